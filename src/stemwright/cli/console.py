@@ -1,0 +1,126 @@
+"""What every command shows with: tables that fit, progress that behaves without a terminal, names made harmless."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+import unicodedata
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+import click
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator, Sequence
+
+    from stemwright.stems.findings import Finding
+
+PIPE_WIDTH = 160
+MARKS = {"stop": "STOP", "warn": "warn", "info": "info"}
+
+
+def safe(text: str) -> str:
+    """Return a text from outside with control, bidirectional-override and undecodable characters made visible."""
+    return "".join(
+        char if unicodedata.category(char) not in ("Cc", "Cf", "Cs", "Zl", "Zp") else char.encode("unicode_escape", "backslashreplace").decode()
+        for char in text
+    )
+
+
+def safe_lines(text: str) -> str:
+    """Return a message with its line breaks kept and every line made safe."""
+    return "\n".join(safe(line) for line in text.split("\n"))
+
+
+def say(text: str) -> None:
+    """Say something about progress, on stderr."""
+    click.echo(safe_lines(text), err=True)
+
+
+def show_json(data: object) -> None:
+    """Print data as JSON on stdout."""
+    click.echo(json.dumps(data, indent=2, sort_keys=True, allow_nan=False))
+
+
+def show(text: str = "") -> None:
+    """Print a line of results on stdout."""
+    click.echo(safe_lines(text))
+
+
+def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequence[int] = ()) -> None:
+    """Print a table on stdout: as wide as the terminal, long cells folded, nothing cut away.
+
+    Parameters
+    ----------
+    headings : sequence of str
+        One a column.
+    rows : sequence of sequence of str
+        Cells as plain text; nothing in them is taken for markup.
+    right : sequence of int
+        Columns whose cells are numbers.
+    """
+    # Imported here: rich costs as much as all the rest of --help.
+    from rich import box  # noqa: PLC0415
+    from rich.console import Console  # noqa: PLC0415
+    from rich.table import Table  # noqa: PLC0415
+    from rich.text import Text  # noqa: PLC0415
+
+    console = Console(width=None if sys.stdout.isatty() or "COLUMNS" in os.environ else PIPE_WIDTH, highlight=False)
+    grid = Table(box=box.SIMPLE_HEAD, pad_edge=False, header_style="bold")
+    for column, heading in enumerate(headings):
+        grid.add_column(heading, justify="right" if column in right else "left", overflow="fold")
+    for row in rows:
+        grid.add_row(*(Text(safe_lines(cell)) for cell in row))
+    console.print(grid)
+
+
+def show_findings(findings: Sequence[Finding]) -> None:
+    """Print findings, the gravest first, each with what was measured, why it matters and what to do."""
+    order = ("stop", "warn", "info")
+    for finding in sorted(findings, key=lambda one: order.index(one.severity)):
+        show(f"{MARKS[finding.severity]}  {finding.stem or 'the song'}: {finding.measured} [{finding.id}]")
+        show(f"      why: {finding.why}")
+        show(f"      do:  {finding.do}")
+
+
+@contextmanager
+def workers(jobs: int | None) -> Iterator[ThreadPoolExecutor]:
+    """Give a pool of threads, one for each core we may use unless `jobs` says otherwise.
+
+    Threads, not processes: filters, decoding and hashing all let go of the interpreter's lock, and a pool of
+    processes would have to load everything again.
+    """
+    pool = ThreadPoolExecutor(max_workers=jobs or _cores(), thread_name_prefix="stem")
+    try:
+        yield pool
+    finally:
+        pool.shutdown(cancel_futures=True)
+
+
+def _cores() -> int:
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+@contextmanager
+def progress(total: int, what: str) -> Iterator[Callable[[str], None]]:
+    """Show how far a run is, on stderr: a bar in a terminal, one line at the end elsewhere."""
+    if not sys.stderr.isatty():
+        done = 0
+
+        def count(_: str) -> None:
+            nonlocal done
+            done += 1
+
+        yield count
+        if done:
+            say(f"{what}: {done} of {total}")
+        return
+    from rich.console import Console  # noqa: PLC0415
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn  # noqa: PLC0415
+
+    columns = (TextColumn("{task.description}", markup=False), BarColumn(), MofNCompleteColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task: Any = bar.add_task(what, total=total)
+        yield lambda stem: bar.update(task, advance=1, description=safe(stem)[:30].ljust(30))

@@ -1,0 +1,84 @@
+"""The look command: what arrived, and which recipe takes each stem."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from stemwright.cli.console import show, show_findings, show_json, table, workers
+from stemwright.cli.options import jobs_option, json_option, recipes_option, song_argument
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from stemwright.passes.prep import Look
+
+
+@click.command()
+@song_argument
+@recipes_option
+@jobs_option
+@json_option
+def look(song: Path, recipe_dirs: Sequence[Path], jobs: int | None, *, as_json: bool) -> int:
+    """See what arrived in SONG and which recipe takes each stem; renders nothing.
+
+    Ends with one line: ready, or what to settle first. Exit code 1 if something needs a person.
+    """
+    from stemwright.passes.prep import look as look_at  # noqa: PLC0415 - numpy and yaml only when they are needed
+
+    with workers(jobs) as executor:
+        seen = look_at(song, executor, recipe_dirs=recipe_dirs)
+    needs_a_person = any(finding.severity != "info" for finding in seen.findings)
+    if as_json:
+        show_json(as_data(seen, ready=not needs_a_person))
+    else:
+        show_look(seen)
+    return int(needs_a_person)
+
+
+def as_data(seen: Look, *, ready: bool) -> dict[str, Any]:
+    """Return a look as plain JSON values."""
+    stems = []
+    for stem, facts in seen.facts.items():
+        assignment, info = seen.assignments[stem], facts.info
+        stems.append(
+            {
+                "stem": stem,
+                "recipe": assignment.recipe.name if assignment.recipe else None,
+                "role": assignment.recipe.role if assignment.recipe else None,
+                "matched_by": assignment.matched_by,
+                "why": assignment.why,
+                "pair": assignment.partner,
+                "leave": assignment.leave,
+                "skip": assignment.skip,
+                "container": info.container if info else None,
+                "subtype": info.subtype if info else None,
+                "rate_hz": info.rate_hz if info else None,
+                "channels": info.channels if info else None,
+                "frames": info.frames if info else None,
+            }
+        )
+    findings = [finding.as_json() for finding in seen.findings]
+    return {"song": seen.song.folder.name, "ready": ready, "stems": stems, "findings": findings}
+
+
+def show_look(seen: Look) -> None:
+    """Print a look: a row a stem, then the findings, then one line that sums up."""
+    show(f"{seen.sheet.song or seen.song.folder.name}: {len(seen.song.stems)} stems")
+    rows = []
+    for stem, facts in seen.facts.items():
+        assignment, info = seen.assignments[stem], facts.info
+        fate = "skipped" if assignment.skip else "left" if assignment.leave or not assignment.recipe else assignment.recipe.name
+        form = f"{info.rate_hz / 1000:g} kHz {info.subtype.removeprefix('PCM_')} {info.channels} ch" if info else "unreadable"
+        length = f"{info.seconds:.1f} s" if info else ""
+        rows.append([stem, fate, assignment.matched_by, form, length])
+    table(["stem", "recipe", "matched by", "form", "length"], rows, right=[4])
+    show_findings(seen.findings)
+    stops = sum(finding.severity == "stop" for finding in seen.findings)
+    warns = sum(finding.severity == "warn" for finding in seen.findings)
+    if stops or warns:
+        show(f"To settle first: {stops} that stop a stem, {warns} to decide. prep works on all other stems meanwhile.")
+    else:
+        show("Ready: stemwright prep SONG")

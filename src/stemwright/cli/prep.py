@@ -1,0 +1,99 @@
+"""The prep command: the next pass of a song."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from stemwright.cli.console import progress, show, show_findings, show_json, table, workers
+from stemwright.cli.options import jobs_option, json_option, recipes_option, song_argument
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from stemwright.passes.items import PlanItem
+    from stemwright.passes.making import Made
+    from stemwright.passes.prep import Look
+
+
+@click.command()
+@song_argument
+@recipes_option
+@click.option("--only", multiple=True, metavar="STEM", help="Prep this stem anew, keep all others as they are. May be given again.")
+@click.option("--plan", "plan_only", is_flag=True, help="Print every move that would be made, and stop.")
+@jobs_option
+@json_option
+def prep(
+    song: Path,
+    recipe_dirs: Sequence[Path],
+    only: Sequence[str],
+    jobs: int | None,
+    *,
+    plan_only: bool,
+    as_json: bool,
+) -> int:
+    """Make the next pass of SONG: every stem through its recipe, written, measured, and a manifest.
+
+    The pass appears whole as SONG/passes/pass-NN or not at all. If nothing differs from the last pass, none is made;
+    otherwise what did not change is taken over byte for byte.
+    """
+    from stemwright.passes import prep as prepping  # noqa: PLC0415 - numpy and scipy only when they are needed
+    from stemwright.passes.making import Maker  # noqa: PLC0415
+
+    with workers(jobs) as executor:
+        seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True)
+        items = prepping.plan(seen, executor)
+        if plan_only:
+            items = prepping.choose(seen.song, items, only)
+            show_json([item.as_json() for item in items]) if as_json else show_plan(items)
+            return needs_a_person(seen)
+        with progress(len(items), "stems done") as count:
+            made = prepping.prep(seen, items, Maker(executor, count), only=only)
+    if as_json:
+        show_json({"pass": made.name, "rendered": made.rendered, "taken_over": made.taken_over, "manifest": made.manifest.data})
+    else:
+        show_made(seen, made)
+    return int(bool(made.failed) or needs_a_person(seen))
+
+
+def needs_a_person(seen: Look) -> int:
+    """Return 1 if something found at intake needs a person, else 0."""
+    return int(any(finding.severity != "info" for finding in seen.findings))
+
+
+def show_plan(items: Sequence[PlanItem]) -> None:
+    """Print every stem's moves, one a line, each with its reason."""
+    from stemwright.passes.wording import describe  # noqa: PLC0415
+
+    for item in items:
+        show(f"{item.stem}: {item.status}{f' as {item.recipe}' if item.moves else f' ({item.why})'}")
+        for move in item.moves:
+            show(f"    {describe(move.kind, move.settings)}  [{move.name}] {move.why}")
+        for note in item.notes:
+            show(f"    note: {note}")
+
+
+def show_made(seen: Look, made: Made) -> None:
+    """Print what was done, a row a stem, and where the pass is."""
+    from stemwright.passes.items import PlanItem  # noqa: PLC0415
+    from stemwright.passes.wording import in_short, level  # noqa: PLC0415
+
+    rows = []
+    for entry in made.manifest.data["stems"]:
+        item, levels = PlanItem.from_json(entry), entry["levels"]
+        before, after = levels["before"] or {}, levels["after"] or {}
+        what = in_short(item.moves) or f"{item.status}: {item.why}"
+        rows.append([item.stem, item.recipe or "-", what, level(before.get("lufs")), level(after.get("lufs"))])
+    table(["stem", "recipe", "moves", "LUFS in", "out"], rows, right=[3, 4])
+    for entry in made.manifest.data["stems"]:
+        for note in (*entry["notes"], *entry["said"]):
+            show(f"{entry['stem']}: {note}")
+    show_findings(seen.findings)
+    if made.name is None:
+        show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
+        return
+    count = f"{len(made.rendered)} written, {len(made.taken_over)} taken over byte for byte, {len(made.failed)} failed"
+    show(f"{made.name}: {count}")
+    show(f"in {seen.song.passes_dir / made.name}")

@@ -1,0 +1,123 @@
+"""The recipes command: list, check and show recipes."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from stemwright.cli.console import show, show_json, table
+from stemwright.cli.options import json_option, recipes_option
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.recipes.library import Library
+    from stemwright.recipes.recipe import Recipe
+
+song_option = click.option(
+    "--song", type=click.Path(path_type=Path), metavar="SONG", help="Search this song's own recipes first."
+)
+
+
+@click.group()
+def recipes() -> None:
+    """List, check and show the recipes in reach.
+
+    They are searched in this order: the song's own (SONG/recipes), each --recipes DIR, the folders in
+    STEMWRIGHT_RECIPES, the house recipes that come with stemwright. The first of a name wins.
+    """
+
+
+@recipes.command("list")
+@recipes_option
+@song_option
+@json_option
+def list_recipes(recipe_dirs: Sequence[Path], song: Path | None, *, as_json: bool) -> int:
+    """List every recipe in reach and the names it takes."""
+    library = _library(song, recipe_dirs)
+    found = [library.recipes[name] for name in sorted(library.recipes)]
+    if as_json:
+        show_json([as_data(recipe) for recipe in found])
+    else:
+        rows = [[recipe.name, str(recipe.version), recipe.about, _phrases(recipe.names)] for recipe in found]
+        table(["recipe", "v", "about", "takes"], rows)
+    return 0
+
+
+@recipes.command("check")
+@click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[DIR]...")
+@song_option
+def check_recipes(folders: Sequence[Path], song: Path | None) -> int:
+    """Check every recipe in reach, and those in each DIR; every problem is listed at once.
+
+    With --song, its session sheet is checked too. Exit code 2 if anything is wrong.
+    """
+    library = _library(song, folders)
+    if song is not None:
+        from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
+        from stemwright.recipes.session import load_session, settle  # noqa: PLC0415
+
+        opened = open_song(song)
+        settle(load_session(opened.folder), opened.stems, library)
+    show(f"{len(library.recipes)} recipes, nothing wrong.")
+    return 0
+
+
+@recipes.command("show")
+@click.argument("name")
+@recipes_option
+@song_option
+@json_option
+def show_recipe(name: str, recipe_dirs: Sequence[Path], song: Path | None, *, as_json: bool) -> int:
+    """Show one recipe as it works out: its moves in order, what it is based on, and where it is."""
+    from stemwright.passes.wording import describe  # noqa: PLC0415 - nothing heavy before --help has answered
+
+    recipe = _library(song, recipe_dirs).get(name)
+    if as_json:
+        show_json(as_data(recipe))
+        return 0
+    show(f"{recipe.name}, version {recipe.version}: {recipe.about}")
+    show(f"  file:  {recipe.path}")
+    show(f"  takes: {_phrases(recipe.names)}")
+    if recipe.not_names:
+        show(f"  not:   {_phrases(recipe.not_names)}")
+    if recipe.based_on:
+        show(f"  based on: {recipe.based_on}")
+    for move in recipe.moves:
+        show(f"  {'off ' if move.off else ''}{describe(move.kind, move.settings)}  [{move.name}]")
+        show(f"      {move.why}")
+    if not recipe.moves:
+        show("  no moves: left as received")
+    return 0
+
+
+def as_data(recipe: Recipe) -> dict[str, Any]:
+    """Return a recipe as plain JSON values."""
+    moves = [
+        {"kind": move.kind, "name": move.name, "why": move.why, "off": move.off, **move.settings} for move in recipe.moves
+    ]
+    return {
+        "recipe": recipe.name,
+        "version": recipe.version,
+        "about": recipe.about,
+        "role": recipe.role,
+        "family": recipe.family,
+        "names": [" ".join(phrase) for phrase in recipe.names],
+        "not": [" ".join(phrase) for phrase in recipe.not_names],
+        "based_on": recipe.based_on,
+        "path": recipe.path,
+        "sha256": recipe.sha256,
+        "moves": moves,
+    }
+
+
+def _library(song: Path | None, recipe_dirs: Sequence[Path]) -> Library:
+    from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - yaml only when it is needed
+
+    return load_library(search_dirs(song, recipe_dirs))
+
+
+def _phrases(names: Sequence[Sequence[str]]) -> str:
+    return ", ".join(" ".join(phrase) for phrase in names)

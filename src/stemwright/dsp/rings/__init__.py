@@ -1,0 +1,17 @@
+"""Rings: narrow bands that stand out and stay, found in the whole stem, and the notches that take part of them out."""
+
+from stemwright.dsp.rings.finder import RingFinder, find_rings
+from stemwright.dsp.rings.model import Ring, RingEvidence, RingSettings, RingSettingsError
+from stemwright.dsp.rings.notches import HollowGuard, PlannedNotch, plan_notches
+
+__all__ = [
+    "HollowGuard",
+    "PlannedNotch",
+    "Ring",
+    "RingEvidence",
+    "RingFinder",
+    "RingSettings",
+    "RingSettingsError",
+    "find_rings",
+    "plan_notches",
+]

@@ -1,0 +1,127 @@
+"""What is asked of the ring finder and what it answers: settings, a ring, and the numbers behind it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import asdict, dataclass
+
+from stemwright.errors import StemwrightError
+
+LOWEST_HZ = 20.0
+HIGHEST_HZ = 20000.0
+
+
+class RingSettingsError(StemwrightError):
+    """The settings for finding rings or planning notches contradict each other or are out of range."""
+
+
+@dataclass(frozen=True)
+class RingSettings:
+    """Where to look for rings and how many to keep.
+
+    Parameters
+    ----------
+    from_hz, to_hz : float
+        Band to look in, 20 Hz to 20 kHz, ``from_hz`` below ``to_hz``.
+    at_most : int
+        Most rings to return, 1 to 8.
+    least_db : float
+        Smallest excess worth returning, 0 to 24 dB.
+    least_confidence : float
+        Smallest confidence worth returning, 0 to 1. 0 ranks every candidate, for a person to judge.
+
+    Raises
+    ------
+    RingSettingsError
+        If a value is not finite or out of its range, or the bounds cross.
+    """
+
+    from_hz: float = 20.0
+    to_hz: float = 20000.0
+    at_most: int = 2
+    least_db: float = 4.0
+    least_confidence: float = 0.5
+
+    def __post_init__(self) -> None:
+        ranges = (
+            ("from", self.from_hz, LOWEST_HZ, HIGHEST_HZ, " Hz"),
+            ("to", self.to_hz, LOWEST_HZ, HIGHEST_HZ, " Hz"),
+            ("at_most", self.at_most, 1, 8, ""),
+            ("least", self.least_db, 0, 24, " dB"),
+            ("least_confidence", self.least_confidence, 0, 1, ""),
+        )
+        for name, value, low, high, unit in ranges:
+            if not (math.isfinite(value) and low <= value <= high):
+                raise RingSettingsError(f"rings: {name} is {value:g}{unit}; allowed are {low:g} to {high:g}{unit}")
+        if self.from_hz >= self.to_hz:
+            raise RingSettingsError(f"rings: from ({self.from_hz:g} Hz) must be below to ({self.to_hz:g} Hz)")
+
+
+@dataclass(frozen=True)
+class RingEvidence:
+    """The numbers a ring was judged by.
+
+    Parameters
+    ----------
+    peak_to_neighbours_db : float
+        Mean level in the ring's core over the higher of its two surroundings, in the average (power) spectrum.
+    peak_to_harmonics_db : float
+        Level at the ring over the loudest of 0.5, 1.5, 2, 3 and 4 times its frequency (PHPR of van Waterschoot & Moonen,
+        Proc. IEEE 99(2), 2011, eq. 45). Near or below 0 dB for a partial in a series; high for a lone tone as well as a ring.
+    floor_excess_db : float
+        Excess in the floor under the notes: the level that is exceeded nine tenths of the active time.
+    line_excess_db : float
+        Excess in the level that is exceeded one twentieth of the active time, where the notes are.
+    between_partials_db : float
+        Excess that is left after everything narrower than a ring (single partials) is taken out of the floor.
+    persistence : float
+        Share of the active frames in which the excess is over 3 dB, 0 to 1.
+    decay_s : float
+        Time to fall 60 dB that a resonator of this frequency and of the measured pole width has (2.1988 Q / f0).
+    pitch_independence : float
+        How alike the excess is with and without notes on it: 1 is the same, 0 is none without notes.
+    """
+
+    peak_to_neighbours_db: float
+    peak_to_harmonics_db: float
+    floor_excess_db: float
+    line_excess_db: float
+    between_partials_db: float
+    persistence: float
+    decay_s: float
+    pitch_independence: float
+
+
+@dataclass(frozen=True)
+class Ring:
+    """A narrow band that stands out of the sound's own envelope and stays where it is.
+
+    Parameters
+    ----------
+    freq_hz : float
+        Centre, Hz.
+    excess_db : float
+        Height over its surroundings, dB: the gain of the bell that would make it.
+    q : float
+        Q of that bell, as in the Audio EQ Cookbook (``freq_hz / width_hz``).
+    width_hz : float
+        Width at half the excess in dB.
+    share : float
+        Share of the active time in which it stands out by 3 dB or more, 0 to 1.
+    confidence : float
+        0 to 1: how sure the finder is that this is a ring and not a note, a partial or a tone colour.
+    evidence : RingEvidence
+        The numbers behind it.
+    """
+
+    freq_hz: float
+    excess_db: float
+    q: float
+    width_hz: float
+    share: float
+    confidence: float
+    evidence: RingEvidence
+
+    def as_json(self) -> dict[str, object]:
+        """Return plain numbers under their names, ready for ``json.dumps``."""
+        return asdict(self)

@@ -1,0 +1,141 @@
+"""Sound in, a bounded number of long spectra out, however long the stem is.
+
+Conventions
+-----------
+Frames are Hann windowed, about 0.37 s long and a quarter apart, so that neighbouring partials are separate lines. Frame *i* is
+centred on sample ``i * hop``; what lies before the start or after the end counts as silence. Power is summed over channels, so
+two files of one stem give one spectrum. At most ``MOST_FRAMES`` spectra are kept: when there are more, the louder of each two
+neighbours stays and from then on only the loudest frame of each longer group is transformed. Which frames these are depends on the
+sound alone, never on how it was cut into blocks.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy import fft
+
+from stemwright.errors import AudioError
+
+Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
+
+FRAME_44K: Final = 16384
+MOST_FRAMES: Final = 192
+TOP_HZ: Final = 20000.0
+_EMPHASIS: Final = 0.9
+
+
+@dataclass(frozen=True)
+class Spectra:
+    """Power spectra of the frames that were kept.
+
+    Parameters
+    ----------
+    power : np.ndarray, shape (frames, bins)
+        Power summed over channels, any scale.
+    bin_hz : float
+        Distance of two bins, Hz.
+    """
+
+    power: Singles
+    bin_hz: float
+
+
+class FrameKeeper:
+    """Takes sound in blocks of any size and keeps at most ``MOST_FRAMES`` power spectra of it.
+
+    Parameters
+    ----------
+    rate_hz : float
+        Sample rate, Hz.
+    channels : int
+        Channels in every block.
+    """
+
+    def __init__(self, rate_hz: float, channels: int) -> None:
+        if not (rate_hz > 0 and channels >= 1):
+            raise AudioError(f"rings: cannot work with {channels} channels at {rate_hz:g} Hz")
+        self.frame = FRAME_44K * 2 ** max(0, round(np.log2(rate_hz / 46000.0)))
+        self.hop = self.frame // 4
+        self.rate_hz = float(rate_hz)
+        self.bins = min(self.frame // 2 + 1, int(TOP_HZ * 1.03 * self.frame / rate_hz) + 2)
+        self._window = (0.5 - 0.5 * np.cos(2 * np.pi * np.arange(self.frame) / self.frame)).astype(np.float32)
+        self._recent = np.zeros((channels, self.frame), np.float32)
+        self._pending = np.zeros((0, channels))
+        self._hop_energy = np.zeros(4)
+        self._last = np.zeros((1, channels))
+        self._power = np.zeros((MOST_FRAMES, self.bins), np.float32)
+        self._loudness = np.zeros(MOST_FRAMES)
+        self._kept, self._group, self._in_group = 0, 1, 0
+        self._best, self._best_energy = np.zeros_like(self._recent), -1.0
+        self._steps_done = 0
+        self.frames_fed = 0
+
+    def feed(self, block: Floats) -> None:
+        """Take the next samples, shape ``(frames, channels)``."""
+        if block.ndim != 2 or block.shape[1] != self._recent.shape[0]:
+            raise AudioError(f"rings: a block has the shape {block.shape}; expected (frames, {self._recent.shape[0]})")
+        if not np.isfinite(block).all():
+            raise AudioError("rings: the sound has samples that are not numbers (NaN or infinite); repair the file first")
+        self.frames_fed += len(block)
+        waiting = np.concatenate([self._pending, block]) if len(self._pending) else block
+        done = 0
+        while len(waiting) - done >= self.hop:
+            self._step(waiting[done : done + self.hop])
+            done += self.hop
+        self._pending = waiting[done:].copy()
+
+    def spectra(self) -> Spectra:
+        """Return the spectra as if the sound ended here; feeding may not go on after it."""
+        while (self._steps_done - 1) * self.hop < self.frames_fed:
+            part = np.zeros((self.hop, self._recent.shape[0]))
+            part[: len(self._pending)] = self._pending
+            self._pending = self._pending[:0]
+            self._step(part)
+        if self._in_group:
+            if self._kept == MOST_FRAMES:
+                self._halve()
+            self._keep_best()
+        return Spectra(self._power[: self._kept], self.rate_hz / self.frame)
+
+    def _step(self, part: Floats) -> None:
+        """Shift in one hop; every hop from the second on completes a frame (the first two are half silence)."""
+        self._steps_done += 1
+        self._recent = np.concatenate([self._recent[:, self.hop :], part.T.astype(np.float32)], axis=1)
+        before = np.concatenate([self._last, part[:-1]])
+        rise = (part - _EMPHASIS * before).ravel()
+        self._last = part[-1:]
+        self._hop_energy = np.append(self._hop_energy[1:], float(rise @ rise))
+        if self._steps_done >= 2:
+            self._offer(float(self._hop_energy @ (0.15, 0.85, 0.85, 0.15)))
+
+    def _offer(self, energy: float) -> None:
+        if energy > self._best_energy:
+            self._best, self._best_energy = self._recent, energy
+        self._in_group += 1
+        if self._in_group == self._group:
+            self._close_group()
+
+    def _close_group(self) -> None:
+        if self._kept == MOST_FRAMES:
+            self._halve()  # the group is only half as long as groups are from now on: it stays open
+        else:
+            self._keep_best()
+
+    def _keep_best(self) -> None:
+        lines = fft.rfft(self._best * self._window, axis=1)[:, : self.bins]
+        self._power[self._kept] = (lines.real**2 + lines.imag**2).sum(axis=0)
+        self._loudness[self._kept] = self._best_energy
+        self._kept += 1
+        self._in_group, self._best_energy = 0, -1.0
+
+    def _halve(self) -> None:
+        first, second = self._loudness[0::2], self._loudness[1::2]
+        rows = np.arange(0, MOST_FRAMES, 2) + (second > first)
+        self._power[: len(rows)] = self._power[rows]
+        self._loudness[: len(rows)] = self._loudness[rows]
+        self._kept, self._group = len(rows), self._group * 2

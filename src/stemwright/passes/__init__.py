@@ -1,0 +1,1 @@
+"""Passes of a song: plan, render, manifest, history and proof."""

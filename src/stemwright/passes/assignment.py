@@ -1,0 +1,108 @@
+"""Which recipe takes which stem: the session sheet's word first, then the names; a left and a right go together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from stemwright.errors import MatchError
+from stemwright.recipes.matching import match
+from stemwright.stems.findings import Finding
+from stemwright.stems.names import pairs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from stemwright.recipes.library import Library
+    from stemwright.recipes.moves import Move
+    from stemwright.recipes.recipe import Recipe
+    from stemwright.recipes.session import StemChoice
+
+
+@dataclass(frozen=True, kw_only=True)
+class Assignment:
+    """What is to happen to one stem and why. ``partner`` is the other side of a left/right pair."""
+
+    recipe: Recipe | None
+    matched_by: str
+    why: str
+    skip: bool = False
+    leave: bool = False
+    partner: str | None = None
+
+    @property
+    def moves(self) -> tuple[Move, ...]:
+        """The recipe's moves that are switched on; none for a stem left or skipped."""
+        if self.recipe is None or self.skip or self.leave:
+            return ()
+        return tuple(move for move in self.recipe.moves if not move.off)
+
+
+def assign(stems: Iterable[str], library: Library, choices: Mapping[str, StemChoice]) -> dict[str, Assignment]:
+    """Decide for every stem.
+
+    Parameters
+    ----------
+    stems : iterable of str
+        Names as received.
+    library : Library
+        The recipes, in their search order.
+    choices : mapping of str to StemChoice
+        The session sheet's words, by stem.
+
+    Returns
+    -------
+    dict of str to Assignment
+
+    Raises
+    ------
+    MatchError
+        If two recipes claim a stem equally well; all such stems are named.
+    RecipeError
+        If the sheet names a role that no recipe has.
+    """
+    found: dict[str, Assignment] = {}
+    ties: list[str] = []
+    for stem in stems:
+        try:
+            found[stem] = _assign_one(stem, library, choices.get(stem))
+        except MatchError as error:
+            ties.append(str(error))
+    if ties:
+        raise MatchError("\n".join(ties))
+    return _together(found, choices)
+
+
+def _assign_one(stem: str, library: Library, choice: StemChoice | None) -> Assignment:
+    if choice is not None and choice.skip is not None:
+        return Assignment(recipe=None, matched_by="session sheet", why=choice.skip, skip=True)
+    if choice is not None and choice.leave is not None:
+        return Assignment(recipe=None, matched_by="session sheet", why=choice.leave, leave=True)
+    if choice is not None and choice.role is not None:
+        return Assignment(recipe=library.get(choice.role), matched_by="session sheet", why=choice.why or "by hand")
+    matched = match(stem, library)
+    if matched is None:
+        return Assignment(recipe=None, matched_by="nothing", why="no recipe takes this name; left as received")
+    return Assignment(recipe=matched.recipe, matched_by=matched.why, why=matched.recipe.about)
+
+
+def _together(found: dict[str, Assignment], choices: Mapping[str, StemChoice]) -> dict[str, Assignment]:
+    """Give both sides of a pair the same treatment: a word about one side is a word about both."""
+    for stem, partner in pairs(tuple(found)).items():
+        if partner not in found:
+            continue
+        source = partner if partner in choices and stem not in choices else stem
+        found[stem] = replace(found[source], partner=partner)
+    return found
+
+
+def unmatched(stem: str) -> Finding:
+    """Return the finding for a stem that no recipe takes."""
+    return Finding(
+        id="no-recipe",
+        severity="warn",
+        stem=stem,
+        measured="no recipe takes this name",
+        why="it is left as received, byte for byte, until somebody says what it is",
+        do="give it a role in session.yaml, or leave it there with a reason",
+    )

@@ -1,0 +1,132 @@
+"""Plan items: one stem's part of a plan, every move in explicit numbers, as data that survives JSON unchanged."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import asdict, dataclass
+from typing import Any, Literal
+
+Status = Literal["prepped", "left", "skipped", "kept", "failed"]
+RESERVED = frozenset({"kind", "name", "why", "sections", "found"})
+
+
+@dataclass(frozen=True, kw_only=True)
+class InputFacts:
+    """The stem as received: ``path`` is below the song's folder, ``sha256`` of the file's bytes."""
+
+    path: str
+    sha256: str
+    frames: int
+    channels: int
+    rate_hz: int
+    container: str
+    subtype: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlannedMove:
+    """A move in explicit numbers.
+
+    ``settings`` has units in its keys (``freq_hz``, ``gain_db``). ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a
+    compressor has none. ``found`` is the evidence behind a notch that a ring made.
+    """
+
+    kind: str
+    name: str
+    why: str
+    settings: dict[str, float]
+    sections: tuple[tuple[float, ...], ...] = ()
+    found: dict[str, Any] | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the move as one flat JSON object."""
+        head = {"kind": self.kind, "name": self.name, "why": self.why, **self.settings}
+        return {**head, "sections": [list(row) for row in self.sections], "found": self.found}
+
+    @classmethod
+    def from_json(cls, data: dict[str, Any]) -> PlannedMove:
+        """Read back what `as_json` wrote."""
+        return cls(
+            kind=data["kind"],
+            name=data["name"],
+            why=data["why"],
+            settings={key: value for key, value in data.items() if key not in RESERVED},
+            sections=tuple(tuple(row) for row in data["sections"]),
+            found=data["found"],
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class DeliverAs:
+    """The file a stem is to become: ``path`` below the pass's ``stems`` folder, container and sample format."""
+
+    path: str
+    container: str
+    subtype: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class PlanItem:
+    """All that decides one stem's sound in a pass.
+
+    ``input`` is None for a stem that could not be read, ``deliver_as`` for one that is not written. ``seed`` is the
+    dither's, None where no dither is needed. ``notes`` are things the plan wants said on screen.
+    """
+
+    stem: str
+    input: InputFacts | None
+    role: str | None
+    recipe: str | None
+    matched_by: str
+    status: Status
+    why: str
+    moves: tuple[PlannedMove, ...] = ()
+    seed: int | None = None
+    deliver_as: DeliverAs | None = None
+    notes: tuple[str, ...] = ()
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the item as plain JSON values."""
+        return {
+            "stem": self.stem,
+            "input": None if self.input is None else asdict(self.input),
+            "role": self.role,
+            "recipe": self.recipe,
+            "matched_by": self.matched_by,
+            "status": self.status,
+            "why": self.why,
+            "moves": [move.as_json() for move in self.moves],
+            "dither": {"kind": "none" if self.seed is None else "tpdf", "seed": self.seed},
+            "deliver_as": None if self.deliver_as is None else asdict(self.deliver_as),
+            "notes": list(self.notes),
+        }
+
+    @classmethod
+    def from_json(cls, data: dict[str, Any]) -> PlanItem:
+        """Read back what `as_json` wrote; further keys are passed over."""
+        return cls(
+            stem=data["stem"],
+            input=None if data["input"] is None else InputFacts(**data["input"]),
+            role=data["role"],
+            recipe=data["recipe"],
+            matched_by=data["matched_by"],
+            status=data["status"],
+            why=data["why"],
+            moves=tuple(PlannedMove.from_json(move) for move in data["moves"]),
+            seed=data["dither"]["seed"],
+            deliver_as=None if data["deliver_as"] is None else DeliverAs(**data["deliver_as"]),
+            notes=tuple(data["notes"]),
+        )
+
+    def sound(self) -> dict[str, Any]:
+        """Return what decides the samples written, and nothing else: two equal sounds are the same file."""
+        data = self.as_json()
+        moves = [(move["kind"], move["sections"], self.moves[at].settings) for at, move in enumerate(data["moves"])]
+        return {**{key: data[key] for key in ("stem", "input", "dither", "deliver_as")}, "moves": moves}
+
+
+def plan_sha256(items: list[dict[str, Any]]) -> str:
+    """Return the hash of a plan: of its items' JSON, sorted by stem, keys sorted, no spaces."""
+    ordered = sorted(items, key=lambda item: str(item["stem"]))
+    return hashlib.sha256(json.dumps(ordered, sort_keys=True, separators=(",", ":")).encode()).hexdigest()

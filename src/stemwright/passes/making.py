@@ -1,0 +1,277 @@
+"""Making a pass: render what changed, take over what did not, write the manifest, and let it appear whole."""
+
+from __future__ import annotations
+
+import math
+import shutil
+from concurrent.futures import as_completed, wait
+from dataclasses import dataclass, replace
+from pathlib import PurePosixPath
+from typing import TYPE_CHECKING, Any
+
+from stemwright.errors import SongError, WriteError
+from stemwright.passes import song as songs
+from stemwright.passes.items import PlanItem, PlannedMove, plan_sha256
+from stemwright.passes.manifest import compose, write_manifest
+from stemwright.passes.planning import sections_of, written_as
+from stemwright.passes.render import STOP_FILE, RenderJob, copy_file, render
+from stemwright.stems.info import output_spec
+from stemwright.stems.survey import file_sha256
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+    from concurrent.futures import Executor
+    from pathlib import Path
+
+    from stemwright.passes.manifest import Because, Manifest
+    from stemwright.passes.render import Rendered
+    from stemwright.recipes.recipe import Recipe
+    from stemwright.stems.info import AudioInfo
+    from stemwright.stems.survey import StemFacts
+
+TRIM = "trim for overs"
+TRIM_MARGIN_DB = 0.1  # room for the dither and the last rounding
+NAME_TRIES = 20
+
+
+@dataclass(frozen=True, kw_only=True)
+class Request:
+    """A pass to be made: its plan, the stems as they are now, and the pass it follows."""
+
+    song: songs.Song
+    items: tuple[PlanItem, ...]
+    facts: Mapping[str, StemFacts]
+    recipes: tuple[Recipe, ...]
+    because: Because
+    last: Manifest | None
+    overs: str = "float"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Made:
+    """What came of a request. ``name`` is None where nothing differs from the last pass and none was made."""
+
+    name: str | None
+    manifest: Manifest
+    rendered: tuple[str, ...]
+    taken_over: tuple[str, ...]
+
+    @property
+    def failed(self) -> list[dict[str, Any]]:
+        """The entries of stems that could not be prepped."""
+        return [entry for entry in self.manifest.data["stems"] if entry["status"] == "failed"]
+
+
+class Maker:
+    """Makes passes with an executor.
+
+    Parameters
+    ----------
+    executor : Executor
+        Any ``concurrent.futures`` executor.
+    progress : callable
+        Called with the stem's name whenever one is done.
+    """
+
+    def __init__(self, executor: Executor, progress: Callable[[str], None] = lambda _: None) -> None:
+        self._executor = executor
+        self._progress = progress
+
+    def make(self, request: Request) -> Made:
+        """Make the pass.
+
+        Parameters
+        ----------
+        request : Request
+
+        Returns
+        -------
+        Made
+
+        Raises
+        ------
+        SongError
+            If a stem would go over full scale and the sheet says ``overs: stop``, there is no room, or nothing could
+            be prepped at all. No pass is left behind.
+        """
+        items = unique_paths(request.items)
+        if request.last is not None and same_plan(items, request.last):
+            return Made(name=None, manifest=request.last, rendered=(), taken_over=())
+        _check_room(request, items)
+        try:
+            with songs.new_pass(request.song) as building:
+                entries, taken = self._entries(request, items, building)
+                if all(entry["status"] == "failed" for entry in entries):
+                    reasons = "\n".join(f"  {entry['stem']}: {entry['why']}" for entry in entries)
+                    raise SongError(f"{request.song.folder.name}: no stem could be prepped, so there is no pass:\n{reasons}")
+                manifest = self._settle(request, entries, building)
+        except (OSError, WriteError) as error:
+            reason = getattr(error, "strerror", None) or str(error)
+            raise SongError(
+                f"{request.song.folder.name}: the pass could not be written ({reason}); nothing of it was left behind"
+            ) from error
+        rendered = [entry["stem"] for entry in entries if entry["output"] and entry["stem"] not in taken]
+        return Made(name=manifest.name, manifest=manifest, rendered=tuple(rendered), taken_over=tuple(sorted(taken)))
+
+    def _entries(
+        self, request: Request, items: list[PlanItem], building: Path
+    ) -> tuple[list[dict[str, Any]], set[str]]:
+        entries, taken = self._render_all(request, items, building)
+        over = [entry for entry in entries if entry["went_over"] and entry["stem"] not in taken]
+        if over and request.overs == "stop":
+            listed = "\n".join(f"  {entry['stem']}: {'; '.join(entry['said'])}" for entry in over)
+            raise SongError(f"overs: stop in session.yaml, and these stems would go over full scale:\n{listed}")
+        if over and request.overs == "trim":
+            loudest = max(entry["levels"]["after"]["sample_peak_dbfs"] for entry in over)
+            shutil.rmtree(building / "stems")
+            trimmed = [_trimmed(item, request.facts[item.stem].info, -loudest - TRIM_MARGIN_DB) for item in items]
+            return self._render_all(request, trimmed, building)
+        return entries, taken
+
+    def _render_all(
+        self, request: Request, items: list[PlanItem], building: Path
+    ) -> tuple[list[dict[str, Any]], set[str]]:
+        before = request.last.entries if request.last else {}
+        old_folder = request.song.passes_dir / request.last.name / "stems" if request.last else None
+        folder = building / "stems"
+        folder.mkdir(exist_ok=True)
+        entries: dict[str, dict[str, Any]] = {}
+        taken: set[str] = set()
+        jobs = {}
+        for item in items:
+            old = before.get(item.stem)
+            if old is not None and old_folder is not None and _take_over(item, old, old_folder, folder):
+                measured = {key: old[key] for key in ("output", "levels", "match_gain_db", "went_over", "said")}
+                entries[item.stem] = {**item.as_json(), **measured, "taken_from": request.last.name if request.last else None}
+                taken.add(item.stem)
+                self._progress(item.stem)
+                continue
+            stamp = request.facts[item.stem].stamp if item.stem in request.facts else None
+            job = RenderJob(
+                item=item,
+                source=request.song.source(item.stem),
+                folder=folder,
+                stamp=stamp,
+                float_path=_float_path(item, items),
+            )
+            jobs[self._executor.submit(render, job)] = item
+        try:
+            for future in as_completed(jobs):
+                item = jobs[future]
+                entries[item.stem] = _entry(item, future.result())
+                self._progress(item.stem)
+        except BaseException:
+            (building / STOP_FILE).touch()
+            for future in jobs:
+                future.cancel()
+            wait(jobs)  # nobody may write into the folder while it is taken away
+            raise
+        return [entries[item.stem] for item in items], taken
+
+    def _settle(self, request: Request, entries: list[dict[str, Any]], building: Path) -> Manifest:
+        for _ in range(NAME_TRIES):
+            manifest = compose(
+                name=songs.next_name(request.song),
+                song=request.song.folder.name,
+                because=request.because,
+                recipes=request.recipes,
+                entries=entries,
+            )
+            write_manifest(building, manifest)
+            if songs.settle(request.song, building, manifest.name):
+                return manifest
+        raise SongError(f"{request.song.folder.name}: other runs keep taking the next pass's name; try again when they are done")
+
+
+def same_plan(items: list[PlanItem], last: Manifest) -> bool:
+    """Whether a plan would give the files the last pass has; a trim for overs in it is the pass's own doing."""
+    old = [_without_trim(PlanItem.from_json(entry)) for entry in last.data["stems"]]
+    planned = {item.stem: item for item in items}
+    for item in old:
+        now = planned.get(item.stem)
+        # A stem that failed while it was rendered fails again as long as it is the same file.
+        if item.status == "failed" and now is not None and item.input is not None and now.input == item.input:
+            planned[item.stem] = item
+    return plan_sha256([item.as_json() for item in planned.values()]) == plan_sha256([item.as_json() for item in old])
+
+
+def unique_paths(items: tuple[PlanItem, ...]) -> list[PlanItem]:
+    """Return the items with file names made unique where a changed ending would meet another stem's name."""
+    taken = {item.stem.casefold() for item in items if item.deliver_as and item.deliver_as.path == item.stem}
+    result = []
+    for item in items:
+        deliver = item.deliver_as
+        if deliver is not None and deliver.path != item.stem:
+            path = deliver.path if deliver.path.casefold() not in taken else f"{item.stem}.wav"
+            taken.add(path.casefold())
+            result.append(replace(item, deliver_as=replace(deliver, path=path)))
+        else:
+            result.append(item)
+    return result
+
+
+def _float_path(item: PlanItem, items: list[PlanItem]) -> str:
+    if item.deliver_as is None or item.deliver_as.container != "FLAC":
+        return "" if item.deliver_as is None else item.deliver_as.path
+    others = {other.deliver_as.path.casefold() for other in items if other.deliver_as}
+    path = str(PurePosixPath(item.deliver_as.path).with_suffix(".wav"))
+    return path if path.casefold() not in others else f"{item.deliver_as.path}.wav"
+
+
+def _take_over(item: PlanItem, old: dict[str, Any], old_folder: Path, folder: Path) -> bool:
+    """Bring a stem over from the last pass if its plan is the same and its file is still what the manifest says."""
+    output = old["output"]
+    if output is None or PlanItem.from_json(old).sound() != item.sound():
+        return False
+    source, target = old_folder / output["path"], folder / output["path"]
+    if not source.is_file():
+        return False
+    target.parent.mkdir(parents=True, exist_ok=True)
+    copy_file(source, target)
+    if file_sha256(target) == output["sha256"]:
+        return True
+    target.unlink()
+    return False
+
+
+def _entry(item: PlanItem, rendered: Rendered) -> dict[str, Any]:
+    if rendered.problem is not None:
+        item = replace(item, status="failed", why=rendered.problem)
+    return {**item.as_json(), **rendered.as_json(), "said": list(rendered.notes), "taken_from": None}
+
+
+def _trimmed(item: PlanItem, info: AudioInfo | None, gain_db: float) -> PlanItem:
+    """Lower a stem by the pass's common gain; a stem left as received is lowered too, or the balance would shift."""
+    if info is None or item.input is None or item.deliver_as is None:
+        return item
+    settings = {"gain_db": math.floor(gain_db * 100.0) / 100.0}
+    move = PlannedMove(
+        kind="gain",
+        name=TRIM,
+        why="overs: trim lowers every stem of the pass by one common gain",
+        settings=settings,
+        sections=sections_of("gain", settings, info.rate_hz),
+    )
+    if item.moves:
+        return replace(item, moves=(*item.moves, move))
+    return written_as(replace(item, moves=(move,)), output_spec(info))
+
+
+def _without_trim(item: PlanItem) -> PlanItem:
+    moves = tuple(move for move in item.moves if move.name != TRIM)
+    return replace(item, moves=moves, seed=item.seed if moves else None) if len(moves) < len(item.moves) else item
+
+
+def _check_room(request: Request, items: list[PlanItem]) -> None:
+    """Refuse before anything is written if the disk clearly cannot hold the pass."""
+    widths = {"PCM_U8": 1, "PCM_S8": 1, "PCM_16": 2, "PCM_24": 3, "DOUBLE": 8}
+    needed = 0
+    for item in items:
+        if item.input is not None and item.deliver_as is not None and item.deliver_as.container != "FLAC":
+            needed += item.input.frames * item.input.channels * widths.get(item.deliver_as.subtype, 4)
+    free = shutil.disk_usage(request.song.folder).free
+    if needed > free:
+        raise SongError(
+            f"{request.song.folder.name}: the pass needs about {needed >> 20} MiB and {free >> 20} MiB are free; "
+            "make room, then run it again"
+        )

@@ -1,0 +1,180 @@
+"""Prep: the next pass of a song, from its stems, recipes and session sheet."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from stemwright.errors import SongError
+from stemwright.passes.assignment import assign, unmatched
+from stemwright.passes.making import Made, Maker, Request
+from stemwright.passes.manifest import Because, read_manifest
+from stemwright.passes.planning import plan_stem
+from stemwright.passes.rings import find_all
+from stemwright.passes.song import open_song
+from stemwright.recipes.library import load_library, search_dirs
+from stemwright.recipes.session import load_session, settle
+from stemwright.stems.survey import survey
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from concurrent.futures import Executor
+    from pathlib import Path
+
+    from stemwright.passes.assignment import Assignment
+    from stemwright.passes.items import PlanItem
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import Song
+    from stemwright.recipes.recipe import Recipe
+    from stemwright.recipes.session import SessionSheet
+    from stemwright.stems.findings import Finding
+    from stemwright.stems.survey import StemFacts
+
+
+@dataclass(frozen=True, kw_only=True)
+class Look:
+    """A song looked at: what arrived, which recipe takes each stem, and what a person should settle."""
+
+    song: Song
+    sheet: SessionSheet
+    facts: dict[str, StemFacts]
+    assignments: dict[str, Assignment]
+    findings: tuple[Finding, ...]
+
+    @property
+    def recipes(self) -> list[Recipe]:
+        """The recipes in use."""
+        used = {a.recipe.name: a.recipe for a in self.assignments.values() if a.recipe is not None}
+        return [used[name] for name in sorted(used)]
+
+
+def look(folder: Path, executor: Executor, *, recipe_dirs: Sequence[Path] = (), hashed: bool = False) -> Look:
+    """Look at a song without touching a sample.
+
+    Parameters
+    ----------
+    folder : Path
+        The song.
+    executor : Executor
+        Runs the stems' share of the work.
+    recipe_dirs : sequence of Path
+        Searched after the song's own recipes and before the house's.
+    hashed : bool
+        Whether the stems are hashed too, which a plan needs.
+
+    Returns
+    -------
+    Look
+
+    Raises
+    ------
+    SongError, RecipeError, MatchError
+        If the folder, a recipe or the session sheet is not usable, or two recipes claim one stem.
+    """
+    song = open_song(folder)
+    sheet = load_session(song.folder)
+    library = load_library(search_dirs(song.folder, recipe_dirs))
+    assignments = assign(song.stems, library, settle(sheet, song.stems, library))
+    facts = survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed)
+    findings = list(song.findings)
+    for fact in facts:
+        if assignments[fact.stem].skip:
+            continue
+        findings.extend(fact.findings)
+        if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
+            findings.append(unmatched(fact.stem))
+    return Look(
+        song=song,
+        sheet=sheet,
+        facts={fact.stem: fact for fact in facts},
+        assignments=assignments,
+        findings=tuple(findings),
+    )
+
+
+def plan(seen: Look, executor: Executor) -> list[PlanItem]:
+    """Resolve every stem of a song that was looked at (hashed) to explicit numbers."""
+    rings = find_all(seen.facts, seen.assignments, executor)
+    return [
+        plan_stem(
+            facts, seen.song.source_label(stem), seen.assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits
+        )
+        for stem, facts in seen.facts.items()
+    ]
+
+
+def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = ()) -> Made:
+    """Make the next pass of a song.
+
+    Parameters
+    ----------
+    seen : Look
+        The song, looked at with hashes.
+    items : sequence of PlanItem
+        Its plan.
+    maker : Maker
+        Renders, takes over and writes.
+    only : sequence of str
+        Stems to prep anew; all others stay as the last pass has them. Empty means all.
+
+    Returns
+    -------
+    Made
+        ``name`` is None where the plan equals the last pass's and no new pass was made.
+    """
+    last = last_manifest(seen.song)
+    chosen = choose(seen.song, items, only)
+    request = Request(
+        song=seen.song,
+        items=tuple(chosen),
+        facts=seen.facts,
+        recipes=tuple(seen.recipes),
+        because=Because(kind="prep", came_from=last.name if last else None),
+        last=last,
+        overs=seen.sheet.deliver.overs,
+    )
+    return maker.make(request)
+
+
+def last_manifest(song: Song) -> Manifest | None:
+    """Return the newest pass's manifest, or None before the first."""
+    names = song.passes()
+    return read_manifest(song.passes_dir / names[-1]) if names else None
+
+
+def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[PlanItem]:
+    """Return the plan with every stem but those in `only` as the last pass has it; the whole plan if it is empty."""
+    if not only:
+        return list(items)
+    last = last_manifest(song)
+    wanted = {find_stem(song, name) for name in only}
+    before = {item.stem: item for item in last.items()} if last else {}
+    chosen = []
+    for item in items:
+        if item.stem in wanted:
+            chosen.append(item)
+        elif item.stem in before:
+            chosen.append(before[item.stem])
+        else:
+            chosen.append(
+                replace(item, status="skipped", why="not asked for (--only)", moves=(), seed=None, deliver_as=None)
+            )
+    return chosen
+
+
+def find_stem(song: Song, name: str) -> str:
+    """Return the stem a person means: its whole name, or its name without the ending where that is one stem's.
+
+    Raises
+    ------
+    SongError
+        If none or several fit; the message lists them.
+    """
+    if name in song.stems:
+        return name
+    fits = [stem for stem in song.stems if stem.rsplit(".", 1)[0] == name]
+    if len(fits) == 1:
+        return fits[0]
+    there = ", ".join(fits or song.stems)
+    what = "fits several stems" if fits else "is no stem of this song"
+    raise SongError(f"{name!r} {what}; give one of: {there}")

@@ -1,0 +1,272 @@
+"""Render: one plan item in, one file and what was measured out; pure, so that any executor may map it."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import shutil
+from dataclasses import asdict, dataclass, replace
+from typing import TYPE_CHECKING, Any, Protocol
+
+import numpy as np
+
+from stemwright.dsp.cascade import Cascade
+from stemwright.dsp.dither import Quantiser
+from stemwright.dsp.dynamics import Compressor, CompressorSettings
+from stemwright.dsp.loudness import LevelMeter, Levels
+from stemwright.errors import AudioError
+from stemwright.stems.audio import open_writer, probe, read_blocks
+from stemwright.stems.info import OutputSpec
+from stemwright.stems.survey import Stamp, file_sha256, stamp_of
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+    from stemwright.passes.items import DeliverAs, PlanItem, PlannedMove
+    from stemwright.stems.info import AudioInfo
+
+STOP_FILE = "stop"
+
+
+@dataclass(frozen=True, kw_only=True)
+class RenderJob:
+    """One item, the file it reads and the folder it writes below.
+
+    ``stamp`` is of the file when it was hashed. ``float_path`` is the name to write under if the result goes over full
+    scale and its container has no float.
+    """
+
+    item: PlanItem
+    source: Path
+    folder: Path
+    stamp: Stamp
+    float_path: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class Output:
+    """The file written: ``samples_sha256`` is of the interleaved samples, int32 or as stored for float."""
+
+    path: str
+    container: str
+    subtype: str
+    sha256: str
+    samples_sha256: str | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Rendered:
+    """What came of one item. ``problem`` is set, and nothing was written, where the stem is at fault."""
+
+    stem: str
+    output: Output | None
+    before: Levels | None
+    after: Levels | None
+    notes: tuple[str, ...] = ()
+    problem: str | None = None
+    went_over: bool = False
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the measured half of a manifest entry."""
+        levels = {"before": self.before, "after": self.after}
+        return {
+            "output": None if self.output is None else asdict(self.output),
+            "levels": {side: None if level is None else _rounded(level) for side, level in levels.items()},
+            "match_gain_db": match_gain_db(self.before, self.after),
+            "went_over": self.went_over,
+        }
+
+
+class _Stage(Protocol):
+    def process(self, block: np.ndarray) -> np.ndarray: ...
+
+
+class StoppedError(Exception):
+    """The run was asked to stop: the stop file appeared beside the folder written to."""
+
+
+class _OverFullScaleError(Exception):
+    """The integer format cannot hold the result; carries nothing, the caller renders again as float."""
+
+
+def render(job: RenderJob) -> Rendered:
+    """Render one plan item.
+
+    Parameters
+    ----------
+    job : RenderJob
+        Picklable: numbers and paths only.
+
+    Returns
+    -------
+    Rendered
+        A fault of the stem is a ``problem`` here, not an exception.
+
+    Raises
+    ------
+    OSError, WriteError
+        If the target cannot be written (no space left, say): that concerns the whole pass.
+    """
+    item = job.item
+    if item.deliver_as is None or item.input is None:
+        return Rendered(stem=item.stem, output=None, before=None, after=None)
+    try:
+        if stamp_of(job.source) != job.stamp:
+            raise AudioError("the file changed while the pass was being made; run it again")
+        info = probe(job.source)
+        for path in (item.deliver_as.path, job.float_path):
+            (job.folder / path).parent.mkdir(parents=True, exist_ok=True)
+        rendered = (_process if item.moves else _copy)(job, info, item.deliver_as)
+        if stamp_of(job.source) != job.stamp:
+            raise AudioError("the file changed while the pass was being made; run it again")
+    except AudioError as error:
+        return Rendered(
+            stem=item.stem, output=None, before=None, after=None, problem=str(error).removeprefix(f"{job.source.name}: ")
+        )
+    return rendered
+
+
+def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[_Stage]:
+    """Return the stages of a stem: neighbouring section moves run as one cascade.
+
+    Parameters
+    ----------
+    moves : tuple of PlannedMove
+        In order.
+    rate_hz, channels : int
+        Of the stem.
+    """
+    stages: list[_Stage] = []
+    rows: list[tuple[float, ...]] = []
+    for move in moves:
+        if move.kind == "compress":
+            if rows:
+                stages.append(Cascade(np.array(rows), channels))
+                rows = []
+            stages.append(Compressor(CompressorSettings(**move.settings), rate_hz))
+        else:
+            rows.extend(move.sections)
+    if rows:
+        stages.append(Cascade(np.array(rows), channels))
+    return stages
+
+
+def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
+    """Return the gain that brings the result back to the loudness received; by RMS where a sound is too short for LUFS."""
+    if before is None or after is None:
+        return None
+    for measure in ("lufs", "rms_dbfs"):
+        was, now = getattr(before, measure), getattr(after, measure)
+        if was is not None and now is not None:
+            return round(was - now, 2)
+    return None
+
+
+def copy_file(source: Path, target: Path) -> None:
+    """Copy a file's bytes and sync them; shares the blocks on file systems that copy on write."""
+    with source.open("rb") as reader, target.open("xb") as writer:
+        left = os.fstat(reader.fileno()).st_size
+        try:
+            while left:
+                count = os.copy_file_range(reader.fileno(), writer.fileno(), left)
+                if not count:
+                    break
+                left -= count
+        except (AttributeError, OSError):
+            # No such call here, or not between these file systems: plain reading and writing always works.
+            reader.seek(0)
+            writer.seek(0)
+            writer.truncate()
+            shutil.copyfileobj(reader, writer, 1 << 20)
+        writer.flush()
+        os.fsync(writer.fileno())
+
+
+def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
+    target = job.folder / deliver.path
+    meter = LevelMeter(info.rate_hz, info.channels)
+    for block in _blocks(job, info):
+        meter.feed(block)
+    copy_file(job.source, target)
+    output = Output(
+        path=deliver.path,
+        container=info.container,
+        subtype=info.subtype,
+        sha256=file_sha256(target),
+        samples_sha256=None,
+    )
+    levels = meter.levels()
+    return Rendered(stem=job.item.stem, output=output, before=levels, after=levels)
+
+
+def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
+    spec = OutputSpec(
+        container=deliver.container,
+        subtype=deliver.subtype,
+        rate_hz=info.rate_hz,
+        channels=info.channels,
+        like=info.wave.fmt if info.wave is not None else b"",
+    )
+    try:
+        return _write(job, info, spec, deliver.path)
+    except _OverFullScaleError:
+        rendered = _write(job, info, spec.as_float(), job.float_path)
+    peak = rendered.after.sample_peak_dbfs if rendered.after is not None else None
+    note = f"goes {peak or 0.0:.1f} dB over full scale, so it is written as 32-bit float"
+    return replace(rendered, notes=(note,), went_over=True)
+
+
+def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rendered:
+    before, after = (LevelMeter(info.rate_hz, info.channels) for _ in range(2))
+    stages = chain(job.item.moves, info.rate_hz, info.channels)
+    quantiser = Quantiser(spec.bits, job.item.seed or 0) if spec.bits is not None else None
+    digest = hashlib.sha256()
+    target = job.folder / path
+    with open_writer(target, spec, info.frames) as writer:
+        for block in _blocks(job, info):
+            before.feed(block)
+            result = block
+            for stage in stages:
+                result = stage.process(result)
+            after.feed(result)
+            stored = _stored(result, spec, quantiser)
+            digest.update(stored)
+            writer.write(stored)
+    output = Output(
+        path=path,
+        container=spec.container,
+        subtype=spec.subtype,
+        sha256=file_sha256(target),
+        samples_sha256=digest.hexdigest(),
+    )
+    return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels())
+
+
+def _stored(result: np.ndarray, spec: OutputSpec, quantiser: Quantiser | None) -> np.ndarray:
+    """Return the samples as they are written, interleaved: int32, or little-endian floats."""
+    if quantiser is None:
+        return np.ascontiguousarray(result, dtype="<f8" if spec.subtype == "DOUBLE" else "<f4")
+    quantised = quantiser.process(result)
+    if quantised.overs:
+        raise _OverFullScaleError
+    return quantised.samples
+
+
+def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
+    """Yield the stem's blocks, every sample a number, until the end or until the run is asked to stop."""
+    # A file rather than a flag in memory: it reaches the workers of any executor.
+    stop = job.folder.parent / STOP_FILE
+    for block in read_blocks(job.source, info):
+        if stop.exists():
+            raise StoppedError
+        if info.bits is None and not np.isfinite(block).all():
+            raise AudioError(
+                "holds samples that are no numbers (NaN or infinite), which would reach the speakers as a loud click; "
+                "ask for it again, or tell session.yaml to skip it with a reason"
+            )
+        yield block
+
+
+def _rounded(levels: Levels) -> dict[str, float | None]:
+    return {key: None if value is None else round(value, 2) for key, value in asdict(levels).items()}

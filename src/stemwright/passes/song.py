@@ -1,0 +1,234 @@
+"""A song on disk: its folder, its stems, its passes, and how a new pass appears whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import re
+import shutil
+import socket
+import stat
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stemwright.errors import SongError
+from stemwright.stems.findings import Finding
+from stemwright.stems.info import EXTENSIONS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+PASS_NAME = re.compile(r"pass-(\d{2,})")
+NOT_STEM_FOLDERS = frozenset({"passes", "recipes", "words"})
+MOST_STEMS = 10_000
+
+
+@dataclass(frozen=True)
+class Song:
+    """A folder with stems.
+
+    ``stems`` are the stems' names: paths below ``stems_dir`` with ``/`` between folders, sorted. ``findings`` are
+    things in the folder that look like stems and cannot be.
+    """
+
+    folder: Path
+    stems_dir: Path
+    stems: tuple[str, ...]
+    findings: tuple[Finding, ...]
+
+    @property
+    def passes_dir(self) -> Path:
+        """Where the passes are; it may not exist yet."""
+        return self.folder / "passes"
+
+    def source(self, stem: str) -> Path:
+        """Return the file of a stem as received."""
+        return self.stems_dir / stem
+
+    def source_label(self, stem: str) -> str:
+        """Return the stem's path below the song's folder, with ``/``."""
+        return self.source(stem).relative_to(self.folder).as_posix()
+
+    def passes(self) -> list[str]:
+        """Return the names of the complete passes, oldest first."""
+        if not self.passes_dir.is_dir():
+            return []
+        found = [path.name for path in self.passes_dir.iterdir() if PASS_NAME.fullmatch(path.name) and path.is_dir()]
+        return sorted((name for name in found if (self.passes_dir / name / "manifest.json").is_file()), key=pass_number)
+
+    def find_pass(self, asked: str | None) -> str:
+        """Return the name of a pass asked for as ``pass-02``, ``02`` or ``2``; the newest for None.
+
+        Raises
+        ------
+        SongError
+            If there is no such pass; the message lists those there are.
+        """
+        names = self.passes()
+        if not names:
+            raise SongError(f"{self.folder.name}: no passes yet; make the first one with: stemwright prep SONG")
+        if asked is None:
+            return names[-1]
+        for name in names:
+            if asked == name or (asked.isdecimal() and int(asked) == pass_number(name)):
+                return name
+        raise SongError(f"{self.folder.name}: no pass {asked!r}; there are: {', '.join(names)}")
+
+
+def pass_number(name: str) -> int:
+    """Return the number in a pass's name."""
+    return int(name.removeprefix("pass-"))
+
+
+def open_song(folder: Path) -> Song:
+    """Look at a song's folder and list its stems.
+
+    Parameters
+    ----------
+    folder : Path
+        A folder with audio in it, or in its ``stems`` folder.
+
+    Returns
+    -------
+    Song
+
+    Raises
+    ------
+    SongError
+        If it does not exist, is no folder, cannot be read or holds no audio.
+    """
+    if not folder.exists():
+        raise SongError(f"{folder}: there is no such folder; give the folder that holds the stems")
+    if not folder.is_dir():
+        raise SongError(f"{folder}: this is a file; a song is the folder that holds the stems, so give {folder.parent}")
+    folder = folder.resolve()
+    try:
+        for root in (folder / "stems", folder):
+            names, findings = _list_stems(folder, root) if root.is_dir() else ([], [])
+            if names or findings:
+                return Song(folder, root, tuple(names), tuple(findings))
+    except OSError as error:
+        raise SongError(f"{error.filename}: cannot be read ({error.strerror}); check its permissions") from error
+    kinds = " ".join(sorted(EXTENSIONS))
+    raise SongError(f"{folder.name}: no audio in this folder; stems are files that end in {kinds}")
+
+
+def _list_stems(folder: Path, root: Path) -> tuple[list[str], list[Finding]]:
+    names: list[str] = []
+    findings: list[Finding] = []
+    for current, folders, files in os.walk(root, onerror=_raise):
+        here = Path(current)
+        top = here == folder
+        folders[:] = sorted(
+            name for name in folders if not name.startswith(".") and not (top and name in NOT_STEM_FOLDERS)
+        )
+        for name in folders:
+            if Path(name).suffix.lower() in EXTENSIONS:
+                findings.append(_odd(root, here / name, "a folder, not a file"))
+        for name in files:
+            if name.startswith(".") or Path(name).suffix.lower() not in EXTENSIONS:
+                continue
+            path = here / name
+            reason = _why_not_a_stem(folder, path)
+            if reason is None:
+                names.append(path.relative_to(root).as_posix())
+            else:
+                findings.append(_odd(root, path, reason))
+        if len(names) > MOST_STEMS:
+            raise SongError(f"{folder.name}: more than {MOST_STEMS} audio files; give the folder of one song")
+    return sorted(names), findings
+
+
+def _raise(error: OSError) -> None:
+    raise error
+
+
+def _why_not_a_stem(folder: Path, path: Path) -> str | None:
+    """Say why a file with an audio ending is not taken, or None."""
+    try:
+        mode = path.stat().st_mode
+    except OSError:
+        return "a link that leads nowhere"
+    if not stat.S_ISREG(mode):
+        return "not a regular file"
+    if path.is_symlink() and not path.resolve().is_relative_to(folder):
+        return "a link that leads out of the song's folder"
+    return None
+
+
+def _odd(root: Path, path: Path, reason: str) -> Finding:
+    return Finding(
+        id="not-a-stem",
+        severity="warn",
+        stem=path.relative_to(root).as_posix(),
+        measured=f"its name ends like audio, but it is {reason}",
+        why="it was passed over",
+        do="put the audio file itself in the folder, or take this away",
+    )
+
+
+@contextmanager
+def new_pass(song: Song) -> Iterator[Path]:
+    """Give a folder to build the next pass in; nothing of it is left unless `settle` renamed it into place.
+
+    Yields
+    ------
+    Path
+        An empty folder beside the passes.
+    """
+    song.passes_dir.mkdir(exist_ok=True)
+    _sweep(song.passes_dir)
+    number = 0
+    while True:
+        building = song.passes_dir / f".building-{socket.gethostname()}-{os.getpid()}-{number}"
+        try:
+            building.mkdir()
+            break
+        except FileExistsError:
+            number += 1
+    try:
+        yield building
+    finally:
+        shutil.rmtree(building, ignore_errors=True)
+        if not any(song.passes_dir.iterdir()):
+            song.passes_dir.rmdir()
+
+
+def settle(song: Song, building: Path, name: str) -> bool:
+    """Rename a finished pass into place; False if another run took the name first."""
+    try:
+        # A folder with something in it is never replaced by rename: the loser of a race gets an error, not the name.
+        building.rename(song.passes_dir / name)
+    except OSError:
+        if (song.passes_dir / name).exists():
+            return False
+        raise
+    return True
+
+
+def next_name(song: Song) -> str:
+    """Return the name after the highest one in use, complete or not."""
+    used = [path.name for path in song.passes_dir.iterdir()] if song.passes_dir.is_dir() else []
+    numbers = [pass_number(name) for name in used if PASS_NAME.fullmatch(name)]
+    return f"pass-{max(numbers, default=0) + 1:02d}"
+
+
+def _sweep(passes_dir: Path) -> None:
+    """Remove what a killed run on this machine left behind."""
+    for path in passes_dir.glob(f".building-{socket.gethostname()}-*"):
+        owner = path.name.rsplit("-", 2)[1]
+        if owner.isdecimal() and int(owner) != os.getpid() and not _alive(int(owner)):
+            shutil.rmtree(path, ignore_errors=True)
+
+
+def _alive(pid: int) -> bool:
+    if os.name == "nt":  # there os.kill would end the process instead of asking after it
+        return True
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    except PermissionError:
+        return True
+    return True

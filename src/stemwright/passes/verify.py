@@ -1,0 +1,104 @@
+"""Verify: every file of a pass held against its manifest, and the stems as received against what they were."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING, Any, Literal
+
+from stemwright.passes.items import plan_sha256
+from stemwright.passes.manifest import plan_part, read_manifest
+from stemwright.stems.survey import file_sha256
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+    from pathlib import Path
+
+    from stemwright.passes.song import Song
+
+Verdict = Literal["identical", "changed", "missing", "not of this pass", "unwritten"]
+
+
+@dataclass(frozen=True)
+class Checked:
+    """The verdict on one file; ``file`` is below the pass's folder, or below the song's for a stem as received."""
+
+    file: str
+    verdict: Verdict
+    detail: str = ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Verified:
+    """What verifying a pass found."""
+
+    name: str
+    plan_intact: bool
+    outputs: tuple[Checked, ...]
+    received: tuple[Checked, ...]
+
+    @property
+    def good(self) -> bool:
+        """Whether the plan and every file are what the manifest says."""
+        return self.plan_intact and all(c.verdict in ("identical", "unwritten") for c in (*self.outputs, *self.received))
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the verdicts as plain JSON values."""
+        return {**asdict(self), "good": self.good}
+
+
+def verify(song: Song, name: str, executor: Executor) -> Verified:
+    """Verify one pass.
+
+    Parameters
+    ----------
+    song : Song
+    name : str
+        A complete pass of it.
+    executor : Executor
+        Hashes the files.
+
+    Returns
+    -------
+    Verified
+
+    Raises
+    ------
+    ManifestError
+        If the manifest cannot be read.
+    """
+    folder = song.passes_dir / name
+    manifest = read_manifest(folder)
+    entries = manifest.data["stems"]
+    written = {entry["output"]["path"]: entry["output"]["sha256"] for entry in entries if entry["output"]}
+    received = {entry["input"]["path"]: entry["input"]["sha256"] for entry in entries if entry["input"]}
+    outputs = list(executor.map(_check, *_columns(folder / "stems", written)))
+    inputs = list(executor.map(_check, *_columns(song.folder, received)))
+    extra = [
+        Checked(path, "not of this pass", "no stem of the manifest is this file")
+        for path in sorted(_files(folder / "stems") - set(written))
+    ]
+    unwritten = [Checked(entry["stem"], "unwritten", f"{entry['status']}: {entry['why']}") for entry in entries if not entry["output"]]
+    return Verified(
+        name=name,
+        plan_intact=plan_sha256([plan_part(entry) for entry in entries]) == manifest.data["plan_sha256"],
+        outputs=(*outputs, *extra, *unwritten),
+        received=tuple(inputs),
+    )
+
+
+def _columns(folder: Path, hashes: dict[str, str]) -> tuple[list[Path], list[str], list[str]]:
+    return [folder / path for path in hashes], list(hashes), list(hashes.values())
+
+
+def _check(path: Path, label: str, expected: str) -> Checked:
+    try:
+        found = file_sha256(path)
+    except OSError as error:
+        return Checked(label, "missing", error.strerror or "cannot be read")
+    if found == expected:
+        return Checked(label, "identical")
+    return Checked(label, "changed", f"sha256 is {found[:12]}…, the manifest has {expected[:12]}…")
+
+
+def _files(folder: Path) -> set[str]:
+    return {path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file()}

@@ -1,0 +1,1 @@
+"""The recipe language: strict YAML with positions, units, moves, inheritance, lookup, name matching, the session sheet."""

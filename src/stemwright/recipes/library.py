@@ -1,0 +1,208 @@
+"""The library: every recipe in reach, from the directories in their search order."""
+
+from __future__ import annotations
+
+import os
+from collections import defaultdict
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from stemwright.errors import RecipeError, StemwrightError
+from stemwright.recipes.inherit import Resolver
+from stemwright.recipes.problems import Problems, hint, shown
+from stemwright.recipes.reading import Reading
+from stemwright.recipes.recipe import Draft, Recipe, read_draft
+from stemwright.recipes.strict_yaml import LARGEST_BYTES, decode
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.recipes.recipe import Phrase
+
+VARIABLE = "STEMWRIGHT_RECIPES"
+ENDINGS = (".yaml", ".yml")
+
+
+class RecipeFolderError(StemwrightError):
+    """A folder of recipes that was asked for is not there."""
+
+
+@dataclass(frozen=True)
+class Library:
+    """Recipes by name.
+
+    Parameters
+    ----------
+    recipes : dict of str to Recipe
+        Those that count: of two with one name, the one found first.
+    shadowed : tuple of Recipe
+        The others.
+    """
+
+    recipes: dict[str, Recipe]
+    shadowed: tuple[Recipe, ...] = field(default=())
+
+    def get(self, name: str) -> Recipe:
+        """Return a recipe.
+
+        Parameters
+        ----------
+        name : str
+            Its name.
+
+        Returns
+        -------
+        Recipe
+
+        Raises
+        ------
+        RecipeError
+            If there is none; the message has the nearest name.
+        """
+        if name not in self.recipes:
+            raise RecipeError([self.unknown(name)])
+        return self.recipes[name]
+
+    def unknown(self, name: str) -> str:
+        """Say that no recipe has this name."""
+        return f"no recipe has this name ({shown(name)}); {hint(name, sorted(self.recipes), most=60)}"
+
+    @cached_property
+    def by_phrase(self) -> dict[Phrase, list[Recipe]]:
+        """The recipes that have a phrase among their names, by name."""
+        found: dict[Phrase, list[Recipe]] = defaultdict(list)
+        for name in sorted(self.recipes):
+            for phrase in self.recipes[name].names:
+                found[phrase].append(self.recipes[name])
+        return dict(found)
+
+
+def house_dir() -> Path:
+    """Return the folder of the house recipes: in the package where it is installed, else beside ``src`` in a checkout.
+
+    Raises
+    ------
+    RecipeFolderError
+        If it is in neither place.
+    """
+    package = Path(__file__).parent.parent  # importlib.resources takes 60 ms to import
+    for folder in (package / "house", package.parent.parent / "recipes"):
+        if folder.is_dir():
+            return folder
+    raise RecipeFolderError(f"{package / 'house'}: the house recipes are not there; install stemwright again")
+
+
+def search_dirs(song_dir: Path | None, extra: Sequence[Path]) -> tuple[Path, ...]:
+    """Return the folders to search for recipes, first one first.
+
+    Parameters
+    ----------
+    song_dir : Path or None
+        The song, whose ``recipes`` folder comes first if there is one.
+    extra : sequence of Path
+        Folders asked for by ``--recipes``; those of ``STEMWRIGHT_RECIPES`` follow, then the house's.
+
+    Returns
+    -------
+    tuple of Path
+        Each once.
+
+    Raises
+    ------
+    RecipeFolderError
+        If a folder that was asked for is not there.
+    """
+    own = [song_dir / "recipes"] if song_dir is not None and (song_dir / "recipes").is_dir() else []
+    listed = [Path(part).expanduser() for part in os.environ.get(VARIABLE, "").split(os.pathsep) if part.strip()]
+    for asked_by, folders in (("--recipes", extra), (VARIABLE, listed)):
+        for folder in folders:
+            if not folder.is_dir():
+                what = "this is no folder" if folder.exists() else "there is no such folder"
+                raise RecipeFolderError(f"{folder}: {what}; {asked_by} takes a folder with recipes (*.yaml) in it")
+    found: dict[Path, Path] = {}
+    for folder in (*own, *extra, *listed, house_dir()):
+        found.setdefault(folder.resolve(), folder)
+    return tuple(found.values())
+
+
+def load_library(dirs: Sequence[Path]) -> Library:
+    """Read every recipe of the folders.
+
+    Parameters
+    ----------
+    dirs : sequence of Path
+        In search order; ``*.yaml`` and ``*.yml`` directly in them are recipes, hidden files are not.
+
+    Returns
+    -------
+    Library
+
+    Raises
+    ------
+    RecipeError
+        With every problem of every file.
+    RecipeFolderError
+        If a folder cannot be listed.
+    """
+    problems = Problems()
+    drafts = [_read_dir(folder, problems) for folder in dirs]
+    layers = [_layer(found, problems) for found in drafts]
+    complete = all(draft is not None and draft.name is not None for found in drafts for draft in found)
+    resolver = Resolver(layers, problems, complete=complete)
+    resolved = [resolver.resolve((number, name)) for number, layer in enumerate(layers) for name in layer]
+    problems.raise_any()
+    recipes: dict[str, Recipe] = {}
+    found = [recipe for recipe in resolved if recipe is not None]
+    shadowed = [recipe for recipe in found if recipes.setdefault(recipe.name, recipe) is not recipe]
+    return Library(recipes, tuple(shadowed))
+
+
+def _read_dir(folder: Path, problems: Problems) -> list[Draft | None]:
+    try:
+        paths = sorted(path for path in folder.iterdir() if path.suffix.lower() in ENDINGS and not path.name.startswith("."))
+    except OSError as error:
+        raise RecipeFolderError(f"{folder}: cannot be listed ({error.strerror}); check its permissions") from error
+    drafts: list[Draft | None] = []
+    for path in paths:
+        label = display(path)
+        problems.begin(label)
+        text = read_file(path, label, problems)
+        drafts.append(None if text is None else read_draft(text, label, problems))
+    return drafts
+
+
+def _layer(drafts: list[Draft | None], problems: Problems) -> dict[str, Draft]:
+    layer: dict[str, Draft] = {}
+    for draft in drafts:
+        if draft is None or draft.name is None:
+            continue
+        if draft.name in layer:
+            first = layer[draft.name].file
+            message = f"another file here has this name ({shown(draft.name)}), {Path(first).name}; give one of them another"
+            Reading(draft.file, problems).problem(draft.name_node, "recipe", message)
+        layer.setdefault(draft.name, draft)
+    return layer
+
+
+def read_file(path: Path, label: str, problems: Problems) -> str | None:
+    """Return a file's text; None after noting why it cannot be read."""
+    if not path.is_file():
+        problems.add(label, None, "", "not a regular file; move it away")
+        return None
+    try:
+        with path.open("rb") as file:
+            raw = file.read(LARGEST_BYTES + 1)
+    except OSError as error:
+        problems.add(label, None, "", f"cannot be read ({error.strerror}); check its permissions")
+        return None
+    return decode(raw, label, problems)
+
+
+def display(path: Path) -> str:
+    """Return a path as messages show it: from where the person stands, if it lies below."""
+    try:
+        return str(path.absolute().relative_to(Path.cwd()))
+    except (ValueError, OSError):
+        return str(path)

@@ -1,0 +1,178 @@
+"""Move reading: one entry of a recipe's ``moves``, or of its ``change``, to numbers within their ranges."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stemwright.recipes.moves import KINDS, NOTE_KEYS, Move, Names
+from stemwright.recipes.problems import hint, shown
+from stemwright.recipes.reading import below
+from stemwright.recipes.strict_yaml import Scalar, Table
+from stemwright.recipes.units import show
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.recipes.moves import Field, Kind
+    from stemwright.recipes.reading import Reading
+    from stemwright.recipes.strict_yaml import Node
+
+EXAMPLE = "a move, such as {bell: {freq: 3 kHz, gain: -2 dB}}"
+
+
+@dataclass(frozen=True)
+class WrittenMove:
+    """A move as written: ``name`` is None where it has none yet; ``where`` and ``node`` say where it stands."""
+
+    kind: str
+    name: str | None
+    why: str
+    off: bool
+    settings: dict[str, float]
+    where: str
+    node: Table
+
+
+def read_moves(reading: Reading, node: Node) -> list[WrittenMove]:
+    """Read a list of moves.
+
+    Parameters
+    ----------
+    reading : Reading
+        Takes the problems.
+    node : Node
+        What stands under ``moves``.
+
+    Returns
+    -------
+    list of WrittenMove
+        Those without a problem.
+    """
+    example = "a list of moves; [] for none"
+    found = [_move(reading, item, where) for where, item in reading.items(node, "moves", example)]
+    return [move for move in found if move is not None]
+
+
+def _move(reading: Reading, node: Node, where: str) -> WrittenMove | None:
+    if isinstance(node, Scalar) and node.text in KINDS:
+        reading.problem(node, where, f"a move without its numbers ({node.text}); write {_example(KINDS[node.text])}")
+        return None
+    table = reading.table(node, where, [*KINDS, *NOTE_KEYS], EXAMPLE)
+    if table is None:
+        return None
+    kinds = [key for key in table.keys if key in KINDS]
+    if not kinds:
+        if not [key for key in table.keys if key not in NOTE_KEYS]:
+            reading.problem(table, where, f"no move here; write {EXAMPLE}")
+        return None
+    for extra in kinds[1:]:
+        reading.problem(table.keys[extra], below(where, extra), f"a second move in one entry; begin it with '- {extra}:'")
+    kind = KINDS[kinds[0]]
+    settings = _settings(reading, kind, table.values[kind.name], below(where, kind.name))
+    name, why, off = read_notes(reading, table, where)
+    if settings is None:
+        return None
+    return WrittenMove(kind.name, name, why or "", bool(off), settings, where, table)
+
+
+def read_notes(reading: Reading, table: Table, where: str) -> tuple[str | None, str | None, bool | None]:
+    """Return name, why and off of a move; None for those that are not there."""
+    name = why = off = None
+    if "name" in table.values:
+        name = reading.name(table.values["name"], below(where, "name"), "a name, such as air")
+    if "why" in table.values:
+        why = reading.text(table.values["why"], below(where, "why"), "the reason for this move")
+    if "off" in table.values:
+        off = reading.flag(table.values["off"], below(where, "off"))
+    return name, why, off
+
+
+def _settings(reading: Reading, kind: Kind, node: Node, where: str) -> dict[str, float] | None:
+    if kind.word is not None:
+        return {} if reading.choice(node, where, [kind.word]) is not None else None
+    if kind.scalar is not None and not isinstance(node, Table):
+        field = kind.field(kind.scalar)
+        value = reading.number(node, where, field)
+        return None if value is None else {field.setting: value}
+    table = reading.table(node, where, [field.key for field in kind.fields], _example(kind).removeprefix(f"{kind.name}: "))
+    if table is None:
+        return None
+    given = read_fields(reading, kind.fields, table, where)
+    complete = {**{field.setting: field.default for field in kind.fields if field.default is not None}, **given}
+    for field in kind.fields:
+        if field.default is None and field.key not in table.values:
+            reading.problem(table, where, f"{field.key} is missing; {field.wanted}")
+    if any(field.setting not in complete for field in kind.fields):
+        return None
+    return complete if rises(reading, kind, complete, table, where) else None
+
+
+def read_fields(reading: Reading, fields: Sequence[Field], table: Table, where: str) -> dict[str, float]:
+    """Return those numbers of a mapping that are there and right, by setting."""
+    found: dict[str, float] = {}
+    for field in fields:
+        if field.key in table.values:
+            value = reading.number(table.values[field.key], below(where, field.key), field)
+            if value is not None:
+                found[field.setting] = value
+    return found
+
+
+def rises(reading: Reading, kind: Kind, settings: dict[str, float], table: Table, where: str) -> bool:
+    """Whether each pair that must rise does; notes it where one does not."""
+    right = True
+    for low, high in kind.rising:
+        first, second = kind.field(low), kind.field(high)
+        if settings[first.setting] >= settings[second.setting]:
+            place = table.values.get(high) or table.values.get(low) or table
+            lower, upper = (show(each.quantity, settings[each.setting]) for each in (first, second))
+            reading.problem(place, where, f"{low} must lie under {high} ({low} {lower}, {high} {upper})")
+            right = False
+    return right
+
+
+def _example(kind: Kind) -> str:
+    if kind.word is not None:
+        return f"{kind.name}: {kind.word}"
+    if kind.scalar is not None:
+        return f"{kind.name}: {show(kind.field(kind.scalar).quantity, -3.0)}"
+    needed = [field for field in kind.fields if field.default is None]
+    parts = [f"{field.key}: {field.example}" for field in needed]
+    return f"{kind.name}: {{{', '.join(parts)}}}"
+
+
+def named(reading: Reading, written: Sequence[WrittenMove], before: Sequence[Move]) -> tuple[Move, ...]:
+    """Give moves their names and put them after those that are there.
+
+    Parameters
+    ----------
+    reading : Reading
+        Takes a name that is there twice.
+    written : sequence of WrittenMove
+        In order.
+    before : sequence of Move
+        Inherited moves, which keep their names.
+
+    Returns
+    -------
+    tuple of Move
+    """
+    names = Names({move.name for move in before})
+    for move in written:
+        if move.name is None:
+            continue
+        if move.name in names.taken:
+            place = move.node.values["name"]
+            message = f"two moves have this name ({shown(move.name)}); give this one another"
+            reading.problem(place, below(move.where, "name"), message)
+        names.taken.add(move.name)
+    added = [Move(move.kind, move.name or names.free(move.kind), move.why, move.off, move.settings) for move in written]
+    return (*before, *added)
+
+
+def unknown_move(name: str, moves: Sequence[Move], parent: str) -> str:
+    """Say that a parent has no move of this name."""
+    if not moves:
+        return f"{parent} has no move of this name ({shown(name)}); it has none at all"
+    return f"{parent} has no move of this name ({shown(name)}); {hint(name, [move.name for move in moves])}"

@@ -1,0 +1,242 @@
+"""Audio files in and out, block by block; the only module that knows soundfile.
+
+Conventions
+-----------
+Blocks are ``(frames, channels)`` float64, full scale 1.0. What is written is float64 for float subtypes, and int32
+right-aligned in its word length for integer ones: we quantise, libsndfile never does.
+"""
+
+from __future__ import annotations
+
+import os
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import soundfile
+
+from stemwright.errors import AudioError, WriteError
+from stemwright.stems import samples, wave
+from stemwright.stems.info import LOSSLESS_CONTAINERS, LOSSY_SUBTYPES, AudioInfo, OutputSpec, bits_of
+from stemwright.stems.writing import WaveWriter, Writer
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
+
+BLOCK_FRAMES = 65536
+RATES_HZ = (8_000, 768_000)
+MOST_CHANNELS = 64
+_ADD_PEAK_CHUNK = 0x1050  # SFC_SET_ADD_PEAK_CHUNK: the chunk carries the time of day
+
+
+def probe(path: Path) -> AudioInfo:
+    """Read the header of an audio file.
+
+    Parameters
+    ----------
+    path : Path
+        A regular file.
+
+    Returns
+    -------
+    AudioInfo
+
+    Raises
+    ------
+    AudioError
+        If the file is empty, not audio, unreadable, or of a rate or channel count beyond reason.
+    """
+    try:
+        info = _probe(path)
+    except OSError as error:
+        raise AudioError(f"{path.name}: cannot be opened ({error.strerror}); check its permissions") from error
+    if not RATES_HZ[0] <= info.rate_hz <= RATES_HZ[1]:
+        raise AudioError(
+            f"{path.name}: its header says {info.rate_hz} Hz; {RATES_HZ[0]} to {RATES_HZ[1]} Hz can be worked on; "
+            "ask for the file again"
+        )
+    if not 1 <= info.channels <= MOST_CHANNELS:
+        raise AudioError(
+            f"{path.name}: its header says {info.channels} channels; 1 to {MOST_CHANNELS} can be worked on; "
+            "split it, or ask for the file again"
+        )
+    return info
+
+
+def _probe(path: Path) -> AudioInfo:
+    if path.stat().st_size == 0:
+        raise AudioError(f"{path.name}: the file is empty (0 bytes); ask for it again")
+    layout = wave.read_layout(path)
+    if layout is not None and layout.subtype is not None:
+        return _from_layout(path, layout)
+    try:
+        with soundfile.SoundFile(path) as file:
+            frames, rate_hz, channels = file.frames, file.samplerate, file.channels
+            container, subtype = file.format.removesuffix("EX"), file.subtype
+    except (soundfile.SoundFileError, TypeError) as error:
+        reason = str(getattr(error, "error_string", error)).strip().rstrip(".")
+        raise AudioError(f"{path.name}: not readable as audio ({reason}); ask for the file again") from error
+    return AudioInfo(
+        container=container,
+        subtype=subtype,
+        rate_hz=rate_hz,
+        channels=channels,
+        frames=frames,
+        promised_frames=frames,
+        bits=bits_of(subtype),
+        lossy=container not in LOSSLESS_CONTAINERS or any(mark in subtype for mark in LOSSY_SUBTYPES),
+        wave=layout,
+    )
+
+
+def _from_layout(path: Path, layout: wave.WaveLayout) -> AudioInfo:
+    assert layout.subtype is not None  # noqa: S101 - the caller looked
+    align = layout.channels * samples.WIDTHS[layout.subtype]
+    if align == 0 or layout.frame_bytes != align:
+        raise AudioError(f"{path.name}: its format chunk contradicts itself (0 channels or odd widths); ask for it again")
+    promised = layout.data_bytes if layout.promised_bytes is None else layout.promised_bytes
+    return AudioInfo(
+        container={"RIFF": "WAV"}.get(layout.form, layout.form),
+        subtype=layout.subtype,
+        rate_hz=layout.rate_hz,
+        channels=layout.channels,
+        frames=layout.data_bytes // align,
+        promised_frames=promised // align,
+        bits=bits_of(layout.subtype),
+        lossy=False,
+        wave=layout,
+    )
+
+
+def read_blocks(path: Path, info: AudioInfo, frames: int = BLOCK_FRAMES) -> Iterator[np.ndarray]:
+    """Yield the audio of a file in blocks.
+
+    Parameters
+    ----------
+    path : Path
+        The file that `info` was read from.
+    info : AudioInfo
+        From `probe`.
+    frames : int
+        Frames in a block; the last one may be shorter.
+
+    Yields
+    ------
+    np.ndarray, shape=(frames, channels)
+        float64.
+
+    Raises
+    ------
+    AudioError
+        If the audio cannot be decoded or ends before ``info.frames``.
+    """
+    done = 0
+    for block in _native(path, info, frames) if _is_native(info) else _decoded(path, frames):
+        done += len(block)
+        yield block
+    if done < info.frames:
+        raise AudioError(
+            f"{path.name}: the audio ends after {done} of {info.frames} frames; the file is damaged, ask for it again"
+        )
+
+
+def _is_native(info: AudioInfo) -> bool:
+    return info.wave is not None and info.wave.subtype is not None
+
+
+def _native(path: Path, info: AudioInfo, frames: int) -> Iterator[np.ndarray]:
+    assert info.wave is not None  # noqa: S101
+    align = info.channels * samples.WIDTHS[info.subtype]
+    left = info.frames * align
+    with path.open("rb", buffering=0) as file:
+        file.seek(info.wave.data_offset)
+        while left:
+            raw = bytearray(min(frames * align, left))
+            filled = 0
+            while filled < len(raw):
+                count = file.readinto(memoryview(raw)[filled:])
+                if not count:
+                    return
+                filled += count
+            left -= len(raw)
+            yield samples.decode(raw, info.subtype, info.channels)
+
+
+def _decoded(path: Path, frames: int) -> Iterator[np.ndarray]:
+    try:
+        with soundfile.SoundFile(path) as file:
+            while len(block := file.read(frames, dtype="float64", always_2d=True)):
+                yield block
+    except soundfile.SoundFileError as error:
+        reason = str(getattr(error, "error_string", error)).strip().rstrip(".")
+        raise AudioError(f"{path.name}: decoding stopped ({reason}); ask for the file again") from error
+
+
+def open_writer(path: Path, spec: OutputSpec, frames: int) -> Writer:
+    """Open a new file for `frames` frames; entering and leaving it writes, syncs and checks the whole file.
+
+    Parameters
+    ----------
+    path : Path
+        Must not exist.
+    spec : OutputSpec
+    frames : int
+        How many frames will be written in all.
+
+    Raises
+    ------
+    WriteError
+        From ``write`` or on leaving, if the file cannot be written or holds another number of frames; it is removed.
+    """
+    if spec.container in ("WAV", "RF64", "BW64") and spec.subtype in samples.WIDTHS:
+        return WaveWriter(path, spec, frames)
+    return _LibraryWriter(path, spec, frames)
+
+
+class _LibraryWriter(Writer):
+    """AIFF, FLAC, CAF, W64 and AU through libsndfile, given integers that fill its 16- or 32-bit words exactly."""
+
+    def __init__(self, path: Path, spec: OutputSpec, frames: int) -> None:
+        super().__init__(path, spec, frames)
+        # The file is claimed by us first, so that an existing one is never overwritten.
+        path.open("xb").close()
+        try:
+            self._file: Any = soundfile.SoundFile(
+                path, "w", spec.rate_hz, spec.channels, spec.subtype, format=spec.container
+            )
+        except soundfile.SoundFileError as error:
+            self._remove()
+            raise WriteError(f"{path.name}: cannot be written as {spec.container} {spec.subtype} ({error})") from error
+        if spec.bits is None:
+            soundfile._snd.sf_command(self._file._file, _ADD_PEAK_CHUNK, soundfile._ffi.NULL, 0)  # noqa: SLF001 - no public way
+
+    def write(self, block: np.ndarray) -> None:
+        bits = self._spec.bits
+        if bits is None:
+            data = block
+        elif bits <= 16:
+            data = (block << (16 - bits)).astype(np.int16)
+        else:
+            data = block << (32 - bits)
+        try:
+            self._file.write(np.ascontiguousarray(data))
+        except soundfile.SoundFileError as error:
+            raise WriteError(f"{self._path.name}: writing stopped ({error}); is the disk full?") from error
+        self._written += len(block)
+
+    def _close(self, *, complete: bool) -> None:
+        try:
+            self._file.close()
+        except soundfile.SoundFileError as error:
+            raise WriteError(f"{self._path.name}: closing failed ({error}); is the disk full?") from error
+        if complete:
+            with self._path.open("rb") as file:
+                os.fsync(file.fileno())
+
+    def _frames_on_disk(self) -> int:
+        return probe(self._path).frames if self._frames else 0
+
+
+def libsndfile_version() -> str:
+    """Return the version of the libsndfile that soundfile loaded."""
+    return str(soundfile.__libsndfile_version__)

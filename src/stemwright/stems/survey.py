@@ -1,0 +1,126 @@
+"""What arrived: each stem's header, hash and state, gathered once before anything is planned."""
+
+from __future__ import annotations
+
+import hashlib
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stemwright.errors import AudioError
+from stemwright.stems.audio import probe
+from stemwright.stems.findings import Finding
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+    from pathlib import Path
+
+    from stemwright.stems.info import AudioInfo
+
+
+@dataclass(frozen=True)
+class Stamp:
+    """Size and time of change of a file: cheap evidence that it is still the one that was hashed."""
+
+    size: int
+    mtime_ns: int
+
+
+@dataclass(frozen=True, kw_only=True)
+class StemFacts:
+    """One stem as received. ``info`` and ``sha256`` are None where the file could not be read; a finding says why."""
+
+    stem: str
+    source: Path
+    info: AudioInfo | None
+    sha256: str | None
+    stamp: Stamp | None
+    findings: tuple[Finding, ...]
+
+    @property
+    def usable(self) -> bool:
+        """Whether the stem can be worked on."""
+        return self.info is not None and all(finding.severity != "stop" for finding in self.findings)
+
+
+def stamp_of(path: Path) -> Stamp:
+    """Return a file's size and time of change."""
+    state = path.stat()
+    return Stamp(state.st_size, state.st_mtime_ns)
+
+
+def file_sha256(path: Path) -> str:
+    """Return the SHA-256 of a file's bytes, in hex."""
+    with path.open("rb") as file:
+        return hashlib.file_digest(file, "sha256").hexdigest()
+
+
+def survey_stem(stem: str, source: Path, *, hashed: bool = True) -> StemFacts:
+    """Look at one stem.
+
+    Parameters
+    ----------
+    stem : str
+        Its name.
+    source : Path
+        Its file.
+    hashed : bool
+        Whether to hash it; a mere look needs no hash.
+
+    Returns
+    -------
+    StemFacts
+        Never raises for a bad file: what is wrong with it is a finding.
+    """
+    try:
+        stamp = stamp_of(source)
+        info = probe(source)
+        digest = file_sha256(source) if hashed else None
+    except (AudioError, OSError) as error:
+        stop = _stop("unreadable", stem, _without_name(str(error), source.name))
+        return StemFacts(stem=stem, source=source, info=None, sha256=None, stamp=None, findings=(stop,))
+    return StemFacts(
+        stem=stem, source=source, info=info, sha256=digest, stamp=stamp, findings=tuple(_header_findings(stem, info))
+    )
+
+
+def survey(sources: dict[str, Path], executor: Executor, *, hashed: bool = True) -> list[StemFacts]:
+    """Look at every stem, in the order given, over an executor."""
+
+    jobs = [executor.submit(survey_stem, stem, source, hashed=hashed) for stem, source in sources.items()]
+    return [job.result() for job in jobs]
+
+
+def _without_name(text: str, name: str) -> str:
+    return text.removeprefix(f"{name}: ")
+
+
+def _stop(kind: str, stem: str, measured: str) -> Finding:
+    return Finding(
+        id=kind,
+        severity="stop",
+        stem=stem,
+        measured=measured,
+        why="this stem cannot be prepped; the others are not affected",
+        do="replace the file, or tell session.yaml to skip it with a reason",
+    )
+
+
+def _header_findings(stem: str, info: AudioInfo) -> list[Finding]:
+    findings = []
+    if info.cut_short:
+        measured = f"cut short: the header promises {info.promised_frames} frames, {info.frames} are there"
+        findings.append(_stop("cut-short", stem, measured))
+    elif info.frames == 0:
+        findings.append(_stop("no-audio", stem, "the file holds 0 frames of audio"))
+    if info.lossy:
+        findings.append(
+            Finding(
+                id="lossy",
+                severity="warn",
+                stem=stem,
+                measured=f"{info.container} {info.subtype}: a lossy source",
+                why="what the encoder threw away does not come back; the prepped stem becomes a 24-bit WAV",
+                do="ask for the uncompressed original",
+            )
+        )
+    return findings

@@ -1,0 +1,109 @@
+"""Writing a stem whole or not at all: what every writer shares, and the WAV family byte by byte."""
+
+from __future__ import annotations
+
+import os
+from contextlib import suppress
+from typing import TYPE_CHECKING, Self
+
+from stemwright.errors import WriteError
+from stemwright.stems import samples, wave
+
+if TYPE_CHECKING:
+    from pathlib import Path
+    from types import TracebackType
+
+    import numpy as np
+    from typing_extensions import Buffer
+
+    from stemwright.stems.info import OutputSpec
+
+
+class Writer:
+    """Takes blocks until it is closed; syncs and checks the whole file, and leaves none behind when anything went wrong.
+
+    Parameters
+    ----------
+    path : Path
+        Must not exist.
+    spec : OutputSpec
+    frames : int
+        How many frames will be written in all.
+    """
+
+    def __init__(self, path: Path, spec: OutputSpec, frames: int) -> None:
+        self._path = path
+        self._spec = spec
+        self._frames = frames
+        self._written = 0
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        try:
+            self._close(complete=kind is None)
+            if kind is None:
+                self._check()
+        except BaseException:
+            self._remove()
+            raise
+        if kind is not None:
+            self._remove()
+
+    def write(self, block: np.ndarray) -> None:
+        """Append a block, shape (frames, channels): int32 right-aligned for integer subtypes, float64 for float."""
+        raise NotImplementedError
+
+    def _close(self, *, complete: bool) -> None:
+        raise NotImplementedError
+
+    def _remove(self) -> None:
+        with suppress(OSError):
+            self._path.unlink()
+
+    def _frames_on_disk(self) -> int:
+        raise NotImplementedError
+
+    def _check(self) -> None:
+        found = self._frames_on_disk()
+        if self._written != self._frames or found != self._frames:
+            raise WriteError(
+                f"{self._path.name}: {found} frames on disk, {self._frames} expected; is the disk full or going away?"
+            )
+
+
+class WaveWriter(Writer):
+    """WAV, RF64 and BW64, byte by byte: the same samples always make the same file."""
+
+    def __init__(self, path: Path, spec: OutputSpec, frames: int) -> None:
+        super().__init__(path, spec, frames)
+        fmt = wave.format_chunk(spec.subtype, spec.channels, spec.rate_hz, like=spec.like)
+        self._file = path.open("xb", buffering=0)
+        form = "RIFF" if spec.container == "WAV" else spec.container
+        self._put(wave.header(form, fmt, frames))
+
+    def _put(self, data: Buffer) -> None:
+        view = memoryview(data).cast("B") if memoryview(data).nbytes else memoryview(b"")
+        while len(view):
+            view = view[self._file.write(view) :]
+
+    def write(self, block: np.ndarray) -> None:
+        """Append a block; see `Writer.write`."""
+        self._put(samples.encode(block, self._spec.subtype))
+        self._written += len(block)
+
+    def _close(self, *, complete: bool) -> None:
+        try:
+            if complete:
+                if self._written * self._spec.channels * samples.WIDTHS[self._spec.subtype] % 2:
+                    self._put(b"\0")
+                os.fsync(self._file.fileno())
+        finally:
+            self._file.close()
+
+    def _frames_on_disk(self) -> int:
+        layout = wave.read_layout(self._path)
+        return layout.data_bytes // layout.frame_bytes if layout is not None else 0

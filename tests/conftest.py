@@ -1,0 +1,55 @@
+"""What all tests share: songs made of seeded noise, and hypothesis without a stopwatch."""
+
+from __future__ import annotations
+
+from concurrent.futures import ThreadPoolExecutor
+
+import numpy as np
+import pytest
+import soundfile
+from hypothesis import settings
+
+# Two busy cores say nothing about correctness, so no example has a deadline.
+settings.register_profile("stemwright", deadline=None, max_examples=60)
+settings.load_profile("stemwright")
+
+RATE_HZ = 48_000
+
+
+@pytest.fixture
+def executor():
+    with ThreadPoolExecutor(2) as pool:
+        yield pool
+
+
+@pytest.fixture(autouse=True)
+def no_recipes_of_this_machine(monkeypatch):
+    monkeypatch.delenv("STEMWRIGHT_RECIPES", raising=False)
+
+
+@pytest.fixture
+def noise():
+    """Return a maker of seeded noise: (frames, channels), RMS 0.1."""
+
+    def make(seconds=1.0, channels=2, seed=0, rate_hz=RATE_HZ):
+        return np.random.default_rng(seed).standard_normal((round(seconds * rate_hz), channels)) * 0.1
+
+    return make
+
+
+@pytest.fixture
+def make_song(tmp_path, noise):
+    """Return a maker of songs: names of stems to audio (None: a second of noise), and the session sheet's text."""
+
+    def make(stems, session=None, *, folder="song", subtype="PCM_24", rate_hz=RATE_HZ):
+        song = tmp_path / folder
+        song.mkdir()
+        for seed, (name, audio) in enumerate(stems.items()):
+            path = song / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            soundfile.write(path, noise(seed=seed, rate_hz=rate_hz) if audio is None else audio, rate_hz, subtype)
+        if session is not None:
+            (song / "session.yaml").write_text(session, encoding="utf-8")
+        return song
+
+    return make

@@ -1,0 +1,54 @@
+"""The quantiser: published dither statistics, reproducibility, and silence."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from stemwright.dsp.dither import Quantiser
+
+
+@pytest.mark.parametrize("level_lsb", [0.0001, 0.125, 0.25, 0.4, 0.5, 0.9])
+def test_total_error_variance_is_a_quarter_lsb_squared_at_every_level(level_lsb):
+    # Lipshitz, Wannamaker & Vanderkooy, JAES 40(5), 1992 (value from memory): TPDF of 2 LSB peak to peak gives a total
+    # error of LSB**2 / 4 and mean zero whatever the input. 400,000 samples: the variance estimate is good to 0.2 %.
+    block = np.full((200_000, 2), level_lsb * 2.0**-15)
+    error = Quantiser(16, 7).process(block).samples - level_lsb
+    assert np.var(error) == pytest.approx(0.25, abs=0.003)
+    assert np.mean(error) == pytest.approx(0.0, abs=0.004)
+
+
+def test_a_tone_below_one_lsb_survives():
+    # Property of dither (same source): a 0.4 LSB sine comes back at 0.4 LSB, where plain rounding gives silence.
+    sine = np.sin(2 * np.pi * 1000 * np.arange(480_000) / 48_000)
+    samples = Quantiser(16, 3).process((0.4 * 2.0**-15 * sine)[:, None]).samples[:, 0]
+    assert 2 * np.mean(samples * sine) == pytest.approx(0.4, abs=0.01)
+
+
+@given(st.integers(1, 5000), st.integers(0, 2**48 - 1), st.sampled_from([16, 24, 32]))
+def test_block_size_never_shows(size, seed, bits):
+    audio = np.random.default_rng(1).standard_normal((5000, 2)) * 0.1
+    whole = Quantiser(bits, seed).process(audio).samples
+    blocks = Quantiser(bits, seed)
+    parts = [blocks.process(audio[at : at + size]).samples for at in range(0, len(audio), size)]
+    assert np.array_equal(np.concatenate(parts), whole)
+
+
+def test_silence_stays_silence():
+    assert not Quantiser(24, 1).process(np.zeros((1000, 2))).samples.any()
+
+
+def test_overs_are_counted_and_clipped_to_the_word():
+    block = np.array([[1.5], [-1.5], [0.0]])
+    result = Quantiser(16, 0).process(block)
+    assert result.overs == 2
+    assert result.samples[:, 0].tolist() == [32767, -32768, 0]
+
+
+def test_no_sample_is_more_than_one_and_a_half_lsb_away():
+    # Arithmetic: dither within +-1 LSB and rounding within +-0.5.
+    audio = np.random.default_rng(2).uniform(-0.9, 0.9, (100_000, 1))
+    error = Quantiser(24, 9).process(audio).samples - audio * 2**23
+    assert np.abs(error).max() <= 1.5

@@ -1,0 +1,96 @@
+"""Faults from outside: no space, a file size limit, Ctrl-C, a stem that changes under us; nothing half-written stays."""
+
+from __future__ import annotations
+
+import os
+import resource
+import signal
+import subprocess
+import sys
+import time
+
+import pytest
+import soundfile
+
+from stemwright.errors import SongError
+from stemwright.passes import making, prep
+from stemwright.passes.making import Maker
+
+
+def files(folder):
+    return sorted(path.relative_to(folder).as_posix() for path in folder.rglob("*"))
+
+
+def run(*arguments, **options):
+    command = [sys.executable, "-m", "stemwright", *map(str, arguments)]
+    return subprocess.run(command, capture_output=True, text=True, check=False, **options)
+
+
+@pytest.mark.parametrize("ending", ["wav", "aiff"])
+def test_a_write_that_stops_half_way_leaves_no_pass_and_says_so(make_song, noise, ending):
+    song = make_song({"kick.wav": noise(), f"hats.{ending}": noise(4)})
+    before = files(song)
+
+    def limit():
+        # A limit on file size stops the write in the middle, as a full disk does.
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (600_000, 600_000))
+
+    result = run("prep", song, preexec_fn=limit)
+    assert result.returncode == 2, result.stderr
+    assert "could not be written" in result.stderr
+    assert "Traceback" not in result.stderr
+    assert files(song) == before
+
+
+def test_a_disk_without_room_is_refused_before_anything_is_written(make_song, monkeypatch):
+    song = make_song({"kick.wav": None})
+    before = files(song)
+    monkeypatch.setattr(making.shutil, "disk_usage", lambda _: type("Usage", (), {"free": 1000}))
+    with pytest.raises(SongError, match=r"^song: the pass needs about 0 MiB and 0 MiB are free; make room"):
+        _prep(song)
+    assert files(song) == before
+
+
+def _prep(song):
+    from concurrent.futures import ThreadPoolExecutor
+
+    with ThreadPoolExecutor(1) as pool:
+        seen = prep.look(song, pool, hashed=True)
+        return prep.prep(seen, prep.plan(seen, pool), Maker(pool))
+
+
+def test_ctrl_c_stops_within_a_second_or_two_and_leaves_nothing(make_song, noise):
+    song = make_song({f"piano {number}.wav": noise(60, seed=number) for number in range(4)})
+    before = files(song)
+    process = subprocess.Popen(
+        [sys.executable, "-m", "stemwright", "prep", str(song)], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    )
+    deadline = time.monotonic() + 60
+    while not list(song.glob("passes/.building-*/stems/*")) and time.monotonic() < deadline:
+        time.sleep(0.02)
+    process.send_signal(signal.SIGINT)
+    _, errors = process.communicate(timeout=60)
+    assert process.returncode == 130, errors
+    assert errors.endswith("interrupted; nothing half-written is left\n")
+    assert files(song) == before
+
+
+def test_a_stem_that_changes_while_the_pass_is_made_fails_alone(make_song, executor, noise):
+    song = make_song({"kick.wav": None, "hats.wav": None})
+    seen = prep.look(song, executor, hashed=True)
+    items = prep.plan(seen, executor)
+    soundfile.write(song / "kick.wav", noise(2), 48_000, "PCM_24")
+    made = prep.prep(seen, items, Maker(executor))
+    assert [(entry["stem"], entry["why"]) for entry in made.failed] == [
+        ("kick.wav", "the file changed while the pass was being made; run it again")
+    ]
+    assert made.rendered == ("hats.wav",)
+
+
+@pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")
+def test_a_stem_without_permission_is_a_finding(make_song, executor):
+    song = make_song({"kick.wav": None, "hats.wav": None})
+    (song / "kick.wav").chmod(0)
+    seen = prep.look(song, executor, hashed=True)
+    assert [finding.id for finding in seen.findings] == ["unreadable"]
