@@ -52,11 +52,13 @@ MESSAGES = [
     ("%YAML 1.1\n---\na: 1\n", "x.yaml:1:1: directives (%) are not used here; take them out"),
     ("<<: {a: 1}\n", "x.yaml:1:1: merge keys (<<) are not used here; a recipe builds on another one by based_on"),
     ("? [a]\n: b\n", "x.yaml:1:3: a key must be a word, not a list, a mapping or an alias"),
-    (": b\n", "x.yaml:1:1: a key is missing before this colon"),
+    ("?\n: b\n", "x.yaml:1:2: a key is missing before this colon"),
     (
         "a: yes\n",
-        "x.yaml:1:4: a: some readers take this for true or false (yes); "
-        'write true or false, or "yes" in quotes for the word',
+        (
+            "x.yaml:1:4: a: some readers take this for true or false (yes); "
+            'write true or false, or "yes" in quotes for the word'
+        ),
     ),
     ("a: 010\n", "x.yaml:1:4: a: a leading zero means base 8 to some readers (010); leave it out, or put it in quotes"),
     ("a: [x, 12:30]\n", "x.yaml:1:8: a[2]: some readers take this for base 60 (12:30); put it in quotes"),
@@ -80,16 +82,22 @@ def test_an_alias_bomb_is_refused_before_it_grows():
     # Nine lines that a lenient reader makes 10^9 entries of.
     lines = ["a0: &a0 [x, x, x, x, x, x, x, x, x, x]"]
     lines += [f"a{n}: &a{n} [{', '.join([f'*a{n - 1}'] * 10)}]" for n in range(1, 9)]
-    assert refused("\n".join(lines))[1] == "x.yaml:2:10: a1[1]: aliases (*a0) are not used here; write the value out"
+    assert refused("\n".join(lines))[2] == "x.yaml:2:10: a1[1]: aliases (*a0) are not used here; write the value out"
 
 
 def test_a_cyclic_alias_is_refused():
     assert refused("&a [*a]\n")[1] == "x.yaml:1:5: [1]: aliases (*a) are not used here; write the value out"
 
 
-def test_a_file_nested_a_hundred_thousand_deep_is_refused_where_it_gets_too_deep():
+def test_a_file_nested_a_hundred_thousand_deep_is_refused():
+    assert refused("[" * 100_000) == ["x.yaml:1:1001: nested far too deep; nothing here goes so deep"]
+
+
+def test_a_file_nested_too_deep_is_refused_where_it_gets_so():
     where = "[1]" * 12
-    assert refused("[" * 100_000) == [f"x.yaml:1:13: {where}: nested deeper than 12 levels; nothing here goes so deep"]
+    assert refused("[" * 100 + "]" * 100) == [
+        f"x.yaml:1:13: {where}: nested deeper than 12 levels; nothing here goes so deep"
+    ]
 
 
 def test_a_byte_order_mark_is_fine_and_not_part_of_the_text():
@@ -98,7 +106,7 @@ def test_a_byte_order_mark_is_fine_and_not_part_of_the_text():
 
 def test_bytes_that_are_not_utf_8_are_placed():
     problems = Problems()
-    decode("a: 1\nb: caf".encode() + b"\xe9\n", "x.yaml", problems)
+    decode(b"a: 1\nb: caf" + b"\xe9\n", "x.yaml", problems)
     assert problems.lines() == ["x.yaml:2:7: not UTF-8 (byte 0xe9); save it as UTF-8"]
 
 

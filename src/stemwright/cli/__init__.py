@@ -12,6 +12,7 @@ import click
 from stemwright.cli.look import look
 from stemwright.cli.prep import prep
 from stemwright.cli.recipes import recipes
+from stemwright.cli.rings import rings
 from stemwright.cli.verify import verify
 from stemwright.errors import StemwrightError
 
@@ -39,7 +40,7 @@ def app() -> None:
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
 
 
-for command in (look, prep, verify, recipes):
+for command in (look, prep, verify, rings, recipes):
     app.add_command(command)
 
 

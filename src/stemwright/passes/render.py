@@ -40,7 +40,7 @@ class RenderJob:
     item: PlanItem
     source: Path
     folder: Path
-    stamp: Stamp
+    stamp: Stamp | None
     float_path: str
 
 
@@ -159,7 +159,7 @@ def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
     for measure in ("lufs", "rms_dbfs"):
         was, now = getattr(before, measure), getattr(after, measure)
         if was is not None and now is not None:
-            return round(was - now, 2)
+            return round(float(was) - float(now), 2)
     return None
 
 
@@ -231,7 +231,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
                 result = stage.process(result)
             after.feed(result)
             stored = _stored(result, spec, quantiser)
-            digest.update(stored)
+            digest.update(stored.data)
             writer.write(stored)
     output = Output(
         path=path,

@@ -117,6 +117,8 @@ def hint(word: str, allowed: Iterable[str], *, most: int = 12) -> str:
         List no more than so many; a long list is left to its own command.
     """
     words = list(allowed)
+    if not words:
+        return "there are none"
     near = nearest(word, words)
     meant = f"did you mean {shown(near)}? " if near else ""
     more = ", …" if len(words) > most else ""

@@ -255,6 +255,7 @@ def _refused_at(text: str) -> int:
 
 
 _SYNTAX = (
+    ("maximum nesting depth", "nested far too deep; nothing here goes so deep"),
     ("mapping values are not allowed", "a second colon in one line; put text that has a colon in quotes"),
     ("found unexpected end of stream", "a quote is opened here and not closed"),
     ("could not find expected ':'", "a key without its colon; write key: value"),

@@ -84,15 +84,20 @@ def parse(quantity: Quantity, value: object) -> float:
     units = UNITS[quantity]
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         raise UnitError(f"not a number ({shown(_plainly(value))}); {units.wanted}")
-    number = _from_text(quantity, value) if isinstance(value, str) else float(value)
+    try:
+        number = _from_text(quantity, value) if isinstance(value, str) else float(value)
+    except OverflowError:
+        number = math.inf
     if not math.isfinite(number):
-        raise UnitError(f"not a finite number ({shown(str(value))}); {units.wanted}")
+        raise UnitError(f"not a finite number ({shown(_plainly(value))}); {units.wanted}")
     if quantity == "count" and number != int(number):
         raise UnitError(f"not a whole number ({shown(str(value))}); {units.wanted}")
     return number + 0.0  # -0.0 becomes 0.0, which prints without a sign
 
 
 def _plainly(value: object) -> str:
+    if isinstance(value, int) and not isinstance(value, bool):
+        return f"{value:#x}"  # of any size; str() refuses thousands of digits
     return {"True": "true", "False": "false", "None": "nothing"}.get(str(value), str(value))
 
 

@@ -2,16 +2,17 @@
 
 from stemwright.dsp.rings.finder import RingFinder, find_rings
 from stemwright.dsp.rings.model import Ring, RingEvidence, RingSettings, RingSettingsError
-from stemwright.dsp.rings.notches import HollowGuard, PlannedNotch, plan_notches
+from stemwright.dsp.rings.notches import BandLoss, PlannedNotch, band_losses, plan_notches
 
 __all__ = [
-    "HollowGuard",
+    "BandLoss",
     "PlannedNotch",
     "Ring",
     "RingEvidence",
     "RingFinder",
     "RingSettings",
     "RingSettingsError",
+    "band_losses",
     "find_rings",
     "plan_notches",
 ]

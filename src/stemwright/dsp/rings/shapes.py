@@ -22,6 +22,7 @@ _WIDE_Q: Final = (14, 20, 28, 40, 56)
 _NEAR_Q: Final = (12, 17, 24, 34, 48, 68)
 _SHAPE_GAIN_DB: Final = 12.0
 _LEAST_SCATTER_DB: Final = 1.5
+_THIN: Final = 4
 
 
 def bell_db(octaves: Floats, gain_db: float, q: float) -> Floats:
@@ -29,7 +30,9 @@ def bell_db(octaves: Floats, gain_db: float, q: float) -> Floats:
     ratio = np.exp2(octaves)
     root = 10 ** (gain_db / 40)
     detune = (1 - ratio**2) ** 2
-    return 10 * np.log10((detune + (ratio * root / q) ** 2) / (detune + (ratio / (root * q)) ** 2))
+    top, bottom = detune + (ratio * root / q) ** 2, detune + (ratio / (root * q)) ** 2
+    level: Floats = 10 * np.log10(top / bottom)
+    return level
 
 
 @dataclass(frozen=True)
@@ -80,7 +83,8 @@ def wide_height_db(curve: Floats) -> Floats:
     """Return the best bell's height over a third of an octave to each side, dB, at every point."""
     half = POINTS_PER_OCTAVE // 3
     padded = np.pad(curve, half, mode="edge")
-    return np.max([np.correlate(padded, pattern, "valid") for pattern in _WIDE], axis=0)
+    best: Floats = np.max([np.correlate(padded, pattern, "valid") for pattern in _WIDE], axis=0)
+    return best
 
 
 def near_fit(curve: Floats) -> Fit:
@@ -104,7 +108,11 @@ def near_fit(curve: Floats) -> Fit:
 
 def against_others(values: Floats) -> Floats:
     """Return values over what is usual within an octave to each side (the 70th percentile of their size)."""
-    size = np.abs(values)
-    centres = np.arange(0, len(size), POINTS_PER_OCTAVE // 4)
-    usual = [np.percentile(size[max(0, c - POINTS_PER_OCTAVE) : c + POINTS_PER_OCTAVE], 70) for c in centres]
-    return values / (np.interp(np.arange(len(size)), centres, usual) + 0.5)
+    size = np.abs(values[::_THIN])
+    step, half = POINTS_PER_OCTAVE // 4 // _THIN, POINTS_PER_OCTAVE // _THIN
+    windows = np.lib.stride_tricks.sliding_window_view(np.pad(size, half, mode="reflect"), 2 * half)[::step]
+    rank = int(0.7 * 2 * half)
+    usual = np.partition(windows, rank, axis=1)[:, rank]
+    centres = np.arange(len(usual)) * (step * _THIN)
+    out: Floats = values / (np.interp(np.arange(len(values)), centres, usual) + 0.5)
+    return out

@@ -11,6 +11,7 @@ sound alone, never on how it was cut into blocks.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Final
 
@@ -24,9 +25,9 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 FRAME_44K: Final = 16384
-MOST_FRAMES: Final = 192
+MOST_FRAMES: Final = 96
 TOP_HZ: Final = 20000.0
-_EMPHASIS: Final = 0.9
+_EMPHASIS: Final = np.float32(0.9)
 
 
 @dataclass(frozen=True)
@@ -64,23 +65,21 @@ class FrameKeeper:
         self.rate_hz = float(rate_hz)
         self.bins = min(self.frame // 2 + 1, int(TOP_HZ * 1.03 * self.frame / rate_hz) + 2)
         self._window = (0.5 - 0.5 * np.cos(2 * np.pi * np.arange(self.frame) / self.frame)).astype(np.float32)
-        self._recent = np.zeros((channels, self.frame), np.float32)
+        self._channels = channels
+        self._recent = [np.zeros((self.hop, channels), np.float32)] * 4
         self._pending = np.zeros((0, channels))
-        self._hop_energy = np.zeros(4)
-        self._last = np.zeros((1, channels))
+        self._hop_energy = [0.0] * 4
         self._power = np.zeros((MOST_FRAMES, self.bins), np.float32)
         self._loudness = np.zeros(MOST_FRAMES)
         self._kept, self._group, self._in_group = 0, 1, 0
-        self._best, self._best_energy = np.zeros_like(self._recent), -1.0
+        self._best, self._best_energy = self._recent, -1.0
         self._steps_done = 0
         self.frames_fed = 0
 
     def feed(self, block: Floats) -> None:
         """Take the next samples, shape ``(frames, channels)``."""
-        if block.ndim != 2 or block.shape[1] != self._recent.shape[0]:
-            raise AudioError(f"rings: a block has the shape {block.shape}; expected (frames, {self._recent.shape[0]})")
-        if not np.isfinite(block).all():
-            raise AudioError("rings: the sound has samples that are not numbers (NaN or infinite); repair the file first")
+        if block.ndim != 2 or block.shape[1] != self._channels:
+            raise AudioError(f"rings: a block has the shape {block.shape}; expected (frames, {self._channels})")
         self.frames_fed += len(block)
         waiting = np.concatenate([self._pending, block]) if len(self._pending) else block
         done = 0
@@ -92,7 +91,7 @@ class FrameKeeper:
     def spectra(self) -> Spectra:
         """Return the spectra as if the sound ended here; feeding may not go on after it."""
         while (self._steps_done - 1) * self.hop < self.frames_fed:
-            part = np.zeros((self.hop, self._recent.shape[0]))
+            part = np.zeros((self.hop, self._channels))
             part[: len(self._pending)] = self._pending
             self._pending = self._pending[:0]
             self._step(part)
@@ -103,15 +102,18 @@ class FrameKeeper:
         return Spectra(self._power[: self._kept], self.rate_hz / self.frame)
 
     def _step(self, part: Floats) -> None:
-        """Shift in one hop; every hop from the second on completes a frame (the first two are half silence)."""
+        """Take in one hop; every hop from the second on completes a frame (the first two frames begin in silence)."""
         self._steps_done += 1
-        self._recent = np.concatenate([self._recent[:, self.hop :], part.T.astype(np.float32)], axis=1)
-        before = np.concatenate([self._last, part[:-1]])
-        rise = (part - _EMPHASIS * before).ravel()
-        self._last = part[-1:]
-        self._hop_energy = np.append(self._hop_energy[1:], float(rise @ rise))
+        now = part.astype(np.float32)
+        self._recent = [*self._recent[1:], now]
+        rise = (now[1:] - _EMPHASIS * now[:-1]).ravel()
+        energy = float(rise @ rise)
+        if not math.isfinite(energy):
+            raise AudioError("rings: the sound has samples that are not numbers (NaN or infinite); repair the file first")
+        self._hop_energy = [*self._hop_energy[1:], energy]
         if self._steps_done >= 2:
-            self._offer(float(self._hop_energy @ (0.15, 0.85, 0.85, 0.15)))
+            first, second, third, fourth = self._hop_energy
+            self._offer(0.15 * (first + fourth) + 0.85 * (second + third))
 
     def _offer(self, energy: float) -> None:
         if energy > self._best_energy:
@@ -127,7 +129,8 @@ class FrameKeeper:
             self._keep_best()
 
     def _keep_best(self) -> None:
-        lines = fft.rfft(self._best * self._window, axis=1)[:, : self.bins]
+        frame = np.concatenate(self._best).T * self._window
+        lines = fft.rfft(frame, axis=1)[:, : self.bins]
         self._power[self._kept] = (lines.real**2 + lines.imag**2).sum(axis=0)
         self._loudness[self._kept] = self._best_energy
         self._kept += 1

@@ -1,0 +1,114 @@
+"""The rings command: the frequencies that ring in one file, and what a notch would do to each."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, cast
+
+import click
+
+from stemwright.cli.console import say, show, show_json, table
+from stemwright.cli.options import json_option
+
+if TYPE_CHECKING:
+    from stemwright.dsp.rings import PlannedNotch, Ring
+    from stemwright.recipes.units import Quantity
+
+
+class UnitType(click.ParamType):  # type: ignore[type-arg]
+    """An option that takes a number with its unit, as a recipe does."""
+
+    def __init__(self, quantity: Quantity) -> None:
+        self._quantity: Quantity = quantity
+        self.name = quantity
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> float:  # noqa: ANN401
+        """Read ``2 kHz`` or ``2000``."""
+        from stemwright.recipes.units import UnitError, parse  # noqa: PLC0415 - only when the option is used
+
+        try:
+            return parse(self._quantity, value)
+        except UnitError as error:
+            self.fail(str(error), param, ctx)
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--from", "from_hz", type=UnitType("frequency"), default="20 Hz", show_default=True, help="Look no lower.")
+@click.option("--to", "to_hz", type=UnitType("frequency"), default="20 kHz", show_default=True, help="Look no higher.")
+@click.option("--at-most", type=click.IntRange(1, 8), default=3, show_default=True, help="List no more than so many.")
+@click.option("--least", "least_db", type=UnitType("gain"), default="4 dB", show_default=True, help="Smallest excess.")
+@click.option("--depth", "depth_percent", type=UnitType("percent"), default="50 %", show_default=True, help="Share taken.")
+@click.option("--deepest", "deepest_db", type=UnitType("gain"), default="6 dB", show_default=True, help="No deeper.")
+@click.option(
+    "--audition",
+    type=click.Path(path_type=Path, file_okay=False),
+    metavar="DIR",
+    help="Write a short file for each ring: as received, lifted, notched, as received. Turn the monitors down first.",
+)
+@json_option
+def rings(  # noqa: PLR0913 - one parameter for each option
+    file: Path,
+    *,
+    from_hz: float,
+    to_hz: float,
+    at_most: int,
+    least_db: float,
+    depth_percent: float,
+    deepest_db: float,
+    audition: Path | None,
+    as_json: bool,
+) -> int:
+    """Find the frequencies that ring in FILE: narrow, louder than their surroundings, and there whatever is played.
+
+    The most certain comes first. "taken" says whether a rings move with these settings would put a notch there: it
+    leaves what is more likely a note than a ring.
+    """
+    from stemwright.dsp.rings import plan_notches  # noqa: PLC0415 - numpy and scipy only when they are needed
+    from stemwright.passes.audition import CAUTION, write_auditions  # noqa: PLC0415
+    from stemwright.passes.ringing import listen  # noqa: PLC0415
+
+    heard = listen(file, from_hz=from_hz, to_hz=to_hz, at_most=at_most, least_db=least_db)
+    notches = {notch.found: notch for notch in plan_notches(heard.rings, depth_percent=depth_percent, deepest_db=deepest_db)}
+    written = write_auditions(file, heard.info, list(notches.values()), audition) if audition is not None else []
+    if as_json:
+        rows = [_as_data(ring, notches.get(ring), taken=ring in heard.taken) for ring in heard.rings]
+        show_json({"file": file.name, "rings": rows, "auditions": [str(path) for path in written]})
+    elif heard.rings:
+        _show(heard.rings, notches, heard.taken)
+    else:
+        show(f"{file.name}: nothing rings.")
+    if written:
+        say(CAUTION)
+        for path in written:
+            say(f"written: {path}")
+    return 0
+
+
+def _as_data(ring: Ring, notch: PlannedNotch | None, *, taken: bool) -> dict[str, Any]:
+    planned = {**notch.settings(), "gave_way": notch.gave_way} if notch else None
+    return {**cast("dict[str, Any]", ring.as_json()), "taken": taken, "notch": planned}
+
+
+def _show(found: list[Ring], notches: dict[Ring, PlannedNotch], taken: set[Ring]) -> None:
+    from stemwright.passes.wording import decibels, frequency  # noqa: PLC0415
+
+    rows = []
+    for ring in found:
+        notch = notches.get(ring)
+        does = f"{decibels(notch.gain_db)}, leaves {decibels(ring.excess_db + notch.gain_db)}" if notch else "nothing"
+        rows.append(
+            [
+                frequency(ring.freq_hz),
+                decibels(round(ring.excess_db, 1)),
+                f"{ring.q:.0f}",
+                f"{100 * ring.share:.0f} %",
+                f"{100 * ring.confidence:.0f} %",
+                "yes" if ring in taken else "no",
+                does,
+            ]
+        )
+    table(["ring", "excess", "Q", "of the time", "certain", "taken", "a notch"], rows, right=[0, 1, 2, 3, 4])
+    for notch in notches.values():
+        if notch.gave_way:
+            show(notch.gave_way)

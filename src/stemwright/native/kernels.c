@@ -1,0 +1,293 @@
+/* The loops a pass spends its time in: sections, level meter, dither and the bytes of 16- and 24-bit words.
+ *
+ * Everything here has a twin in numpy or scipy that gives the same bits (the meter: the same to 1e-12); tests hold the
+ * two together. So this file must stay free of anything that lets a compiler round differently: it is built without
+ * contraction to fused multiply-adds, and refuses floating point that is wider than it says.
+ *
+ * Audio is planar float64: `rows` points at `channels` rows of `frames` samples, one after the other.
+ */
+#include <float.h>
+#include <math.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+#if !defined(FLT_EVAL_METHOD) || FLT_EVAL_METHOD != 0
+#error "double arithmetic is not plain IEEE double here; the numpy path is used instead"
+#endif
+
+#if defined(_WIN32)
+#define EXPORT __declspec(dllexport)
+#else
+#define EXPORT __attribute__((visibility("default")))
+#endif
+
+/* Two channels run side by side in one vector where the compiler has vectors; a lone channel runs beside itself. */
+#if defined(__GNUC__)
+typedef double lane __attribute__((vector_size(16)));
+#define LANES 2
+#define LANE(a, b) ((lane){(a), (b)})
+#define AT(v, i) ((v)[i])
+#define INLINE static inline __attribute__((always_inline))
+#else
+typedef double lane;
+#define LANES 1
+#define LANE(a, b) (a)
+#define AT(v, i) (v)
+#define INLINE static __forceinline
+#endif
+
+#define INTERFACE 1 /* raised with every change of a signature below; native/__init__.py checks it */
+#define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
+#define MOST 3      /* sections in flight at once */
+
+EXPORT int stemwright_interface(void) { return INTERFACE; }
+
+/* Coefficients and state of K sections for one pair of channels, held in registers while a tile passes. */
+typedef struct {
+    double b0[MOST], b1[MOST], b2[MOST], a1[MOST], a2[MOST];
+    lane z0[MOST], z1[MOST];
+} bank;
+
+/* `state` is (sections, channels, 2), `sos` is (sections, 6): the layout of scipy.signal.sosfilt. */
+INLINE void bank_load(bank *k, const int K, const double *sos, const double *state, ptrdiff_t channels, ptrdiff_t one,
+                      ptrdiff_t two)
+{
+    for (int s = 0; s < K; s++) {
+        const double *c = sos + 6 * s, *z = state + 2 * channels * s;
+        k->b0[s] = c[0], k->b1[s] = c[1], k->b2[s] = c[2], k->a1[s] = c[4], k->a2[s] = c[5];
+        k->z0[s] = LANE(z[2 * one], z[2 * two]);
+        k->z1[s] = LANE(z[2 * one + 1], z[2 * two + 1]);
+    }
+    (void)two;
+}
+
+INLINE void bank_store(const bank *k, const int K, double *state, ptrdiff_t channels, ptrdiff_t one, ptrdiff_t two)
+{
+    for (int s = 0; s < K; s++) {
+        double *z = state + 2 * channels * s;
+        z[2 * two] = AT(k->z0[s], LANES - 1), z[2 * two + 1] = AT(k->z1[s], LANES - 1);
+        z[2 * one] = AT(k->z0[s], 0), z[2 * one + 1] = AT(k->z1[s], 0);
+    }
+}
+
+/* One sample through K sections, transposed direct form II, in the order of operations that scipy has. */
+INLINE lane bank_step(bank *k, const int K, lane x)
+{
+    for (int s = 0; s < K; s++) {
+        const lane y = k->b0[s] * x + k->z0[s];
+        k->z0[s] = k->b1[s] * x - k->a1[s] * y + k->z1[s];
+        k->z1[s] = k->b2[s] * x - k->a2[s] * y;
+        x = y;
+    }
+    return x;
+}
+
+INLINE void sections_pass(const int K, const double *sos, double *state, ptrdiff_t channels, ptrdiff_t one, ptrdiff_t two,
+                          const double *in1, const double *in2, double *out1, double *out2, ptrdiff_t frames)
+{
+    bank k;
+    bank_load(&k, K, sos, state, channels, one, two);
+    for (ptrdiff_t n = 0; n < frames; n++) {
+        const lane y = bank_step(&k, K, LANE(in1[n], in2[n]));
+        out2[n] = AT(y, LANES - 1);
+        out1[n] = AT(y, 0);
+    }
+    bank_store(&k, K, state, channels, one, two);
+    (void)in2;
+}
+
+EXPORT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state, const double *rows, double *out,
+                               ptrdiff_t channels, ptrdiff_t frames)
+{
+    for (ptrdiff_t one = 0; one < channels; one += LANES) {
+        const ptrdiff_t two = one + LANES - 1 < channels ? one + LANES - 1 : one;
+        for (ptrdiff_t at = 0; at < frames; at += TILE) {
+            const ptrdiff_t count = frames - at < TILE ? frames - at : TILE;
+            const double *in1 = rows + one * frames + at, *in2 = rows + two * frames + at;
+            double *out1 = out + one * frames + at, *out2 = out + two * frames + at;
+            for (ptrdiff_t s = 0; s < sections;) {
+                const double *c = sos + 6 * s;
+                double *z = state + 2 * channels * s;
+                const ptrdiff_t left = sections - s;
+                if (left >= 3)
+                    sections_pass(3, c, z, channels, one, two, in1, in2, out1, out2, count), s += 3;
+                else if (left == 2)
+                    sections_pass(2, c, z, channels, one, two, in1, in2, out1, out2, count), s += 2;
+                else
+                    sections_pass(1, c, z, channels, one, two, in1, in2, out1, out2, count), s += 1;
+                in1 = out1, in2 = out2;
+            }
+        }
+    }
+}
+
+/* Two sections and their energy: `sums[i]` gets the weighted energy from `edges[i]` up to the next edge; returns the
+ * sum of squares of the audio itself. */
+EXPORT double stemwright_meter(const double *sos, double *state, const double *rows, ptrdiff_t channels, ptrdiff_t frames,
+                               const double *gains, const int64_t *edges, ptrdiff_t steps, double *sums)
+{
+    double power = 0.0;
+    memset(sums, 0, (size_t)steps * sizeof *sums);
+    for (ptrdiff_t one = 0; one < channels; one += LANES) {
+        const ptrdiff_t two = one + LANES - 1 < channels ? one + LANES - 1 : one;
+        const double *in1 = rows + one * frames, *in2 = rows + two * frames;
+        bank k;
+        bank_load(&k, 2, sos, state, channels, one, two);
+        for (ptrdiff_t step = 0; step < steps; step++) {
+            const ptrdiff_t end = step + 1 < steps ? (ptrdiff_t)edges[step + 1] : frames;
+            lane weighted = LANE(0.0, 0.0), plain = LANE(0.0, 0.0);
+            for (ptrdiff_t n = (ptrdiff_t)edges[step]; n < end; n++) {
+                const lane x = LANE(in1[n], in2[n]);
+                const lane y = bank_step(&k, 2, x);
+                plain += x * x;
+                weighted += y * y;
+            }
+            sums[step] += gains[one] * AT(weighted, 0);
+            power += AT(plain, 0);
+            if (two != one) {
+                sums[step] += gains[two] * AT(weighted, LANES - 1);
+                power += AT(plain, LANES - 1);
+            }
+        }
+        bank_store(&k, 2, state, channels, one, two);
+        (void)in2;
+    }
+    return power;
+}
+
+/* The highest sample, whatever its sign. Four maxima at once: one would wait for itself. */
+EXPORT double stemwright_peak(const double *samples, ptrdiff_t count)
+{
+    double high[4] = {0.0, 0.0, 0.0, 0.0};
+    ptrdiff_t n = 0;
+    for (; n + 4 <= count; n += 4)
+        for (int i = 0; i < 4; i++) {
+            const double level = fabs(samples[n + i]);
+            high[i] = level > high[i] ? level : high[i];
+        }
+    for (; n < count; n++) {
+        const double level = fabs(samples[n]);
+        high[0] = level > high[0] ? level : high[0];
+    }
+    for (int i = 1; i < 4; i++)
+        high[0] = high[i] > high[0] ? high[i] : high[0];
+    return high[0];
+}
+
+#define TAPS 48
+#define HALF 24
+
+/* The highest of the three points after sample `at`; `kernels` is (3, TAPS). */
+static double between(const double *audio, ptrdiff_t at, const double *kernels, double highest)
+{
+    const double *window = audio + at - (HALF - 1);
+    for (int phase = 0; phase < 3; phase++, kernels += TAPS) {
+        double sum[4] = {0.0, 0.0, 0.0, 0.0};
+        for (int tap = 0; tap < TAPS; tap += 4)
+            for (int i = 0; i < 4; i++)
+                sum[i] += window[tap + i] * kernels[tap + i];
+        const double level = fabs((sum[0] + sum[1]) + (sum[2] + sum[3]));
+        highest = level > highest ? level : highest;
+    }
+    return highest;
+}
+
+static double scan(const double *audio, ptrdiff_t first, ptrdiff_t last, double floor, const double *kernels,
+                   double highest)
+{
+    for (ptrdiff_t at = first; at < last; at++) {
+        const double level = fabs(audio[at]);
+        if (level >= floor && level >= fabs(audio[at - 1]) && level >= fabs(audio[at + 1])) {
+            highest = between(audio, at - 1, kernels, highest);
+            highest = between(audio, at, kernels, highest);
+        }
+    }
+    return highest;
+}
+
+/* `tails` holds the TAPS samples before each row and leaves with its last ones; returns the highest point found. */
+EXPORT double stemwright_true_peak(const double *rows, ptrdiff_t channels, ptrdiff_t frames, double *tails, double floor,
+                                   const double *kernels, double highest)
+{
+    for (ptrdiff_t channel = 0; channel < channels; channel++) {
+        const double *row = rows + channel * frames;
+        double *tail = tails + channel * TAPS;
+        double seam[2 * TAPS]; /* windows that reach back into the tail are read from here */
+        const ptrdiff_t joined = frames < TAPS ? frames : TAPS;
+        memcpy(seam, tail, sizeof *tail * TAPS);
+        memcpy(seam + TAPS, row, sizeof *row * (size_t)joined);
+        if (floor > 0.0) {
+            highest = scan(seam, HALF, HALF + joined, floor, kernels, highest);
+            highest = scan(row, HALF, frames - HALF, floor, kernels, highest);
+        }
+        if (frames >= TAPS)
+            memcpy(tail, row + frames - TAPS, sizeof *row * TAPS);
+        else
+            memcpy(tail, seam + frames, sizeof *tail * TAPS);
+    }
+    return highest;
+}
+
+/* Dither and round to integers of a word; `next` draws from numpy's generator. Returns how many did not fit. */
+EXPORT int64_t stemwright_quantise(const double *rows, ptrdiff_t channels, ptrdiff_t frames, double scale, double silence,
+                                   uint64_t (*next)(void *), void *generator, int32_t *out)
+{
+    const double top = scale - 1.0, bottom = -scale;
+    const double whole = 6755399441055744.0; /* 1.5 * 2**52: added, it leaves no room for a fraction; ties go to even */
+    uint64_t raw[TILE];
+    int64_t overs = 0;
+    const ptrdiff_t most = channels < TILE ? TILE / channels : 1; /* audio has 64 channels at the most */
+    for (ptrdiff_t at = 0; at < frames; at += most) {
+        const ptrdiff_t count = frames - at < most ? frames - at : most;
+        for (ptrdiff_t n = 0; n < count * channels; n++)
+            raw[n] = next(generator);
+        for (ptrdiff_t channel = 0; channel < channels; channel++) {
+            const double *row = rows + channel * frames + at;
+            int32_t *to = out + at * channels + channel;
+            for (ptrdiff_t n = 0; n < count; n++) {
+                const uint64_t bits = raw[n * channels + channel];
+                const int64_t sum = (int64_t)(bits & 0xFFFFFFFFu) + (int64_t)(bits >> 32);
+                const double scaled = row[n] * scale;
+                double value = scaled + ((double)sum * 0x1p-32 - 1.0);
+                value = (value + whole) - whole;
+                value = fabs(scaled) < silence ? 0.0 : value;
+                overs += (value > top) | (value < bottom);
+                value = value > top ? top : value;
+                value = value < bottom ? bottom : value;
+                to[n * channels] = (int32_t)value;
+            }
+        }
+    }
+    return overs;
+}
+
+EXPORT void stemwright_decode_24(const uint8_t *bytes, ptrdiff_t channels, ptrdiff_t frames, double *rows)
+{
+    for (ptrdiff_t channel = 0; channel < channels; channel++) {
+        const uint8_t *from = bytes + 3 * channel;
+        double *row = rows + channel * frames;
+        for (ptrdiff_t n = 0; n < frames; n++, from += 3 * channels) {
+            const uint32_t word = (uint32_t)from[0] << 8 | (uint32_t)from[1] << 16 | (uint32_t)from[2] << 24;
+            row[n] = (double)(int32_t)word * 0x1p-31;
+        }
+    }
+}
+
+EXPORT void stemwright_decode_16(const uint8_t *bytes, ptrdiff_t channels, ptrdiff_t frames, double *rows)
+{
+    for (ptrdiff_t channel = 0; channel < channels; channel++) {
+        const uint8_t *from = bytes + 2 * channel;
+        double *row = rows + channel * frames;
+        for (ptrdiff_t n = 0; n < frames; n++, from += 2 * channels)
+            row[n] = (double)(int16_t)(uint16_t)(from[0] | from[1] << 8) * 0x1p-15;
+    }
+}
+
+EXPORT void stemwright_pack_24(const int32_t *samples, ptrdiff_t count, uint8_t *bytes)
+{
+    for (ptrdiff_t n = 0; n < count; n++, bytes += 3) {
+        const uint32_t word = (uint32_t)samples[n];
+        bytes[0] = (uint8_t)word, bytes[1] = (uint8_t)(word >> 8), bytes[2] = (uint8_t)(word >> 16);
+    }
+}

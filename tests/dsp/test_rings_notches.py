@@ -1,0 +1,109 @@
+"""Notches planned for rings: how deep, how wide, and when the depth gives way."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from stemwright.dsp.prototypes import magnitude_db
+from stemwright.dsp.rings import Ring, RingEvidence, RingSettingsError, band_losses, plan_notches
+
+
+def ring(freq_hz=2000.0, excess_db=12.0, q=30.0):
+    numbers = RingEvidence(
+        peak_to_neighbours_db=excess_db,
+        peak_to_harmonics_db=5.0,
+        floor_excess_db=excess_db,
+        line_excess_db=excess_db,
+        between_partials_db=excess_db,
+        persistence=0.9,
+        decay_s=0.06,
+        pitch_independence=0.9,
+    )
+    return Ring(freq_hz, excess_db, q, freq_hz / q, 0.9, 0.95, numbers)
+
+
+def test_half_depth_leaves_half_the_excess_in_db():
+    (notch,) = plan_notches([ring(excess_db=10.0)], depth_percent=50, deepest_db=24)
+    lifted = magnitude_db("bell", {"freq_hz": 2000.0, "gain_db": 10.0, "q": 30.0}, np.array([2000.0]))
+    cut = magnitude_db("notch", notch.settings(), np.array([2000.0]))
+    assert lifted + cut == pytest.approx(5.0, abs=1e-9)
+
+
+def test_full_depth_undoes_the_bell_everywhere():
+    # Audio EQ Cookbook: a boost and the same cut are a wire.
+    (notch,) = plan_notches([ring(excess_db=12.0, q=40.0)], depth_percent=100, deepest_db=24)
+    freq_hz = np.geomspace(20, 20000, 400)
+    bell = magnitude_db("bell", {"freq_hz": 2000.0, "gain_db": 12.0, "q": 40.0}, freq_hz)
+    assert bell + magnitude_db("notch", notch.settings(), freq_hz) == pytest.approx(np.zeros(400), abs=1e-9)
+
+
+@pytest.mark.parametrize("depth_percent", [25, 50, 100])
+def test_notch_is_as_wide_as_the_ring_at_any_depth(depth_percent):
+    # A bell's width at half its gain in dB is freq / Q, whatever the gain (Audio EQ Cookbook): edges of Q 25 at 2 kHz lie at
+    # 2000 (sqrt(1 + 1/2500) +- 1/50) = 2040.4 and 1960.4 Hz.
+    (notch,) = plan_notches([ring(q=25.0)], depth_percent=depth_percent, deepest_db=24)
+    edges = 2000 * (np.sqrt(1 + 1 / 2500) + np.array([-1, 1]) / 50)
+    assert magnitude_db("notch", notch.settings(), edges) == pytest.approx([notch.gain_db / 2] * 2, abs=1e-9)
+
+
+def test_deepest_limits_the_depth():
+    (notch,) = plan_notches([ring(excess_db=20.0)], depth_percent=50, deepest_db=6)
+    assert (notch.gain_db, notch.asked_db, notch.gave_way) == (-6.0, -6.0, "")
+
+
+@pytest.mark.parametrize("asked", [{"depth_percent": 0.0}, {"deepest_db": 0.0}])
+def test_notch_of_nothing_is_left_out(asked):
+    assert plan_notches([ring()], **asked) == []
+
+
+def test_loss_of_a_band_is_the_mean_power_a_flat_sound_loses_in_it():
+    # Paper: |H|^2 = 1 - d / (1 + x^2) with x = (f/f0 - f0/f) Q A for a cut of A^-2 (A = 10^(cut/40), d = 1 - 10^(-cut/10)). Narrow
+    # notch far inside its band: the mean is 1 - d * pi / (2 A Q) * f0 / width, with the band 0.2307 f0 wide (10^0.05 - 10^-0.05).
+    cut_db, q, mid_hz = 12.0, 100.0, 1995.2623
+    root, share = 10 ** (cut_db / 40), 1 - 10 ** (-cut_db / 10)
+    expected_db = -10 * np.log10(1 - share * np.pi / 2 / (q / root) / 0.230768)
+    (band,) = [b for b in band_losses([{"freq_hz": mid_hz, "gain_db": -cut_db, "q": q}]) if b.nominal_hz == 2000]
+    assert band.loss_db == pytest.approx(expected_db, rel=0.05)  # 5 %: the skirts outside the band
+
+
+def test_hollow_guard_leaves_narrow_notches_alone():
+    notches = plan_notches([ring(), ring(freq_hz=3200.0)], depth_percent=100, deepest_db=12)
+    assert [n.gain_db for n in notches] == [-12.0, -12.0]
+    assert [n.gave_way for n in notches] == ["", ""]
+
+
+def test_hollow_guard_eases_notches_until_no_band_loses_more_than_three_db():
+    rings = [ring(1900.0, 20.0, 8.0), ring(2100.0, 20.0, 8.0), ring(8000.0, 10.0, 30.0)]
+    notches = plan_notches(rings, depth_percent=100, deepest_db=24)
+    losses = band_losses([n.settings() for n in notches])
+    assert max(b.loss_db for b in losses) == pytest.approx(3.0, abs=0.01)
+    assert notches[0].gain_db > -20.0
+    assert notches[0].gain_db == pytest.approx(notches[1].gain_db)
+    assert notches[2].gain_db == -10.0
+    assert notches[2].gave_way == ""
+
+
+def test_hollow_guard_says_what_gave_way_and_where():
+    notch = plan_notches([ring(2000.0, 24.0, 8.0), ring(2010.0, 24.0, 8.0)], depth_percent=100, deepest_db=24)[0]
+    taken, lost = -notch.gain_db, max(b.loss_db for b in band_losses([{"freq_hz": f, "gain_db": -24, "q": 8} for f in (2000, 2010)]))
+    assert notch.gave_way == (
+        f"the notch at 2 kHz takes {taken:.1f} dB instead of 24.0 dB: "
+        f"the third-octave band at 2 kHz would lose {lost:.1f} dB, over 3 dB hollows it out"
+    )
+    assert notch.found_as_json()["gave_way"] == notch.gave_way
+
+
+@pytest.mark.parametrize(
+    ("wrong", "message"),
+    [
+        ({"depth_percent": 101.0}, "rings: depth is 101 %; allowed are 0 to 100 %"),
+        ({"depth_percent": float("nan")}, "rings: depth is nan %; allowed are 0 to 100 %"),
+        ({"deepest_db": 30.0}, "rings: deepest is 30 dB; allowed are 0 to 24 dB"),
+        ({"most_band_loss_db": 0.0}, "rings: a band must be allowed to lose something; 0 dB is not above 0"),
+    ],
+)
+def test_plan_that_makes_no_sense_says_so(wrong, message):
+    with pytest.raises(RingSettingsError) as caught:
+        plan_notches([ring()], **wrong)
+    assert str(caught.value) == message
