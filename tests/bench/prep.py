@@ -105,7 +105,7 @@ def floor(source: Path, target: Path) -> None:
 
 def six_sections() -> str:
     """Return the sections of the recipe as text for the script."""
-    from stemwright.passes.planning import sections_of  # noqa: PLC0415 - only the bench's own process needs it
+    from stemwright.passes.planning import sections_of
 
     rows: list[tuple[float, ...]] = []
     rows += sections_of("high_pass", {"freq_hz": 90.0, "slope_db_oct": 24.0}, RATE_HZ)
@@ -115,7 +115,7 @@ def six_sections() -> str:
     return repr([list(row) for row in rows])
 
 
-def timed(run) -> float:  # noqa: ANN001
+def timed(run) -> float:
     """Return how long a call takes, in seconds."""
     start = time.perf_counter()
     run()
@@ -145,7 +145,9 @@ def main() -> None:
         def ours() -> None:
             shutil.rmtree(song / "passes", ignore_errors=True)
             subprocess.run(
-                [sys.executable, "-m", "stemwright", "prep", str(song)], check=True, stdout=subprocess.DEVNULL,
+                [sys.executable, "-m", "stemwright", "prep", str(song)],
+                check=True,
+                stdout=subprocess.DEVNULL,
                 stderr=subprocess.DEVNULL,
             )
 
@@ -154,8 +156,12 @@ def main() -> None:
             target.mkdir()
             floor(song / "stems", target)
 
-        runs = {"ours": ours, "soundfile + sosfilt": lambda: script(SOSFILT), "pedalboard": lambda: script(PEDALBOARD),
-                "read, hash, write": bare}
+        runs = {
+            "ours": ours,
+            "soundfile + sosfilt": lambda: script(SOSFILT),
+            "pedalboard": lambda: script(PEDALBOARD),
+            "read, hash, write": bare,
+        }
         times: dict[str, list[float]] = {name: [] for name in runs}
         for _ in range(asked.rounds):
             for name, run in runs.items():
@@ -164,8 +170,10 @@ def main() -> None:
     print(f"{asked.stems} stems of {asked.seconds:g} s, 48 kHz/24 bit stereo, six sections; {asked.rounds} rounds in turn")
     for name, values in times.items():
         ratios = [mine / other for mine, other in zip(times["ours"], values, strict=True)]
-        print(f"{name:22s} median {statistics.median(values):6.2f} s   ours/this {statistics.median(ratios):5.2f}"
-              f"  ({min(ratios):.2f} to {max(ratios):.2f})")
+        print(
+            f"{name:22s} median {statistics.median(values):6.2f} s   ours/this {statistics.median(ratios):5.2f}"
+            f"  ({min(ratios):.2f} to {max(ratios):.2f})"
+        )
 
 
 if __name__ == "__main__":

@@ -24,13 +24,18 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--rounds", type=int, default=15)
     asked = parser.parse_args()
-    runs = {"bare interpreter": ["-c", "pass"], "import click": ["-c", "import click"], "--help": ["-m", "stemwright", "--help"]}
+    runs = {
+        "bare interpreter": ["-c", "pass"],
+        "import click": ["-c", "import click"],
+        "--help": ["-m", "stemwright", "--help"],
+    }
     times: dict[str, list[float]] = {name: [] for name in runs}
     for _ in range(asked.rounds):
         for name, arguments in runs.items():
             times[name].append(timed(arguments))
     for name, values in times.items():
-        print(f"{name:18s} {statistics.median(values):6.0f} ms   over bare {statistics.median(values) / statistics.median(times['bare interpreter']):.1f}x")
+        middle, bare = statistics.median(values), statistics.median(times["bare interpreter"])
+        print(f"{name:18s} {middle:6.0f} ms   over bare {middle / bare:.1f}x")
 
 
 if __name__ == "__main__":

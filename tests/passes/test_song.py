@@ -58,7 +58,7 @@ def test_odd_things_that_end_like_audio_are_findings_and_never_a_hang(make_song,
     }
 
 
-def test_a_link_to_a_folder_is_not_followed(make_song, tmp_path):
+def test_a_link_to_a_folder_is_not_followed(make_song):
     song = make_song({"kick.wav": None})
     (song / "round").symlink_to(song)
     assert open_song(song).stems == ("kick.wav",)
@@ -102,5 +102,5 @@ def test_a_pass_is_found_by_name_or_number(make_song, asked):
         (song.passes_dir / name / "manifest.json").write_text("{}")
     assert song.find_pass(asked) == "pass-02"
     assert song.find_pass(None) == "pass-10"
-    with pytest.raises(SongError, match="^song: no pass '7'; there are: pass-01, pass-02, pass-10$"):
+    with pytest.raises(SongError, match=r"^song: no pass '7'; there are: pass-01, pass-02, pass-10$"):
         song.find_pass("7")

@@ -44,7 +44,7 @@ for command in (look, prep, verify, rings, recipes):
     app.add_command(command)
 
 
-def main(arguments: Sequence[str] | None = None) -> int:
+def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one return for each way to end
     """Run the command line.
 
     Parameters

@@ -24,7 +24,9 @@ MARKS = {"stop": "STOP", "warn": "warn", "info": "info"}
 def safe(text: str) -> str:
     """Return a text from outside with control, bidirectional-override and undecodable characters made visible."""
     return "".join(
-        char if unicodedata.category(char) not in ("Cc", "Cf", "Cs", "Zl", "Zp") else char.encode("unicode_escape", "backslashreplace").decode()
+        char
+        if unicodedata.category(char) not in ("Cc", "Cf", "Cs", "Zl", "Zp")
+        else char.encode("unicode_escape", "backslashreplace").decode()
         for char in text
     )
 

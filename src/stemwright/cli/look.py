@@ -70,8 +70,12 @@ def show_look(seen: Look) -> None:
     rows = []
     for stem, facts in seen.facts.items():
         assignment, info = seen.assignments[stem], facts.info
-        fate = "skipped" if assignment.skip else "left" if assignment.leave or not assignment.recipe else assignment.recipe.name
-        form = f"{info.rate_hz / 1000:g} kHz {info.subtype.removeprefix('PCM_')} {info.channels} ch" if info else "unreadable"
+        fate = (
+            "skipped" if assignment.skip else "left" if assignment.leave or not assignment.recipe else assignment.recipe.name
+        )
+        form = (
+            f"{info.rate_hz / 1000:g} kHz {info.subtype.removeprefix('PCM_')} {info.channels} ch" if info else "unreadable"
+        )
         length = f"{info.seconds:.1f} s" if info else ""
         rows.append([stem, fate, assignment.matched_by, form, length])
     table(["stem", "recipe", "matched by", "form", "length"], rows, right=[4])

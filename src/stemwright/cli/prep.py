@@ -21,11 +21,13 @@ if TYPE_CHECKING:
 @click.command()
 @song_argument
 @recipes_option
-@click.option("--only", multiple=True, metavar="STEM", help="Prep this stem anew, keep all others as they are. May be given again.")
+@click.option(
+    "--only", multiple=True, metavar="STEM", help="Prep this stem anew, keep all others as they are. May be given again."
+)
 @click.option("--plan", "plan_only", is_flag=True, help="Print every move that would be made, and stop.")
 @jobs_option
 @json_option
-def prep(
+def prep(  # noqa: PLR0913 - one parameter for each option
     song: Path,
     recipe_dirs: Sequence[Path],
     only: Sequence[str],
@@ -52,7 +54,9 @@ def prep(
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only)
     if as_json:
-        show_json({"pass": made.name, "rendered": made.rendered, "taken_over": made.taken_over, "manifest": made.manifest.data})
+        show_json(
+            {"pass": made.name, "rendered": made.rendered, "taken_over": made.taken_over, "manifest": made.manifest.data}
+        )
     else:
         show_made(seen, made)
     return int(bool(made.failed) or needs_a_person(seen))

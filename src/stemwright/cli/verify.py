@@ -40,5 +40,8 @@ def verify(song: Path, pass_name: str | None, jobs: int | None, *, as_json: bool
     if not result.plan_intact:
         show("The plan in the manifest is not the one this pass was made from: it was edited.")
     same = sum(one.verdict == "identical" for one in (*result.outputs, *result.received))
-    show(f"{name}: {same} files identical" + ("; all as the manifest says." if result.good else "; see above for what is not."))
+    show(
+        f"{name}: {same} files identical"
+        + ("; all as the manifest says." if result.good else "; see above for what is not.")
+    )
     return int(not result.good)

@@ -8,7 +8,7 @@ from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
 Status = Literal["prepped", "left", "skipped", "kept", "failed"]
-RESERVED = frozenset({"kind", "name", "why", "sections", "found"})
+RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note"})
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -25,11 +25,50 @@ class InputFacts:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Said:
+    """One thing said about a stem: the note's number in the song, its words, by whom, and how much of the word it meant.
+
+    ``amount`` 1 is a plain "more", -1 a plain "less"; ``exact`` where the amount was given in dB.
+    """
+
+    note: int
+    text: str
+    by: str | None
+    amount: float
+    exact: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class NoteMark:
+    """What makes a move a note's: the word, whose meaning of it, how much of it there is now, and all that was said.
+
+    ``base_db`` is the gain at amount 1, so that a later note turns the move up or down without rounding twice. For a
+    ring's notch it is the gain the recipe gave it, and the amount counts from there.
+    """
+
+    word: str
+    meaning: str
+    amount: float
+    base_db: float
+    said: tuple[Said, ...]
+
+    @classmethod
+    def from_json(cls, data: dict[str, Any]) -> NoteMark:
+        """Read back what ``asdict`` made of it."""
+        return cls(**{**data, "said": tuple(Said(**said) for said in data["said"])})
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the mark as plain JSON values."""
+        return {**asdict(self), "said": [asdict(said) for said in self.said]}
+
+
+@dataclass(frozen=True, kw_only=True)
 class PlannedMove:
     """A move in explicit numbers.
 
     ``settings`` has units in its keys (``freq_hz``, ``gain_db``). ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a
-    compressor has none. ``found`` is the evidence behind a notch that a ring made.
+    compressor has none. ``found`` is the evidence behind a notch that a ring made; ``note`` is there where a note made the
+    move, or turned a ring's notch up or down.
     """
 
     kind: str
@@ -38,11 +77,13 @@ class PlannedMove:
     settings: dict[str, float]
     sections: tuple[tuple[float, ...], ...] = ()
     found: dict[str, Any] | None = None
+    note: NoteMark | None = None
 
     def as_json(self) -> dict[str, Any]:
         """Return the move as one flat JSON object."""
         head = {"kind": self.kind, "name": self.name, "why": self.why, **self.settings}
-        return {**head, "sections": [list(row) for row in self.sections], "found": self.found}
+        note = None if self.note is None else self.note.as_json()
+        return {**head, "sections": [list(row) for row in self.sections], "found": self.found, "note": note}
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> PlannedMove:
@@ -54,6 +95,7 @@ class PlannedMove:
             settings={key: value for key, value in data.items() if key not in RESERVED},
             sections=tuple(tuple(row) for row in data["sections"]),
             found=data["found"],
+            note=None if data["note"] is None else NoteMark.from_json(data["note"]),
         )
 
 
@@ -77,6 +119,7 @@ class PlanItem:
     stem: str
     input: InputFacts | None
     role: str | None
+    family: str | None = None
     recipe: str | None
     matched_by: str
     status: Status
@@ -92,6 +135,7 @@ class PlanItem:
             "stem": self.stem,
             "input": None if self.input is None else asdict(self.input),
             "role": self.role,
+            "family": self.family,
             "recipe": self.recipe,
             "matched_by": self.matched_by,
             "status": self.status,
@@ -109,6 +153,7 @@ class PlanItem:
             stem=data["stem"],
             input=None if data["input"] is None else InputFacts(**data["input"]),
             role=data["role"],
+            family=data["family"],
             recipe=data["recipe"],
             matched_by=data["matched_by"],
             status=data["status"],

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 import shutil
 from concurrent.futures import as_completed, wait
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING, Any
 
@@ -19,13 +19,12 @@ from stemwright.stems.info import output_spec
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
-    from concurrent.futures import Executor
+    from collections.abc import Callable, Collection, Mapping
+    from concurrent.futures import Executor, Future
     from pathlib import Path
 
-    from stemwright.passes.manifest import Because, Manifest
+    from stemwright.passes.manifest import Because, HasSources, Manifest
     from stemwright.passes.render import Rendered
-    from stemwright.recipes.recipe import Recipe
     from stemwright.stems.info import AudioInfo
     from stemwright.stems.survey import StemFacts
 
@@ -36,15 +35,21 @@ NAME_TRIES = 20
 
 @dataclass(frozen=True, kw_only=True)
 class Request:
-    """A pass to be made: its plan, the stems as they are now, and the pass it follows."""
+    """A pass to be made: its plan, the stems as they are now, and the pass it follows.
+
+    ``kept`` are the stems signed off, each with the sha256 its file must have; ``also_from`` are further passes to take
+    files over from, where the last one has lost them.
+    """
 
     song: songs.Song
     items: tuple[PlanItem, ...]
     facts: Mapping[str, StemFacts]
-    recipes: tuple[Recipe, ...]
+    recipes: tuple[HasSources, ...]
     because: Because
     last: Manifest | None
     overs: str = "float"
+    kept: Mapping[str, str] = field(default_factory=dict)
+    also_from: tuple[Manifest, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,36 +118,46 @@ class Maker:
         rendered = [entry["stem"] for entry in entries if entry["output"] and entry["stem"] not in taken]
         return Made(name=manifest.name, manifest=manifest, rendered=tuple(rendered), taken_over=tuple(sorted(taken)))
 
-    def _entries(
-        self, request: Request, items: list[PlanItem], building: Path
-    ) -> tuple[list[dict[str, Any]], set[str]]:
+    def _entries(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[dict[str, Any]], set[str]]:
         entries, taken = self._render_all(request, items, building)
         over = [entry for entry in entries if entry["went_over"] and entry["stem"] not in taken]
         if over and request.overs == "stop":
             listed = "\n".join(f"  {entry['stem']}: {'; '.join(entry['said'])}" for entry in over)
             raise SongError(f"overs: stop in session.yaml, and these stems would go over full scale:\n{listed}")
         if over and request.overs == "trim":
+            if request.kept:
+                raise SongError(_trim_and_keep(request, [str(entry["stem"]) for entry in over]))
             loudest = max(entry["levels"]["after"]["sample_peak_dbfs"] for entry in over)
             shutil.rmtree(building / "stems")
             trimmed = [_trimmed(item, request.facts[item.stem].info, -loudest - TRIM_MARGIN_DB) for item in items]
             return self._render_all(request, trimmed, building)
+        for entry in entries:
+            expected = request.kept.get(entry["stem"])
+            if expected is not None and (entry["output"] or {}).get("sha256") != expected:
+                raise SongError(
+                    f"{entry['stem']}: signed off, but its file cannot be brought back to the bit from any pass or from its "
+                    f"plan; nothing was written. To let it change: stemwright keep SONG {entry['stem']!r} --release"
+                )
         return entries, taken
 
-    def _render_all(
-        self, request: Request, items: list[PlanItem], building: Path
-    ) -> tuple[list[dict[str, Any]], set[str]]:
-        before = request.last.entries if request.last else {}
-        old_folder = request.song.passes_dir / request.last.name / "stems" if request.last else None
+    def _render_all(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[dict[str, Any]], set[str]]:
+        older = [*([request.last] if request.last else []), *request.also_from]
+        before = [(request.song.passes_dir / each.name / "stems", each.name, each.entries) for each in older]
         folder = building / "stems"
         folder.mkdir(exist_ok=True)
         entries: dict[str, dict[str, Any]] = {}
         taken: set[str] = set()
         jobs = {}
+        takes = {item.stem: self._executor.submit(_take_from_any, item, before, folder) for item in items}
+        try:
+            wait(takes.values())
+        except BaseException:
+            _end(building, takes.values())
+            raise
         for item in items:
-            old = before.get(item.stem)
-            if old is not None and old_folder is not None and _take_over(item, old, old_folder, folder):
-                measured = {key: old[key] for key in ("output", "levels", "match_gain_db", "went_over", "said")}
-                entries[item.stem] = {**item.as_json(), **measured, "taken_from": request.last.name if request.last else None}
+            entry = takes[item.stem].result()
+            if entry is not None:
+                entries[item.stem] = entry
                 taken.add(item.stem)
                 self._progress(item.stem)
                 continue
@@ -161,10 +176,7 @@ class Maker:
                 entries[item.stem] = _entry(item, future.result())
                 self._progress(item.stem)
         except BaseException:
-            (building / STOP_FILE).touch()
-            for future in jobs:
-                future.cancel()
-            wait(jobs)  # nobody may write into the folder while it is taken away
+            _end(building, jobs)
             raise
         return [entries[item.stem] for item in items], taken
 
@@ -180,7 +192,9 @@ class Maker:
             write_manifest(building, manifest)
             if songs.settle(request.song, building, manifest.name):
                 return manifest
-        raise SongError(f"{request.song.folder.name}: other runs keep taking the next pass's name; try again when they are done")
+        raise SongError(
+            f"{request.song.folder.name}: other runs keep taking the next pass's name; try again when they are done"
+        )
 
 
 def same_plan(items: list[PlanItem], last: Manifest) -> bool:
@@ -189,6 +203,8 @@ def same_plan(items: list[PlanItem], last: Manifest) -> bool:
     planned = {item.stem: item for item in items}
     for item in old:
         now = planned.get(item.stem)
+        if now is not None and "kept" in (now.status, item.status) and now.sound() == item.sound():
+            planned[item.stem] = item  # that a stem was signed off, or released, changes no file
         # A stem that failed while it was rendered fails again as long as it is the same file.
         if item.status == "failed" and now is not None and item.input is not None and now.input == item.input:
             planned[item.stem] = item
@@ -218,6 +234,27 @@ def _float_path(item: PlanItem, items: list[PlanItem]) -> str:
     return path if path.casefold() not in others else f"{item.deliver_as.path}.wav"
 
 
+def _end(building: Path, jobs: Collection[Future[Any]]) -> None:
+    """Stop all work on a pass and wait for it: nobody may write into the folder while it is taken away."""
+    (building / STOP_FILE).touch()
+    for job in jobs:
+        job.cancel()
+    wait(jobs)
+
+
+Before = list[tuple["Path", str, dict[str, dict[str, Any]]]]
+
+
+def _take_from_any(item: PlanItem, before: Before, folder: Path) -> dict[str, Any] | None:
+    """Return the entry of a stem whose file an earlier pass has, brought over; None if it must be rendered."""
+    for old_folder, name, entries in before:
+        old = entries.get(item.stem)
+        if old is not None and _take_over(item, old, old_folder, folder):
+            measured = {key: old[key] for key in ("output", "levels", "match_gain_db", "went_over", "said")}
+            return {**item.as_json(), **measured, "taken_from": name}
+    return None
+
+
 def _take_over(item: PlanItem, old: dict[str, Any], old_folder: Path, folder: Path) -> bool:
     """Bring a stem over from the last pass if its plan is the same and its file is still what the manifest says."""
     output = old["output"]
@@ -238,6 +275,14 @@ def _entry(item: PlanItem, rendered: Rendered) -> dict[str, Any]:
     if rendered.problem is not None:
         item = replace(item, status="failed", why=rendered.problem)
     return {**item.as_json(), **rendered.as_json(), "said": list(rendered.notes), "taken_from": None}
+
+
+def _trim_and_keep(request: Request, over: list[str]) -> str:
+    kept = ", ".join(sorted(request.kept))
+    return (
+        f"overs: trim in session.yaml would lower every stem for {', '.join(over)}, and these are signed off: {kept}; "
+        "write overs: float, lower the stem that goes over, or release those with: stemwright keep SONG STEM --release"
+    )
 
 
 def _trimmed(item: PlanItem, info: AudioInfo | None, gain_db: float) -> PlanItem:

@@ -9,7 +9,7 @@ import socket
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from importlib import metadata, resources
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 from stemwright.errors import ManifestError
 from stemwright.passes.items import PlanItem, plan_sha256
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
     from pathlib import Path
 
-    from stemwright.recipes.recipe import Recipe
+    from stemwright.recipes.recipe import Source
 
 MANIFEST_VERSION = 1
 MANIFEST_NAME = "manifest.json"
@@ -38,6 +38,14 @@ class Because:
     def as_json(self) -> dict[str, Any]:
         """Return the four facts as the manifest has them."""
         return {"kind": self.kind, "text": self.text, "by": self.by, "from": self.came_from}
+
+
+class HasSources(Protocol):
+    """A recipe, or what an earlier manifest recorded of recipes: texts to write down."""
+
+    @property
+    def sources(self) -> tuple[Source, ...]:
+        """The texts."""
 
 
 @dataclass(frozen=True)
@@ -66,7 +74,7 @@ def plan_part(entry: dict[str, Any]) -> dict[str, Any]:
     return PlanItem.from_json(entry).as_json()
 
 
-def compose(*, name: str, song: str, because: Because, recipes: Iterable[Recipe], entries: list[dict[str, Any]]) -> Manifest:
+def compose(*, name: str, song: str, because: Because, recipes: Iterable[HasSources], entries: list[dict[str, Any]]) -> Manifest:
     """Put a manifest together.
 
     Parameters
@@ -114,7 +122,7 @@ def made_by() -> dict[str, str]:
     }
 
 
-def _recipes(recipes: Iterable[Recipe]) -> list[dict[str, Any]]:
+def _recipes(recipes: Iterable[HasSources]) -> list[dict[str, Any]]:
     found = {}
     for recipe in recipes:
         for source in recipe.sources:
@@ -166,7 +174,9 @@ def read_manifest(folder: Path) -> Manifest:
     except OSError as error:
         raise ManifestError(f"{label}: cannot be read ({error.strerror}); check its permissions") from error
     except (ValueError, RecursionError) as error:
-        raise ManifestError(f"{label}: not readable as JSON ({_short(error)}); it was cut short or edited; {mend}") from error
+        raise ManifestError(
+            f"{label}: not readable as JSON ({_short(error)}); it was cut short or edited; {mend}"
+        ) from error
     version = data.get("manifest") if isinstance(data, dict) else None
     if isinstance(version, int) and version > MANIFEST_VERSION:
         raise ManifestError(
@@ -193,4 +203,4 @@ def _schema_problem(data: object) -> str | None:
 
 def _short(error: object) -> str:
     text = str(error)
-    return text if len(text) <= 120 else text[:117] + "..."  # noqa: PLR2004 - one line of a terminal
+    return text if len(text) <= 120 else text[:117] + "..."

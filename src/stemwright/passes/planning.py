@@ -62,6 +62,7 @@ def plan_stem(
         stem=facts.stem,
         input=None,
         role=recipe.role if recipe else None,
+        family=recipe.family if recipe else None,
         recipe=recipe.name if recipe else None,
         matched_by=assignment.matched_by,
         status="skipped",
@@ -87,9 +88,7 @@ def plan_stem(
         why = "none of its recipe's moves is needed here" if assignment.moves else assignment.why
         as_received = DeliverAs(path=facts.stem, container=info.container, subtype=info.subtype)
         return replace(item, input=received, status="left", why=why, notes=notes, deliver_as=as_received)
-    return written_as(
-        replace(item, input=received, status="prepped", moves=moves, notes=notes), output_spec(info, bits)
-    )
+    return written_as(replace(item, input=received, status="prepped", moves=moves, notes=notes), output_spec(info, bits))
 
 
 def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:
@@ -134,9 +133,7 @@ def resolve(
         sections = sections_of(move.kind, move.settings, rate_hz)
         if sections or move.kind == "compress":
             planned.append(
-                PlannedMove(
-                    kind=move.kind, name=move.name, why=move.why, settings=dict(move.settings), sections=sections
-                )
+                PlannedMove(kind=move.kind, name=move.name, why=move.why, settings=dict(move.settings), sections=sections)
             )
     return tuple(planned), tuple(notes)
 

@@ -96,9 +96,7 @@ def plan(seen: Look, executor: Executor) -> list[PlanItem]:
     """Resolve every stem of a song that was looked at (hashed) to explicit numbers."""
     rings = find_all(seen.facts, seen.assignments, executor)
     return [
-        plan_stem(
-            facts, seen.song.source_label(stem), seen.assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits
-        )
+        plan_stem(facts, seen.song.source_label(stem), seen.assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
 

@@ -112,19 +112,22 @@ def render(job: RenderJob) -> Rendered:
     if item.deliver_as is None or item.input is None:
         return Rendered(stem=item.stem, output=None, before=None, after=None)
     try:
-        if stamp_of(job.source) != job.stamp:
-            raise AudioError("the file changed while the pass was being made; run it again")
+        _still_the_same(job)
         info = probe(job.source)
         for path in (item.deliver_as.path, job.float_path):
             (job.folder / path).parent.mkdir(parents=True, exist_ok=True)
         rendered = (_process if item.moves else _copy)(job, info, item.deliver_as)
-        if stamp_of(job.source) != job.stamp:
-            raise AudioError("the file changed while the pass was being made; run it again")
+        _still_the_same(job)
     except AudioError as error:
         return Rendered(
             stem=item.stem, output=None, before=None, after=None, problem=str(error).removeprefix(f"{job.source.name}: ")
         )
     return rendered
+
+
+def _still_the_same(job: RenderJob) -> None:
+    if stamp_of(job.source) != job.stamp:
+        raise AudioError("the file changed while the pass was being made; run it again")
 
 
 def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[_Stage]:

@@ -120,12 +120,9 @@ def _list_stems(folder: Path, root: Path) -> tuple[list[str], list[Finding]]:
     for current, folders, files in os.walk(root, onerror=_raise):
         here = Path(current)
         top = here == folder
-        folders[:] = sorted(
-            name for name in folders if not name.startswith(".") and not (top and name in NOT_STEM_FOLDERS)
-        )
-        for name in folders:
-            if Path(name).suffix.lower() in EXTENSIONS:
-                findings.append(_odd(root, here / name, "a folder, not a file"))
+        folders[:] = sorted(name for name in folders if not name.startswith(".") and not (top and name in NOT_STEM_FOLDERS))
+        looks_like_audio = [name for name in folders if Path(name).suffix.lower() in EXTENSIONS]
+        findings.extend(_odd(root, here / name, "a folder, not a file") for name in looks_like_audio)
         for name in files:
             if name.startswith(".") or Path(name).suffix.lower() not in EXTENSIONS:
                 continue

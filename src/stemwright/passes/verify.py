@@ -77,7 +77,9 @@ def verify(song: Song, name: str, executor: Executor) -> Verified:
         Checked(path, "not of this pass", "no stem of the manifest is this file")
         for path in sorted(_files(folder / "stems") - set(written))
     ]
-    unwritten = [Checked(entry["stem"], "unwritten", f"{entry['status']}: {entry['why']}") for entry in entries if not entry["output"]]
+    unwritten = [
+        Checked(entry["stem"], "unwritten", f"{entry['status']}: {entry['why']}") for entry in entries if not entry["output"]
+    ]
     return Verified(
         name=name,
         plan_intact=plan_sha256([plan_part(entry) for entry in entries]) == manifest.data["plan_sha256"],

@@ -26,7 +26,7 @@ SHELF_Q = 0.7071
 
 def frequency(freq_hz: float) -> str:
     """Return ``27 kHz`` or ``250 Hz``."""
-    return f"{freq_hz / 1000:.4g} kHz" if freq_hz >= 1000 else f"{freq_hz:.4g} Hz"  # noqa: PLR2004
+    return f"{freq_hz / 1000:.4g} kHz" if freq_hz >= 1000 else f"{freq_hz:.4g} Hz"
 
 
 def decibels(gain_db: float) -> str:
@@ -52,7 +52,7 @@ def describe(kind: str, settings: Mapping[str, float]) -> str:
         reach = f"{frequency(settings['from_hz'])} to {frequency(settings['to_hz'])}"
         return f"{word} {reach}, at most {settings['at_most']:g}, {settings['depth_percent']:g} % deep"
     q = settings["q"]
-    width = "" if kind.endswith("shelf") and abs(q - SHELF_Q) < 1e-4 else f" q {q:.3g}"  # noqa: PLR2004
+    width = "" if kind.endswith("shelf") and abs(q - SHELF_Q) < 1e-4 else f" q {q:.3g}"
     return f"{word} {frequency(settings['freq_hz'])} {decibels(settings['gain_db'])}{width}"
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.moves import KINDS, NOTE_KEYS, Move, Names
-from stemwright.recipes.problems import hint, shown
+from stemwright.recipes.problems import hint, nearest, shown
 from stemwright.recipes.reading import below
 from stemwright.recipes.strict_yaml import Scalar, Table
 from stemwright.recipes.units import show
@@ -100,8 +100,10 @@ def _settings(reading: Reading, kind: Kind, node: Node, where: str) -> dict[str,
         return None
     given = read_fields(reading, kind.fields, table, where)
     complete = {**{field.setting: field.default for field in kind.fields if field.default is not None}, **given}
+    keys = [field.key for field in kind.fields]
+    misspelt = {nearest(key, keys) for key in table.keys if key not in keys}  # told already, as an unknown key
     for field in kind.fields:
-        if field.default is None and field.key not in table.values:
+        if field.default is None and field.key not in table.values and field.key not in misspelt:
             reading.problem(table, where, f"{field.key} is missing; {field.wanted}")
     if any(field.setting not in complete for field in kind.fields):
         return None

@@ -85,7 +85,6 @@ def survey_stem(stem: str, source: Path, *, hashed: bool = True) -> StemFacts:
 
 def survey(sources: dict[str, Path], executor: Executor, *, hashed: bool = True) -> list[StemFacts]:
     """Look at every stem, in the order given, over an executor."""
-
     jobs = [executor.submit(survey_stem, stem, source, hashed=hashed) for stem, source in sources.items()]
     return [job.result() for job in jobs]
 

@@ -239,4 +239,4 @@ def _made(rng: np.random.Generator, count: int) -> Iterator[Stem]:
 
 if __name__ == "__main__":
     for stem in stems(sys.argv[1] if len(sys.argv) > 1 else "both", 1, 4):
-        print(stem.kind, stem.name, stem.audio.shape, f"{20 * np.log10(np.abs(stem.audio).max() + 1e-12):.1f} dBFS")  # noqa: T201
+        print(stem.kind, stem.name, stem.audio.shape, f"{20 * np.log10(np.abs(stem.audio).max() + 1e-12):.1f} dBFS")

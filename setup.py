@@ -1,0 +1,48 @@
+"""What pyproject.toml cannot say: the compiled kernels are optional, and the house recipes move into the package."""
+
+import shutil
+from pathlib import Path
+
+from setuptools import Extension, setup
+from setuptools.command.build_ext import build_ext
+from setuptools.command.build_py import build_py
+
+HERE = Path(__file__).parent
+# No contraction to fused multiply-adds: the samples must be the same on every processor.
+FLAGS = {"msvc": ["/O2", "/fp:precise"]}
+OTHERS = ["-std=c99", "-O3", "-ffp-contract=off", "-fvisibility=hidden"]
+
+
+class BuildKernels(build_ext):
+    """Builds a plain shared object (it holds no Python module) with the flags of whichever compiler is there."""
+
+    def build_extensions(self) -> None:
+        """Choose the flags once the compiler is known."""
+        for extension in self.extensions:
+            extension.extra_compile_args = FLAGS.get(self.compiler.compiler_type, OTHERS)
+        super().build_extensions()
+
+    def get_export_symbols(self, ext: Extension) -> list[str]:
+        """Return no symbols: the source marks its own, and there is no module to start."""
+        return ext.export_symbols
+
+
+class BuildPackage(build_py):
+    """Copies ``recipes`` to ``stemwright/house`` in the wheel; an editable installation reads them where they are."""
+
+    def run(self) -> None:
+        """Build, then bring the recipes."""
+        super().run()
+        if not self.editable_mode:
+            house = Path(self.build_lib) / "stemwright" / "house"
+            shutil.rmtree(house, ignore_errors=True)
+            for recipe in sorted((HERE / "recipes").rglob("*.yaml")):
+                target = house / recipe.relative_to(HERE / "recipes")
+                target.parent.mkdir(parents=True, exist_ok=True)
+                shutil.copyfile(recipe, target)
+
+
+setup(
+    ext_modules=[Extension("stemwright.native.kernels", ["src/stemwright/native/kernels.c"], optional=True)],
+    cmdclass={"build_ext": BuildKernels, "build_py": BuildPackage},
+)

@@ -1,0 +1,167 @@
+"""The compiled kernels where the installation has them: found once, and wrapped so that arrays go in and come out.
+
+They are optional. Where no compiler was at hand at installation, or ``STEMWRIGHT_PURE=1`` asks for it, `kernels` is None
+and every caller takes its numpy or scipy path, which gives the same samples to the bit.
+
+Conventions
+-----------
+Audio is planar: ``(channels, frames)`` float64, C-contiguous. Nothing here checks shapes that its callers made.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import os
+from importlib.machinery import EXTENSION_SUFFIXES
+from pathlib import Path
+
+import numpy as np
+
+INTERFACE = 1  # of the functions in kernels.c
+_SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
+
+
+class Kernels:
+    """The loops of kernels.c; each releases the interpreter's lock while it runs.
+
+    Parameters
+    ----------
+    path : Path
+        The shared object built from kernels.c.
+
+    Raises
+    ------
+    OSError
+        If it cannot be loaded.
+    AttributeError
+        If it is not ours, or its interface is another one than this module speaks.
+    """
+
+    def __init__(self, path: Path) -> None:
+        library = ctypes.CDLL(str(path))
+        if library.stemwright_interface() != INTERFACE:
+            raise AttributeError(f"{path.name}: built from another kernels.c; install stemwright again")
+        self._cascade = _declared(library.stemwright_cascade, None, _AT, _SIZE, _AT, _AT, _AT, _SIZE, _SIZE)
+        self._meter = _declared(library.stemwright_meter, _REAL, _AT, _AT, _AT, _SIZE, _SIZE, _AT, _AT, _SIZE, _AT)
+        self._peak = _declared(library.stemwright_peak, _REAL, _AT, _SIZE)
+        self._true_peak = _declared(library.stemwright_true_peak, _REAL, _AT, _SIZE, _SIZE, _AT, _REAL, _AT, _REAL)
+        self._quantise = _declared(
+            library.stemwright_quantise, ctypes.c_int64, _AT, _SIZE, _SIZE, _REAL, _REAL, _AT, _AT, _AT
+        )
+        self._decode = {
+            2: _declared(library.stemwright_decode_16, None, _AT, _SIZE, _SIZE, _AT),
+            3: _declared(library.stemwright_decode_24, None, _AT, _SIZE, _SIZE, _AT),
+        }
+        self._pack_24 = _declared(library.stemwright_pack_24, None, _AT, _SIZE, _AT)
+
+    def cascade(self, sos: np.ndarray, state: np.ndarray, rows: np.ndarray) -> np.ndarray:
+        """Return `rows` through the sections, as ``scipy.signal.sosfilt`` gives it; `state` is carried on in place.
+
+        Parameters
+        ----------
+        sos : np.ndarray, shape=(n, 6)
+            Rows ``b0 b1 b2 a0 a1 a2``, ``a0 = 1``.
+        state : np.ndarray, shape=(n, channels, 2)
+            As ``zi``.
+        rows : np.ndarray, shape=(channels, frames)
+        """
+        out = np.empty_like(rows)
+        self._cascade(_at(sos), len(sos), _at(state), _at(rows), _at(out), *rows.shape)
+        return out
+
+    def meter(
+        self, sos: np.ndarray, state: np.ndarray, rows: np.ndarray, gains: np.ndarray, edges: np.ndarray
+    ) -> tuple[float, np.ndarray]:
+        """Return the sum of squares of `rows`, and the energy after two sections from every edge to the next.
+
+        Parameters
+        ----------
+        sos, state, rows
+            As in `cascade`, two sections.
+        gains : np.ndarray, shape=(channels,)
+            Weight of each channel's energy.
+        edges : np.ndarray, shape=(steps,), int64
+            Rising frame numbers, the first 0.
+        """
+        sums = np.empty(len(edges))
+        power = self._meter(_at(sos), _at(state), _at(rows), *rows.shape, _at(gains), _at(edges), len(edges), _at(sums))
+        return float(power), sums
+
+    def peak(self, rows: np.ndarray) -> float:
+        """Return the highest sample of `rows`, whatever its sign."""
+        return float(self._peak(_at(rows), rows.size))
+
+    def true_peak(self, rows: np.ndarray, tails: np.ndarray, floor: float, points: np.ndarray, highest: float) -> float:
+        """Return the highest point between samples next to those that stand out and reach `floor`, or `highest`.
+
+        Parameters
+        ----------
+        rows : np.ndarray, shape=(channels, frames)
+        tails : np.ndarray, shape=(channels, 48)
+            The samples before; replaced by the last ones.
+        floor, highest : float
+            Linear; with a floor of 0 nothing is looked at.
+        points : np.ndarray, shape=(3, 48)
+            The interpolation kernels.
+        """
+        return float(self._true_peak(_at(rows), *rows.shape, _at(tails), floor, _at(points), highest))
+
+    def quantise(
+        self, rows: np.ndarray, scale: float, silence: float, stream: np.random.BitGenerator
+    ) -> tuple[np.ndarray, int]:
+        """Return int32 samples, shape (frames, channels), and how many were clipped; see `stemwright.dsp.dither`.
+
+        Parameters
+        ----------
+        rows : np.ndarray, shape=(channels, frames)
+        scale : float
+            LSBs in full scale.
+        silence : float
+            In LSB: what is below becomes zero.
+        stream : np.random.BitGenerator
+            Gives one number for every sample, in interleaved order.
+        """
+        out = np.empty(rows.shape[::-1], np.int32)
+        numbers = stream.ctypes
+        draw = ctypes.cast(numbers.next_uint64, _AT)
+        overs = self._quantise(_at(rows), *rows.shape, scale, silence, draw, numbers.state_address, _at(out))
+        return out, int(overs)
+
+    def decode(self, raw: bytearray, width: int, channels: int) -> np.ndarray:
+        """Return rows, full scale 1.0, from interleaved little-endian words of 2 or 3 bytes."""
+        flat = np.frombuffer(raw, np.uint8)
+        rows = np.empty((channels, len(flat) // (width * channels)))
+        self._decode[width](_at(flat), *rows.shape, _at(rows))
+        return rows
+
+    def pack_24(self, flat: np.ndarray) -> np.ndarray:
+        """Return the low three bytes of every int32, little-endian."""
+        packed = np.empty(3 * len(flat), np.uint8)
+        self._pack_24(_at(flat), len(flat), _at(packed))
+        return packed
+
+
+def _declared(function: ctypes._NamedFuncPointer, returns: type | None, *takes: type) -> ctypes._NamedFuncPointer:
+    function.restype, function.argtypes = returns, takes
+    return function
+
+
+def _at(array: np.ndarray) -> int:
+    return int(array.ctypes.data)
+
+
+def _load() -> Kernels | None:
+    if os.environ.get("STEMWRIGHT_PURE", "0") not in ("", "0"):
+        return None
+    for suffix in EXTENSION_SUFFIXES:
+        path = Path(__file__).with_name(f"kernels{suffix}")
+        if path.is_file():
+            try:
+                return Kernels(path)
+            except (OSError, AttributeError):
+                return None  # of another machine or another version: the numpy path does the same
+    return None
+
+
+kernels = _load()
+NAME = "numpy" if kernels is None else "native"
