@@ -199,7 +199,7 @@ def test_sample_that_is_no_number_is_refused(bad, at):
     audio = noise(1)
     audio[at] = bad
     finder = RingFinder(RATE_HZ, 1)
-    message = r"^rings: the sound has samples that are not numbers \(NaN or infinite\); repair the file first$"
+    message = r"^rings: the sound has samples that are not numbers \(NaN or infinite\); repair it first$"
     with pytest.raises(AudioError, match=message):
         finder.feed(audio)
 

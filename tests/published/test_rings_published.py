@@ -42,7 +42,9 @@ def test_evidence_states_the_decay_of_the_pole_pair_that_a_planted_bell_has():
     assert ring.evidence.decay_s == pytest.approx(0.06581, rel=0.25)
 
 
-@pytest.mark.parametrize(("offset_bins", "largest_bins"), [(0.1, 0.0160), (0.25, 0.0160), (0.4, 0.0160), (0.0, 1e-4), (0.5, 1e-4)])
+@pytest.mark.parametrize(
+    ("offset_bins", "largest_bins"), [(0.1, 0.0160), (0.25, 0.0160), (0.4, 0.0160), (0.0, 1e-4), (0.5, 1e-4)]
+)
 def test_log_parabola_on_a_hann_line_is_as_biased_as_the_literature_says(offset_bins, largest_bins):
     # J. O. Smith, Spectral Audio Signal Processing: the bias is zero on a bin and half-way; its maximum for the Hann window without
     # zero padding is 0.0160 bins (computed, agrees with that text's figures). So bins of 2.7 Hz cost under 0.05 Hz: no 5 cents.

@@ -9,8 +9,12 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stemwright.cli.history import history
+from stemwright.cli.keep import keep
 from stemwright.cli.look import look
+from stemwright.cli.note import note
 from stemwright.cli.prep import prep
+from stemwright.cli.recall import recall
 from stemwright.cli.recipes import recipes
 from stemwright.cli.rings import rings
 from stemwright.cli.verify import verify
@@ -40,7 +44,7 @@ def app() -> None:
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
 
 
-for command in (look, prep, verify, rings, recipes):
+for command in (look, prep, note, recall, keep, history, verify, rings, recipes):
     app.add_command(command)
 
 

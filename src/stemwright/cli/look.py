@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from stemwright.cli.console import show, show_findings, show_json, table, workers
+from stemwright.cli.console import MARKS, show, show_findings, show_json, table, workers
 from stemwright.cli.options import jobs_option, json_option, recipes_option, song_argument
 
 if TYPE_CHECKING:
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.passes.prep import Look
+    from stemwright.stems.findings import Finding
 
 
 @click.command()
@@ -22,8 +23,9 @@ if TYPE_CHECKING:
 @jobs_option
 @json_option
 def look(song: Path, recipe_dirs: Sequence[Path], jobs: int | None, *, as_json: bool) -> int:
-    """See what arrived in SONG and which recipe takes each stem; renders nothing.
+    """See what arrived in SONG, what is wrong with it, and which recipe takes each stem; renders nothing.
 
+    Every stem is read once and listened to: clipping, silence, offset, hum, rumble, sides, starts, lengths, duplicates.
     Ends with one line: ready, or what to settle first. Exit code 1 if something needs a person.
     """
     from stemwright.passes.prep import look as look_at  # noqa: PLC0415 - numpy and yaml only when they are needed
@@ -79,10 +81,22 @@ def show_look(seen: Look) -> None:
         length = f"{info.seconds:.1f} s" if info else ""
         rows.append([stem, fate, assignment.matched_by, form, length])
     table(["stem", "recipe", "matched by", "form", "length"], rows, right=[4])
-    show_findings(seen.findings)
+    show_intake(seen.findings)
     stops = sum(finding.severity == "stop" for finding in seen.findings)
     warns = sum(finding.severity == "warn" for finding in seen.findings)
     if stops or warns:
         show(f"To settle first: {stops} that stop a stem, {warns} to decide. prep works on all other stems meanwhile.")
     else:
         show("Ready: stemwright prep SONG")
+
+
+def show_intake(findings: Sequence[Finding], *, brief: bool = False) -> None:
+    """Print findings: what needs a person in full, what is worth knowing on a line each, or only counted where ``brief``."""
+    show_findings([finding for finding in findings if finding.severity != "info"])
+    known = [finding for finding in findings if finding.severity == "info"]
+    if brief:
+        if known:
+            show(f"{len(known)} more worth knowing: stemwright look SONG")
+        return
+    for finding in known:
+        show(f"{MARKS['info']}  {finding.stem or 'the song'}: {finding.measured} [{finding.id}]")

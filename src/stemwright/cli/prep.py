@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from stemwright.cli.console import progress, show, show_findings, show_json, table, workers
+from stemwright.cli.console import progress, show, show_json, table, workers
+from stemwright.cli.look import show_intake
 from stemwright.cli.options import jobs_option, json_option, recipes_option, song_argument
 
 if TYPE_CHECKING:
@@ -51,11 +52,19 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             items = prepping.choose(seen.song, items, only)
             show_json([item.as_json() for item in items]) if as_json else show_plan(items)
             return needs_a_person(seen)
+        if not as_json:
+            show_intake(seen.findings, brief=True)
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only)
     if as_json:
         show_json(
-            {"pass": made.name, "rendered": made.rendered, "taken_over": made.taken_over, "manifest": made.manifest.data}
+            {
+                "pass": made.name,
+                "rendered": made.rendered,
+                "taken_over": made.taken_over,
+                "findings": [finding.as_json() for finding in seen.findings],
+                "manifest": made.manifest.data,
+            }
         )
     else:
         show_made(seen, made)
@@ -94,7 +103,6 @@ def show_made(seen: Look, made: Made) -> None:
     for entry in made.manifest.data["stems"]:
         for note in (*entry["notes"], *entry["said"]):
             show(f"{entry['stem']}: {note}")
-    show_findings(seen.findings)
     if made.name is None:
         show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
         return

@@ -8,8 +8,8 @@ Audio blocks are ``(frames, channels)`` float64. Sections are ``(n, 6)`` rows ``
 from __future__ import annotations
 
 import numpy as np
-from scipy.signal import sosfilt
 
+from stemwright import native
 from stemwright.errors import DesignError
 
 
@@ -54,6 +54,12 @@ class Cascade:
         """
         if not len(self._sos) or not len(block):
             return block
-        # One contiguous run per channel is what sosfilt walks along, so the transposed layout saves it a copy.
-        rows, self._state = sosfilt(self._sos, np.ascontiguousarray(block.T), axis=-1, zi=self._state)
+        # One contiguous run per channel is what both walk along, so the transposed layout saves a copy.
+        rows = np.ascontiguousarray(block.T, dtype=np.float64)
+        if native.kernels is not None:
+            return native.kernels.cascade(self._sos, self._state, rows).T
+        # Imported here: it takes most of a second, which only an installation without kernels has to pay.
+        from scipy.signal import sosfilt  # noqa: PLC0415
+
+        rows, self._state = sosfilt(self._sos, rows, axis=-1, zi=self._state)
         return np.asarray(rows).T

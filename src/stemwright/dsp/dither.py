@@ -13,6 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from stemwright import native
+
 # Below this share of one LSB a sample says nothing; it is written as zero without dither, so silence stays silence.
 SILENCE_LSB = 1e-6
 
@@ -57,7 +59,13 @@ class Quantiser:
         Quantised
             ``samples`` int32, shape (frames, channels), clipped to the word; ``overs`` counts the clipped ones.
         """
-        scaled = np.ascontiguousarray(block) * self._scale
+        if native.kernels is not None and block.size:
+            rows = np.ascontiguousarray(block.T, dtype=np.float64)
+            return Quantised(*native.kernels.quantise(rows, self._scale, SILENCE_LSB, self._stream))
+        return self._process_in_numpy(block)
+
+    def _process_in_numpy(self, block: np.ndarray) -> Quantised:
+        scaled = np.ascontiguousarray(block, dtype=np.float64) * self._scale
         silent = np.abs(scaled) < SILENCE_LSB
         raw = self._stream.random_raw(scaled.size).view(np.uint32).reshape(*scaled.shape, 2)
         # The sum of two independent uniforms is triangular: two 32-bit halves make one number in (-1, 1) LSB.

@@ -12,8 +12,8 @@ import math
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.signal import sosfilt
 
+from stemwright import native
 from stemwright.dsp.true_peak import TruePeak
 
 ABSOLUTE_GATE_LUFS = -70.0  # BS.1770-5, Annex 1
@@ -111,21 +111,28 @@ class LevelMeter:
         """Take in the next block, float64, shape (frames, channels)."""
         if not len(block):
             return
-        rows = np.ascontiguousarray(block.T)
-        self._power += float(np.dot(rows.ravel(), rows.ravel()))
-        self._true_peak.feed(block)
-        weighted, self._state = sosfilt(self._sos, rows, axis=-1, zi=self._state)
-        np.multiply(weighted, weighted, out=weighted)
-        energy = self._gains @ weighted
+        rows = np.ascontiguousarray(block.T, dtype=np.float64)
+        self._true_peak.feed(rows.T)
         first = len(self._steps) - 1
         last = self._step_of(self._frames + len(block) - 1)
-        edges = [max(self._start_of(step) - self._frames, 0) for step in range(first, last + 1)]
-        sums = np.add.reduceat(energy, edges)
+        edges = np.array([max(self._start_of(step) - self._frames, 0) for step in range(first, last + 1)], np.int64)
+        power, sums = self._energies(rows, edges)
+        self._power += power
         self._steps[-1] += float(sums[0])
         self._steps.extend(sums[1:].tolist())
         self._frames += len(block)
         if self._start_of(last + 1) == self._frames:
             self._steps.append(0.0)
+
+    def _energies(self, rows: np.ndarray, edges: np.ndarray) -> tuple[float, np.ndarray]:
+        """Return the sum of squares of the rows, and their weighted energy from every edge to the next."""
+        if native.kernels is not None:
+            return native.kernels.meter(self._sos, self._state, rows, self._gains, edges)
+        from scipy.signal import sosfilt  # noqa: PLC0415 - slow to load, and only this path needs it
+
+        weighted, self._state = sosfilt(self._sos, rows, axis=-1, zi=self._state)
+        np.multiply(weighted, weighted, out=weighted)
+        return float(np.dot(rows.ravel(), rows.ravel())), np.add.reduceat(self._gains @ weighted, edges)
 
     def levels(self) -> Levels:
         """Return the levels of all that was fed."""

@@ -11,6 +11,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from stemwright import native
+
 PHASES = 4
 TAPS = 48
 HALF = TAPS // 2
@@ -40,6 +42,7 @@ class TruePeak:
 
     def __init__(self, channels: int) -> None:
         self._kernels = _interpolators()
+        self._points = np.ascontiguousarray(self._kernels.T)
         self._tail = np.zeros((channels, TAPS))
         self._highest = 0.0
         self.sample_peak = 0.0
@@ -47,7 +50,7 @@ class TruePeak:
     def feed(self, block: np.ndarray) -> None:
         """Take in the next block, float64, shape (frames, channels)."""
         if len(block):
-            self._scan(block.T)
+            self._scan(np.ascontiguousarray(block.T, dtype=np.float64))
 
     def finish(self) -> float:
         """Return the true peak of all that was fed, linear."""
@@ -55,6 +58,14 @@ class TruePeak:
         return max(self._highest, self.sample_peak)
 
     def _scan(self, rows: np.ndarray) -> None:
+        if native.kernels is None:
+            self._scan_in_numpy(rows)
+            return
+        self.sample_peak = max(self.sample_peak, native.kernels.peak(rows))
+        floor = WORTH_A_LOOK * max(self._highest, self.sample_peak)
+        self._highest = native.kernels.true_peak(rows, self._tail, floor, self._points, self._highest)
+
+    def _scan_in_numpy(self, rows: np.ndarray) -> None:
         audio = np.concatenate([self._tail, rows], axis=1)
         self._tail = audio[:, -TAPS:].copy()
         level = np.abs(audio)

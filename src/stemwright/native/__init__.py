@@ -136,6 +136,7 @@ class Kernels:
 
     def pack_24(self, flat: np.ndarray) -> np.ndarray:
         """Return the low three bytes of every int32, little-endian."""
+        flat = np.ascontiguousarray(flat, dtype=np.int32)
         packed = np.empty(3 * len(flat), np.uint8)
         self._pack_24(_at(flat), len(flat), _at(packed))
         return packed

@@ -7,7 +7,10 @@ import json
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from stemwright.stems.info import bits_of
+
 Status = Literal["prepped", "left", "skipped", "kept", "failed"]
+LOSSY_CONTAINERS = ("MP3", "OGG")
 RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note"})
 
 
@@ -101,11 +104,31 @@ class PlannedMove:
 
 @dataclass(frozen=True, kw_only=True)
 class DeliverAs:
-    """The file a stem is to become: ``path`` below the pass's ``stems`` folder, container and sample format."""
+    """The file a stem is to become: ``path`` below the pass's ``stems`` folder, container, sample format, rate and length.
+
+    More ``frames`` than the sound has at ``rate_hz`` are silence at its end.
+    """
 
     path: str
     container: str
     subtype: str
+    rate_hz: int
+    frames: int
+
+    @property
+    def bits(self) -> int | None:
+        """Integer word length, None for float and lossy formats."""
+        return bits_of(self.subtype)
+
+    @property
+    def is_integer(self) -> bool:
+        """Whether its samples are integers, which need dither."""
+        return self.bits is not None
+
+    @property
+    def writable(self) -> bool:
+        """Whether such a file can be written, not only copied."""
+        return self.container not in LOSSY_CONTAINERS and (self.is_integer or self.subtype in ("FLOAT", "DOUBLE"))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -128,6 +151,16 @@ class PlanItem:
     seed: int | None = None
     deliver_as: DeliverAs | None = None
     notes: tuple[str, ...] = ()
+
+    @property
+    def copied(self) -> bool:
+        """Whether the file goes out byte for byte: no move touches it, and its form and length are as received."""
+        received, written = self.input, self.deliver_as
+        if self.moves or received is None or written is None:
+            return False
+        return (written.container, written.subtype, written.rate_hz, written.frames) == (
+            received.container, received.subtype, received.rate_hz, received.frames,
+        )
 
     def as_json(self) -> dict[str, Any]:
         """Return the item as plain JSON values."""

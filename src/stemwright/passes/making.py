@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
+from stemwright.passes.delivery import float_name
 from stemwright.passes.items import PlanItem, PlannedMove, plan_sha256
 from stemwright.passes.manifest import compose, write_manifest
 from stemwright.passes.planning import sections_of, written_as
@@ -147,36 +148,24 @@ class Maker:
         folder.mkdir(exist_ok=True)
         entries: dict[str, dict[str, Any]] = {}
         taken: set[str] = set()
-        jobs = {}
         takes = {item.stem: self._executor.submit(_take_from_any, item, before, folder) for item in items}
+        jobs: dict[Future[Rendered], PlanItem] = {}
         try:
             wait(takes.values())
-        except BaseException:
-            _end(building, takes.values())
-            raise
-        for item in items:
-            entry = takes[item.stem].result()
-            if entry is not None:
+            for item in items:
+                entry = takes[item.stem].result()
+                if entry is None:
+                    jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
+                    continue
                 entries[item.stem] = entry
                 taken.add(item.stem)
                 self._progress(item.stem)
-                continue
-            stamp = request.facts[item.stem].stamp if item.stem in request.facts else None
-            job = RenderJob(
-                item=item,
-                source=request.song.source(item.stem),
-                folder=folder,
-                stamp=stamp,
-                float_path=_float_path(item, items),
-            )
-            jobs[self._executor.submit(render, job)] = item
-        try:
             for future in as_completed(jobs):
                 item = jobs[future]
                 entries[item.stem] = _entry(item, future.result())
                 self._progress(item.stem)
         except BaseException:
-            _end(building, jobs)
+            _end(building, [*takes.values(), *jobs])
             raise
         return [entries[item.stem] for item in items], taken
 
@@ -218,7 +207,8 @@ def unique_paths(items: tuple[PlanItem, ...]) -> list[PlanItem]:
     for item in items:
         deliver = item.deliver_as
         if deliver is not None and deliver.path != item.stem:
-            path = deliver.path if deliver.path.casefold() not in taken else f"{item.stem}.wav"
+            ending = PurePosixPath(deliver.path).suffix
+            path = deliver.path if deliver.path.casefold() not in taken else f"{item.stem}{ending}"
             taken.add(path.casefold())
             result.append(replace(item, deliver_as=replace(deliver, path=path)))
         else:
@@ -227,11 +217,19 @@ def unique_paths(items: tuple[PlanItem, ...]) -> list[PlanItem]:
 
 
 def _float_path(item: PlanItem, items: list[PlanItem]) -> str:
-    if item.deliver_as is None or item.deliver_as.container != "FLAC":
-        return "" if item.deliver_as is None else item.deliver_as.path
+    if item.deliver_as is None:
+        return ""
+    path = float_name(item)
+    if path == item.deliver_as.path:
+        return path
     others = {other.deliver_as.path.casefold() for other in items if other.deliver_as}
-    path = str(PurePosixPath(item.deliver_as.path).with_suffix(".wav"))
     return path if path.casefold() not in others else f"{item.deliver_as.path}.wav"
+
+
+def _job(request: Request, item: PlanItem, items: list[PlanItem], folder: Path) -> RenderJob:
+    stamp = request.facts[item.stem].stamp if item.stem in request.facts else None
+    source = request.song.source(item.stem)
+    return RenderJob(item=item, source=source, folder=folder, stamp=stamp, float_path=_float_path(item, items))
 
 
 def _end(building: Path, jobs: Collection[Future[Any]]) -> None:
@@ -299,12 +297,18 @@ def _trimmed(item: PlanItem, info: AudioInfo | None, gain_db: float) -> PlanItem
     )
     if item.moves:
         return replace(item, moves=(*item.moves, move))
-    return written_as(replace(item, moves=(move,)), output_spec(info))
+    spec = output_spec(info, rate_hz=item.deliver_as.rate_hz)
+    if item.deliver_as.writable:
+        spec = replace(spec, container=item.deliver_as.container, subtype=item.deliver_as.subtype)
+    return written_as(replace(item, moves=(move,)), spec)
 
 
 def _without_trim(item: PlanItem) -> PlanItem:
     moves = tuple(move for move in item.moves if move.name != TRIM)
-    return replace(item, moves=moves, seed=item.seed if moves else None) if len(moves) < len(item.moves) else item
+    if len(moves) == len(item.moves):
+        return item
+    without = replace(item, moves=moves)
+    return replace(without, seed=None) if without.copied else without
 
 
 def _check_room(request: Request, items: list[PlanItem]) -> None:
@@ -313,7 +317,7 @@ def _check_room(request: Request, items: list[PlanItem]) -> None:
     needed = 0
     for item in items:
         if item.input is not None and item.deliver_as is not None and item.deliver_as.container != "FLAC":
-            needed += item.input.frames * item.input.channels * widths.get(item.deliver_as.subtype, 4)
+            needed += item.deliver_as.frames * item.input.channels * widths.get(item.deliver_as.subtype, 4)
     free = shutil.disk_usage(request.song.folder).free
     if needed > free:
         raise SongError(

@@ -11,6 +11,7 @@ from datetime import UTC, datetime
 from importlib import metadata, resources
 from typing import TYPE_CHECKING, Any, Protocol
 
+from stemwright import native
 from stemwright.errors import ManifestError
 from stemwright.passes.items import PlanItem, plan_sha256
 
@@ -23,7 +24,7 @@ if TYPE_CHECKING:
 MANIFEST_VERSION = 1
 MANIFEST_NAME = "manifest.json"
 LARGEST_BYTES = 64 << 20
-LIBRARIES = ("stemwright", "numpy", "scipy", "soundfile", "pedalboard")
+LIBRARIES = ("stemwright", "numpy", "scipy", "soundfile", "soxr", "pedalboard")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -117,6 +118,7 @@ def made_by() -> dict[str, str]:
     return {
         **versions,
         "libsndfile": libsndfile_version(),
+        "kernels": native.NAME,
         "python": platform.python_version(),
         "platform": f"{platform.system()} {platform.machine()}",
     }

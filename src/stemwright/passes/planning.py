@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from stemwright.dsp.sections import design
 from stemwright.passes.items import DeliverAs, InputFacts, PlanItem, PlannedMove
 from stemwright.stems.info import output_spec
+from stemwright.stems.resample import length_at
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -86,7 +87,9 @@ def plan_stem(
     moves, notes = resolve(assignment.moves, info.rate_hz, rings)
     if not moves:
         why = "none of its recipe's moves is needed here" if assignment.moves else assignment.why
-        as_received = DeliverAs(path=facts.stem, container=info.container, subtype=info.subtype)
+        as_received = DeliverAs(
+            path=facts.stem, container=info.container, subtype=info.subtype, rate_hz=info.rate_hz, frames=info.frames
+        )
         return replace(item, input=received, status="left", why=why, notes=notes, deliver_as=as_received)
     return written_as(replace(item, input=received, status="prepped", moves=moves, notes=notes), output_spec(info, bits))
 
@@ -94,12 +97,16 @@ def plan_stem(
 def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:
     """Return the item with its file's name, format and dither settled; it has its input and moves already."""
     assert item.input is not None  # noqa: S101 - only stems that were read are written
-    name = PurePosixPath(item.stem)
+    before = item.deliver_as
+    name = PurePosixPath(item.stem if before is None else before.path)
     path = str(name.with_suffix(spec.extension(name.suffix)))
+    frames = length_at(item.input.frames, item.input.rate_hz, spec.rate_hz) if before is None else before.frames
     return replace(
         item,
-        seed=None if spec.bits is None else _seed(item.stem, item.input.sha256),
-        deliver_as=DeliverAs(path=path, container=spec.container, subtype=spec.subtype),
+        seed=None if spec.bits is None else seed_of(item),
+        deliver_as=DeliverAs(
+            path=path, container=spec.container, subtype=spec.subtype, rate_hz=spec.rate_hz, frames=frames
+        ),
     )
 
 
@@ -150,7 +157,8 @@ def sections_of(kind: str, settings: Mapping[str, float], rate_hz: int) -> tuple
     return tuple(tuple(float(value) for value in row) for row in design(kind, settings, rate_hz))
 
 
-def _seed(stem: str, sha256: str) -> int:
+def seed_of(item: PlanItem) -> int:
     """Return the dither's seed: of the stem, not of the moves, so that two passes of it differ by the moves alone."""
-    digest = hashlib.sha256(f"{stem}\n{sha256}".encode("utf-8", "surrogatepass")).digest()
+    assert item.input is not None  # noqa: S101 - only stems that were read are dithered
+    digest = hashlib.sha256(f"{item.stem}\n{item.input.sha256}".encode("utf-8", "surrogatepass")).digest()
     return int.from_bytes(digest[:SEED_BYTES], "big")

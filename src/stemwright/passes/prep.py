@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.passes.assignment import assign, unmatched
+from stemwright.passes.delivery import deliver_all
 from stemwright.passes.making import Made, Maker, Request
 from stemwright.passes.manifest import Because, read_manifest
 from stemwright.passes.planning import plan_stem
@@ -14,6 +15,7 @@ from stemwright.passes.rings import find_all
 from stemwright.passes.song import open_song
 from stemwright.recipes.library import load_library, search_dirs
 from stemwright.recipes.session import load_session, settle
+from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import survey
 
 if TYPE_CHECKING:
@@ -49,7 +51,7 @@ class Look:
 
 
 def look(folder: Path, executor: Executor, *, recipe_dirs: Sequence[Path] = (), hashed: bool = False) -> Look:
-    """Look at a song without touching a sample.
+    """Look at a song: every stem is read once and listened to; nothing is written.
 
     Parameters
     ----------
@@ -75,14 +77,16 @@ def look(folder: Path, executor: Executor, *, recipe_dirs: Sequence[Path] = (), 
     sheet = load_session(song.folder)
     library = load_library(search_dirs(song.folder, recipe_dirs))
     assignments = assign(song.stems, library, settle(sheet, song.stems, library))
-    facts = survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed)
+    wanted = {stem for stem in song.stems if not assignments[stem].skip}
+    facts = survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed, heard=wanted)
     findings = list(song.findings)
     for fact in facts:
-        if assignments[fact.stem].skip:
+        if fact.stem not in wanted:
             continue
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
             findings.append(unmatched(fact.stem))
+    findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in facts if fact.usable and fact.heard], song.stems))
     return Look(
         song=song,
         sheet=sheet,
@@ -92,13 +96,28 @@ def look(folder: Path, executor: Executor, *, recipe_dirs: Sequence[Path] = (), 
     )
 
 
+def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
+    assert facts.info is not None  # noqa: S101 - the caller looked
+    assert facts.heard is not None  # noqa: S101
+    return Arrived(
+        stem=facts.stem,
+        source=facts.source,
+        info=facts.info,
+        heard=facts.heard,
+        marks=facts.marks,
+        role=assignment.recipe.role if assignment.recipe else None,
+        partner=assignment.partner,
+    )
+
+
 def plan(seen: Look, executor: Executor) -> list[PlanItem]:
     """Resolve every stem of a song that was looked at (hashed) to explicit numbers."""
     rings = find_all(seen.facts, seen.assignments, executor)
-    return [
+    items = [
         plan_stem(facts, seen.song.source_label(stem), seen.assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
+    return deliver_all(items, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
 
 
 def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = ()) -> Made:

@@ -15,8 +15,10 @@ from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.loudness import LevelMeter, Levels
 from stemwright.errors import AudioError
-from stemwright.stems.audio import open_writer, probe, read_blocks
+from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
+from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
+from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
 
 if TYPE_CHECKING:
@@ -116,7 +118,7 @@ def render(job: RenderJob) -> Rendered:
         info = probe(job.source)
         for path in (item.deliver_as.path, job.float_path):
             (job.folder / path).parent.mkdir(parents=True, exist_ok=True)
-        rendered = (_process if item.moves else _copy)(job, info, item.deliver_as)
+        rendered = (_copy if item.copied else _process)(job, info, item.deliver_as)
         _still_the_same(job)
     except AudioError as error:
         return Rendered(
@@ -207,7 +209,7 @@ def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     spec = OutputSpec(
         container=deliver.container,
         subtype=deliver.subtype,
-        rate_hz=info.rate_hz,
+        rate_hz=deliver.rate_hz,
         channels=info.channels,
         like=info.wave.fmt if info.wave is not None else b"",
     )
@@ -217,21 +219,19 @@ def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
         rendered = _write(job, info, spec.as_float(), job.float_path)
     peak = rendered.after.sample_peak_dbfs if rendered.after is not None else None
     note = f"goes {peak or 0.0:.1f} dB over full scale, so it is written as 32-bit float"
-    return replace(rendered, notes=(note,), went_over=True)
+    return replace(rendered, notes=(note, *rendered.notes), went_over=True)
 
 
 def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rendered:
-    before, after = (LevelMeter(info.rate_hz, info.channels) for _ in range(2))
-    stages = chain(job.item.moves, info.rate_hz, info.channels)
+    assert job.item.deliver_as is not None  # noqa: S101 - only what is delivered is written
+    frames = job.item.deliver_as.frames
+    before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(spec.rate_hz, info.channels)
+    kept, too_large = read_kept(job.source, info)
     quantiser = Quantiser(spec.bits, job.item.seed or 0) if spec.bits is not None else None
     digest = hashlib.sha256()
     target = job.folder / path
-    with open_writer(target, spec, info.frames) as writer:
-        for block in _blocks(job, info):
-            before.feed(block)
-            result = block
-            for stage in stages:
-                result = stage.process(result)
+    with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
+        for result in _moved(job, info, spec, before):
             after.feed(result)
             stored = _stored(result, spec, quantiser)
             digest.update(stored.data)
@@ -243,7 +243,40 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
         sha256=file_sha256(target),
         samples_sha256=digest.hexdigest(),
     )
-    return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels())
+    notes = _lost([*lost(kept, info, spec), *too_large], spec)
+    return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels(), notes=notes)
+
+
+def _moved(job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter) -> Iterator[np.ndarray]:
+    """Yield the stem after its moves, at the rate it goes out at and as long as it goes out."""
+    assert job.item.deliver_as is not None  # noqa: S101 - only what is delivered is written
+    left = job.item.deliver_as.frames
+    stages = chain(job.item.moves, info.rate_hz, info.channels)
+    resampler = None
+    if spec.rate_hz != info.rate_hz:
+        resampler = Resampler(info.rate_hz, spec.rate_hz, channels=info.channels, frames=info.frames)
+    for block in _blocks(job, info):
+        before.feed(block)
+        result = block
+        for stage in stages:
+            result = stage.process(result)
+        result = result if resampler is None else resampler.process(result)
+        left -= len(result)
+        if len(result):
+            yield result
+    if resampler is not None:
+        result = resampler.finish()
+        left -= len(result)
+        if len(result):
+            yield result
+    while left > 0:  # the sheet asks for one length
+        silence = np.zeros((min(left, BLOCK_FRAMES), info.channels))
+        left -= len(silence)
+        yield silence
+
+
+def _lost(chunks: list[str], spec: OutputSpec) -> tuple[str, ...]:
+    return (f"what its file says beside the audio ({', '.join(chunks)}) did not fit into this {spec.container}",) if chunks else ()
 
 
 def _stored(result: np.ndarray, spec: OutputSpec, quantiser: Quantiser | None) -> np.ndarray:

@@ -64,3 +64,44 @@ def in_short(moves: Iterable[PlannedMove]) -> str:
 def level(value: float | None) -> str:
     """Return a level to a tenth, or a dash where there is none."""
     return "-" if value is None else f"{value:.1f}"
+
+
+def changes_in_short(before: Iterable[PlannedMove], after: Iterable[PlannedMove]) -> list[str]:
+    """Return what became of a stem's moves, one line each: ``bell 3 kHz 0 -> +1.5 dB``.
+
+    Parameters
+    ----------
+    before, after : iterable of PlannedMove
+        Moves are the same where kind and name are.
+
+    Returns
+    -------
+    list of str
+        Empty where nothing changed.
+    """
+    old = {(move.kind, move.name): move for move in before}
+    new = {(move.kind, move.name): move for move in after}
+    lines = []
+    for key in dict.fromkeys([*old, *new]):
+        was, now = old.get(key), new.get(key)
+        if was is None or now is None or was.settings != now.settings:
+            lines.append(_change(was, now))
+        elif was.sections != now.sections:
+            lines.append(f"{describe(now.kind, now.settings)} [{now.name}] designed anew")
+    return lines
+
+
+def _change(was: PlannedMove | None, now: PlannedMove | None) -> str:
+    one = now or was
+    assert one is not None  # noqa: S101 - one side is always there
+    old, new = (move.settings if move is not None else None for move in (was, now))
+    same = {key: value for key, value in one.settings.items() if key != "gain_db"}
+    only_gain = all(side is None or {key: side[key] for key in same} == same for side in (old, new))
+    if "gain_db" in one.settings and only_gain:
+        ends = [decibels(side["gain_db"]).removesuffix(" dB") if side else "0" for side in (old, new)]
+        ends = ["0" if end == "+0" else end for end in ends]
+        at = f" {frequency(one.settings['freq_hz'])}" if "freq_hz" in one.settings else ""
+        return f"{KINDS[one.kind]}{at} {ends[0]} -> {ends[1]} dB [{one.name}]"
+    if old is None or new is None:
+        return f"{describe(one.kind, one.settings)} [{one.name}] {'added' if old is None else 'taken out'}"
+    return f"{describe(one.kind, old)} -> {describe(one.kind, new)} [{one.name}]"

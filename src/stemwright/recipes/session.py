@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import dataclass, field
+from pathlib import PurePosixPath
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.recipes.library import display, read_file
+from stemwright.recipes.moves import Field
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.strict_yaml import Scalar, Table, load
@@ -21,13 +24,21 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 FILE = "session.yaml"
-KEYS = ("song", "approver", "stems", "deliver")
+KEYS = ("song", "approver", "stems", "reference", "deliver")
+DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names")
 STEM_KEYS = ("role", "leave", "skip", "why")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
 OVERS = ("float", "trim", "stop")
 BITS: Mapping[str, int | Literal["float"] | None] = MappingProxyType(
     {"keep": None, "16": 16, "24": 24, "32": 32, "float": "float"}
 )
+
+CONTAINERS: Mapping[str, str | None] = MappingProxyType(
+    {"keep": None, "wav": "WAV", "flac": "FLAC", "aiff": "AIFF", "caf": "CAF"}
+)
+RATE = Field(key="rate", setting="rate_hz", quantity="frequency", lowest=8_000.0, highest=384_000.0, about="sample rate")
+NAME_FIELDS = ("song", "stem", "role", "rate", "bits")
+READY_NAMES = "delivery"
 
 Place = tuple[int, int]
 
@@ -49,21 +60,36 @@ class Deliver:
     """How files are written.
 
     ``overs``: what happens to a stem that would go over full scale: ``float``, ``trim`` or ``stop``. ``bits``: 16, 24, 32,
-    ``"float"``, or None for the word length as received.
+    ``"float"``, or None for the word length as received. ``rate_hz`` and ``container``: None keeps the stem's own.
+    ``same_length``: whether every file is padded at its end to the longest. ``names``: a template with ``{stem}`` and others
+    in it, or ``delivery`` for the ready one; None keeps the names received.
     """
 
     overs: str = "float"
     bits: int | Literal["float"] | None = None
+    rate_hz: int | None = None
+    container: str | None = None
+    same_length: bool = False
+    names: str | None = None
+
+    @property
+    def changes_files(self) -> bool:
+        """Whether anything but the overs is asked for."""
+        return self != Deliver(overs=self.overs)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SessionSheet:
-    """A song's session sheet; all defaults where there is none. ``stems`` has names as written, `settle` finds the stems."""
+    """A song's session sheet; all defaults where there is none. ``stems`` has names as written, `settle` finds the stems.
+
+    ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder.
+    """
 
     song: str | None = None
     approver: str | None = None
     stems: Mapping[str, StemChoice] = field(default_factory=dict)
     deliver: Deliver = field(default_factory=Deliver)
+    reference: str | None = None
     path: str = FILE
 
 
@@ -105,24 +131,77 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
     if node is None:
         return SessionSheet(path=file)
     reading = Reading(file, problems)
-    table = reading.table(node, "", KEYS, "a mapping: song, approver, stems, deliver")
+    table = reading.table(node, "", KEYS, "a mapping: song, approver, stems, reference, deliver")
     values = table.values if table is not None else {}
     return SessionSheet(
         song=reading.name(values["song"], "song", "the song's title") if "song" in values else None,
         approver=reading.name(values["approver"], "approver", "who approves") if "approver" in values else None,
         stems=_stems(reading, values["stems"]) if "stems" in values else {},
         deliver=_deliver(reading, values["deliver"]) if "deliver" in values else Deliver(),
+        reference=_reference(reading, values["reference"]) if "reference" in values else None,
         path=file,
     )
 
 
+def _reference(reading: Reading, node: Node) -> str | None:
+    text = reading.text(node, "reference", "the file of a mix below the song's folder, such as rough mix.wav")
+    if text is None:
+        return None
+    path = PurePosixPath(text)
+    if path.is_absolute() or ".." in path.parts or "\\" in text:
+        reading.problem(node, "reference", f"leads out of the song's folder ({shown(text)}); give a path below it")
+        return None
+    return text
+
+
 def _deliver(reading: Reading, node: Node) -> Deliver:
     # A new key is a field of Deliver and a line here and in the schema.
-    table = reading.table(node, "deliver", ("overs", "bits"), "a mapping, such as {overs: float, bits: 24}")
+    table = reading.table(node, "deliver", DELIVER_KEYS, "a mapping, such as {overs: float, bits: 24}")
     values = table.values if table is not None else {}
     overs = reading.choice(values["overs"], "deliver.overs", OVERS) if "overs" in values else None
     bits = reading.choice(values["bits"], "deliver.bits", BITS) if "bits" in values else None
-    return Deliver(overs=overs or "float", bits=BITS[bits or "keep"])
+    container = reading.choice(values["format"], "deliver.format", CONTAINERS) if "format" in values else None
+    same_length = reading.flag(values["same_length"], "deliver.same_length") if "same_length" in values else None
+    return Deliver(
+        overs=overs or "float",
+        bits=BITS[bits or "keep"],
+        rate_hz=_rate(reading, values["rate"]) if "rate" in values else None,
+        container=CONTAINERS[container or "keep"],
+        same_length=bool(same_length),
+        names=_names(reading, values["names"]) if "names" in values else None,
+    )
+
+
+def _rate(reading: Reading, node: Node) -> int | None:
+    if isinstance(node, Scalar) and node.value == "keep":
+        return None
+    rate_hz = reading.number(node, "deliver.rate", RATE)
+    if rate_hz is not None and rate_hz != round(rate_hz):
+        reading.problem(node, "deliver.rate", "a part of a hertz; write a whole sample rate, such as 48 kHz, or keep")
+        return None
+    return None if rate_hz is None else round(rate_hz)
+
+
+def _names(reading: Reading, node: Node) -> str | None:
+    """Read a template; an unknown word in braces is a problem here, not a file named after it."""
+    example = f'a template such as "{{song}}_{{stem}}_{{rate}}_{{bits}}", or {READY_NAMES}, or keep'
+    text = reading.text(node, "deliver.names", example)
+    if text is None or text in ("keep", READY_NAMES):
+        return None if text == "keep" else text
+    unknown = [name for name in re.findall(r"\{(.*?)\}", text) if name not in NAME_FIELDS]
+    rest = re.sub(r"\{.*?\}", "", text)
+    if unknown:
+        words = ", ".join(f"{{{name}}}" for name in NAME_FIELDS)
+        reading.problem(node, "deliver.names", f"no such word in braces ({shown('{' + unknown[0] + '}')}); allowed: {words}")
+    elif "{" in rest or "}" in rest:
+        reading.problem(node, "deliver.names", f"a brace without its partner ({shown(text)}); write {example}")
+    elif "/" in rest or "\\" in rest:
+        reading.problem(node, "deliver.names", f"a name, not a path ({shown(text)}); take the slash out")
+    elif "{stem}" not in text:
+        reading.problem(node, "deliver.names", f"all stems would get one name ({shown(text)}); put {{stem}} in it")
+    else:
+        return text
+    return None
 
 
 def _stems(reading: Reading, node: Node) -> dict[str, StemChoice]:

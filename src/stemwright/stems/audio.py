@@ -16,12 +16,15 @@ import soundfile
 
 from stemwright.errors import AudioError, WriteError
 from stemwright.stems import samples, wave
+from stemwright.stems.chunks import append_aiff
 from stemwright.stems.info import LOSSLESS_CONTAINERS, LOSSY_SUBTYPES, AudioInfo, OutputSpec, bits_of
 from stemwright.stems.writing import WaveWriter, Writer
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
     from pathlib import Path
+
+    from stemwright.stems.chunks import Kept
 
 BLOCK_FRAMES = 65536
 RATES_HZ = (8_000, 768_000)
@@ -172,7 +175,7 @@ def _decoded(path: Path, frames: int) -> Iterator[np.ndarray]:
         raise AudioError(f"{path.name}: decoding stopped ({reason}); ask for the file again") from error
 
 
-def open_writer(path: Path, spec: OutputSpec, frames: int) -> Writer:
+def open_writer(path: Path, spec: OutputSpec, frames: int, chunks: Sequence[Kept] = ()) -> Writer:
     """Open a new file for `frames` frames; entering and leaving it writes, syncs and checks the whole file.
 
     Parameters
@@ -182,6 +185,8 @@ def open_writer(path: Path, spec: OutputSpec, frames: int) -> Writer:
     spec : OutputSpec
     frames : int
         How many frames will be written in all.
+    chunks : sequence of Kept
+        Container metadata to go along, as this container has it; only WAV and AIFF hold any.
 
     Raises
     ------
@@ -189,15 +194,16 @@ def open_writer(path: Path, spec: OutputSpec, frames: int) -> Writer:
         From ``write`` or on leaving, if the file cannot be written or holds another number of frames; it is removed.
     """
     if spec.container in ("WAV", "RF64", "BW64") and spec.subtype in samples.WIDTHS:
-        return WaveWriter(path, spec, frames)
-    return _LibraryWriter(path, spec, frames)
+        return WaveWriter(path, spec, frames, chunks)
+    return _LibraryWriter(path, spec, frames, chunks)
 
 
 class _LibraryWriter(Writer):
     """AIFF, FLAC, CAF, W64 and AU through libsndfile, given integers that fill its 16- or 32-bit words exactly."""
 
-    def __init__(self, path: Path, spec: OutputSpec, frames: int) -> None:
+    def __init__(self, path: Path, spec: OutputSpec, frames: int, chunks: Sequence[Kept] = ()) -> None:
         super().__init__(path, spec, frames)
+        self._chunks = chunks if spec.container == "AIFF" else ()
         # The file is claimed by us first, so that an existing one is never overwritten.
         path.open("xb").close()
         try:
@@ -230,8 +236,12 @@ class _LibraryWriter(Writer):
         except soundfile.SoundFileError as error:
             raise WriteError(f"{self._path.name}: closing failed ({error}); is the disk full?") from error
         if complete:
-            with self._path.open("rb") as file:
-                os.fsync(file.fileno())
+            try:
+                append_aiff(self._path, self._chunks)
+                with self._path.open("rb") as file:
+                    os.fsync(file.fileno())
+            except OSError as error:
+                raise WriteError(f"{self._path.name}: closing failed ({error.strerror}); is the disk full?") from error
 
     def _frames_on_disk(self) -> int:
         return probe(self._path).frames if self._frames else 0

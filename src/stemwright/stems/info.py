@@ -13,6 +13,7 @@ EXTENSIONS = frozenset(
     | {".mp3", ".ogg", ".oga", ".opus"}
 )
 LOSSY_SUBTYPES = ("MPEG", "VORBIS", "OPUS", "ULAW", "ALAW", "ADPCM", "GSM", "G72", "VOX", "NMS")
+FLAC_CHANNELS, FLAC_RATE_HZ = 8, 655_350  # RFC 9639
 LOSSLESS_CONTAINERS = ("WAV", "AIFF", "FLAC", "CAF", "W64", "AU")
 
 
@@ -77,9 +78,13 @@ class OutputSpec:
 
     def extension(self, received: str) -> str:
         """Return the file's ending: as received where the container still is, else the container's own."""
-        return received if container_of_ending(received) in (self.container, None) else ENDINGS[self.container]
+        known = container_of_ending(received)
+        if known == self.container or (known is None and self.container in WAV_FAMILY and received):
+            return received
+        return ENDINGS[self.container]
 
 
+WAV_FAMILY = ("WAV", "RF64", "BW64")
 ENDINGS = {"WAV": ".wav", "RF64": ".wav", "BW64": ".wav", "FLAC": ".flac", "AIFF": ".aif", "CAF": ".caf", "W64": ".w64"}
 ENDINGS |= {"AU": ".au"}
 
@@ -91,7 +96,9 @@ def container_of_ending(ending: str) -> str | None:
     return table.get(ending.lower())
 
 
-def output_spec(info: AudioInfo, bits: int | str | None = None) -> OutputSpec:
+def output_spec(
+    info: AudioInfo, bits: int | str | None = None, *, container: str | None = None, rate_hz: int | None = None
+) -> OutputSpec:
     """Return how a stem goes out: as it came, unless the container or `bits` asks for another form.
 
     Parameters
@@ -100,13 +107,19 @@ def output_spec(info: AudioInfo, bits: int | str | None = None) -> OutputSpec:
         The stem as received.
     bits : {None, 16, 24, 32, "float"}
         Word length asked for; None keeps the stem's own (24 for a lossy source).
+    container : {None, "WAV", "FLAC", "AIFF", "CAF"}
+        Container asked for; None keeps the stem's own.
+    rate_hz : int, optional
+        Sample rate asked for; None keeps the stem's own.
 
     Returns
     -------
     OutputSpec
-        A lossy source becomes a 24-bit WAV; a word length FLAC cannot hold becomes a WAV.
+        A lossy source becomes a 24-bit WAV; what FLAC cannot hold (word length, channels, rate) becomes a WAV.
     """
-    container = "WAV" if info.lossy or info.container not in (*LOSSLESS_CONTAINERS, "RF64", "BW64") else info.container
+    rate_hz = info.rate_hz if rate_hz is None else rate_hz
+    if container is None or (container == "WAV" and info.container in WAV_FAMILY):
+        container = "WAV" if info.lossy or info.container not in (*LOSSLESS_CONTAINERS, *WAV_FAMILY) else info.container
     subtype = "PCM_24" if info.lossy else info.subtype
     if bits is not None:
         subtype = "FLOAT" if bits == "float" else f"PCM_{bits}"
@@ -115,7 +128,12 @@ def output_spec(info: AudioInfo, bits: int | str | None = None) -> OutputSpec:
         subtype = "PCM_32" if subtype.endswith("32") else "PCM_24" if subtype.endswith(("20", "24")) else "PCM_16"
     if container == "AIFF" and subtype == "PCM_S8":
         subtype = "PCM_16"  # libsndfile reads an odd 8-bit AIFF back one frame too long
-    if container == "FLAC" and subtype not in ("PCM_S8", "PCM_16", "PCM_24"):
+    if subtype == "PCM_U8" and container not in WAV_FAMILY and container != info.container:
+        subtype = "PCM_16"
+    if subtype == "PCM_S8" and container in WAV_FAMILY:
+        subtype = "PCM_U8"
+    fits_flac = subtype in ("PCM_S8", "PCM_16", "PCM_24") and info.channels <= FLAC_CHANNELS and rate_hz <= FLAC_RATE_HZ
+    if container == "FLAC" and not fits_flac:
         container = "WAV"
     like = info.wave.fmt if info.wave is not None else b""
-    return OutputSpec(container=container, subtype=subtype, rate_hz=info.rate_hz, channels=info.channels, like=like)
+    return OutputSpec(container=container, subtype=subtype, rate_hz=rate_hz, channels=info.channels, like=like)

@@ -1,4 +1,4 @@
-"""Bytes to samples and back for WAV data: little-endian integers and floats, in numpy.
+"""Bytes to samples and back for WAV data: little-endian integers and floats.
 
 Conventions
 -----------
@@ -9,6 +9,8 @@ are int32 right-aligned in their word length (a 24-bit sample runs from -2**23 t
 from __future__ import annotations
 
 import numpy as np
+
+from stemwright import native
 
 WIDTHS = {"PCM_U8": 1, "PCM_16": 2, "PCM_24": 3, "PCM_32": 4, "FLOAT": 4, "DOUBLE": 8}
 
@@ -30,6 +32,8 @@ def decode(raw: bytearray, subtype: str, channels: int) -> np.ndarray:
     np.ndarray, shape=(frames, channels)
         float64.
     """
+    if native.kernels is not None and subtype in ("PCM_24", "PCM_16"):
+        return native.kernels.decode(raw, WIDTHS[subtype], channels).T
     if subtype == "PCM_24":
         # Reading each sample as the upper three bytes of an overlapping 32-bit word is twice as fast as unpacking bytes.
         padded = np.frombuffer(b"\0" + raw, np.uint8)
@@ -68,7 +72,7 @@ def encode(block: np.ndarray, subtype: str) -> bytes | np.ndarray:
     """
     flat = np.ascontiguousarray(block).reshape(-1)
     if subtype == "PCM_24":
-        return _pack_24(flat)
+        return _pack_24(flat) if native.kernels is None else native.kernels.pack_24(flat)
     if subtype == "PCM_U8":
         return (flat + 128).astype(np.uint8)
     return flat.astype({"PCM_16": "<i2", "PCM_32": "<i4", "FLOAT": "<f4", "DOUBLE": "<f8"}[subtype])

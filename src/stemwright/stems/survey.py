@@ -3,18 +3,22 @@
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from stemwright.errors import AudioError
 from stemwright.stems.audio import probe
 from stemwright.stems.findings import Finding
+from stemwright.stems.intake import listen, no_numbers
+from stemwright.stems.marks import Marks, read_marks
 
 if TYPE_CHECKING:
+    from collections.abc import Container
     from concurrent.futures import Executor
     from pathlib import Path
 
     from stemwright.stems.info import AudioInfo
+    from stemwright.stems.intake import Heard
 
 
 @dataclass(frozen=True)
@@ -27,7 +31,10 @@ class Stamp:
 
 @dataclass(frozen=True, kw_only=True)
 class StemFacts:
-    """One stem as received. ``info`` and ``sha256`` are None where the file could not be read; a finding says why."""
+    """One stem as received. ``info`` and ``sha256`` are None where the file could not be read; a finding says why.
+
+    ``heard`` is None where there was nothing to hear, or nobody asked.
+    """
 
     stem: str
     source: Path
@@ -35,6 +42,8 @@ class StemFacts:
     sha256: str | None
     stamp: Stamp | None
     findings: tuple[Finding, ...]
+    heard: Heard | None = None
+    marks: Marks = field(default_factory=Marks)
 
     @property
     def usable(self) -> bool:
@@ -54,7 +63,7 @@ def file_sha256(path: Path) -> str:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
-def survey_stem(stem: str, source: Path, *, hashed: bool = True) -> StemFacts:
+def survey_stem(stem: str, source: Path, *, hashed: bool = True, heard: bool = False) -> StemFacts:
     """Look at one stem.
 
     Parameters
@@ -65,6 +74,8 @@ def survey_stem(stem: str, source: Path, *, hashed: bool = True) -> StemFacts:
         Its file.
     hashed : bool
         Whether to hash it; a mere look needs no hash.
+    heard : bool
+        Whether to listen to all of its audio; recall and verify need not.
 
     Returns
     -------
@@ -78,14 +89,30 @@ def survey_stem(stem: str, source: Path, *, hashed: bool = True) -> StemFacts:
     except (AudioError, OSError) as error:
         stop = _stop("unreadable", stem, _without_name(str(error), source.name))
         return StemFacts(stem=stem, source=source, info=None, sha256=None, stamp=None, findings=(stop,))
-    return StemFacts(
+    facts = StemFacts(
         stem=stem, source=source, info=info, sha256=digest, stamp=stamp, findings=tuple(_header_findings(stem, info))
     )
+    return _with_sound(facts, info) if heard and facts.usable else facts
 
 
-def survey(sources: dict[str, Path], executor: Executor, *, hashed: bool = True) -> list[StemFacts]:
-    """Look at every stem, in the order given, over an executor."""
-    jobs = [executor.submit(survey_stem, stem, source, hashed=hashed) for stem, source in sources.items()]
+def _with_sound(facts: StemFacts, info: AudioInfo) -> StemFacts:
+    try:
+        sound = listen(facts.source, info)
+        marks = read_marks(facts.source, info)
+    except (AudioError, OSError) as error:
+        stop = _stop("damaged", facts.stem, _without_name(str(error), facts.source.name))
+        return replace(facts, findings=(*facts.findings, stop))
+    bad = no_numbers(facts.stem, sound, info.rate_hz)
+    return replace(facts, heard=sound, marks=marks, findings=facts.findings if bad is None else (*facts.findings, bad))
+
+
+def survey(
+    sources: dict[str, Path], executor: Executor, *, hashed: bool = True, heard: Container[str] = ()
+) -> list[StemFacts]:
+    """Look at every stem, in the order given, over an executor; listen to those in ``heard``."""
+    jobs = [
+        executor.submit(survey_stem, stem, source, hashed=hashed, heard=stem in heard) for stem, source in sources.items()
+    ]
     return [job.result() for job in jobs]
 
 

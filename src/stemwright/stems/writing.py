@@ -10,12 +10,14 @@ from stemwright.errors import WriteError
 from stemwright.stems import samples, wave
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from pathlib import Path
     from types import TracebackType
 
     import numpy as np
     from typing_extensions import Buffer
 
+    from stemwright.stems.chunks import Kept
     from stemwright.stems.info import OutputSpec
 
 
@@ -76,12 +78,16 @@ class Writer:
 class WaveWriter(Writer):
     """WAV, RF64 and BW64, byte by byte: the same samples always make the same file."""
 
-    def __init__(self, path: Path, spec: OutputSpec, frames: int) -> None:
+    def __init__(self, path: Path, spec: OutputSpec, frames: int, chunks: Sequence[Kept] = ()) -> None:
         super().__init__(path, spec, frames)
+        before, self._after = (
+            b"".join(wave.chunk_bytes(chunk.id, chunk.payload) for chunk in chunks if chunk.before is side)
+            for side in (True, False)
+        )
         fmt = wave.format_chunk(spec.subtype, spec.channels, spec.rate_hz, like=spec.like)
         self._file = path.open("xb", buffering=0)
         form = "RIFF" if spec.container == "WAV" else spec.container
-        self._put(wave.header(form, fmt, frames))
+        self._put(wave.header(form, fmt, frames, before=before, after_bytes=len(self._after)))
 
     def _put(self, data: Buffer) -> None:
         view = memoryview(data).cast("B") if memoryview(data).nbytes else memoryview(b"")
@@ -98,6 +104,7 @@ class WaveWriter(Writer):
             if complete:
                 if self._written * self._spec.channels * samples.WIDTHS[self._spec.subtype] % 2:
                     self._put(b"\0")
+                self._put(self._after)
                 os.fsync(self._file.fileno())
         finally:
             self._file.close()

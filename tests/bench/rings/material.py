@@ -225,7 +225,9 @@ def _made(rng: np.random.Generator, count: int) -> Iterator[Stem]:
         elif shape == "line":
             at = 0.0
             while at < length_s - 0.8:
-                note = _tone(rng, root_hz * 2 ** (int(rng.integers(0, 15)) / 12), float(rng.uniform(0.15, 0.7)), steady=False)
+                note = _tone(
+                    rng, root_hz * 2 ** (int(rng.integers(0, 15)) / 12), float(rng.uniform(0.15, 0.7)), steady=False
+                )
                 start = int(at * RATE_HZ)
                 out[start : start + len(note)] += note * rng.uniform(0.3, 1.0)
                 at += float(rng.choice([0.15, 0.3, 0.45]))

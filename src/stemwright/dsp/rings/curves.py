@@ -2,8 +2,8 @@
 
 Conventions
 -----------
-Level in dB on the logarithmic scale of ``shapes``. *Local* means against the mean level of two thirds of an octave in the same
-frame, so that a curve does not depend on how loud a frame is.
+Level in dB on the logarithmic scale of ``shapes``. *Local* means against the mean level of two thirds of an octave in
+the same frame, so that a curve does not depend on how loud a frame is.
 """
 
 from __future__ import annotations
@@ -21,11 +21,14 @@ if TYPE_CHECKING:
     from stemwright.dsp.rings.spectra import Spectra
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
 
 LOWEST_POINT_HZ: Final = 50.0
-_ACTIVE_BELOW_LOUDEST_DB: Final = 50.0
+_QUIETEST_FRAME_DB: Final = -50.0  # a frame this far under the loudest is no longer active
 _SILENCE: Final = 1e-8
-_ROUNDING: Final = 1e-15
+_ROUNDING: Final = 1e-15  # of single-precision transforms, against the strongest bin
+_NARROWER_THAN_A_RING_BINS: Final = 7
+_LOW_BUT_FOR_LINES: Final = 0.10
 
 
 @dataclass(frozen=True)
@@ -37,38 +40,81 @@ class Curves:
     freq_hz : np.ndarray, shape (points,)
         The points, Hz.
     level : dict of str to np.ndarray, shape (points,)
-        Curves in dB by name: ``power`` (mean power), ``typical`` (mean level), ``floor`` and ``quarter`` (local level that is
-        exceeded 90 and 75 % of the time), ``lines`` (5 %), ``smooth_floor`` (floor of the level smoothed to a fortieth of an
-        octave), ``between`` (floor without anything narrower than seven bins), ``lowest`` (exceeded 97 %).
+        Curves in dB by name. ``power``: mean power. ``typical``: mean level. Local levels that are exceeded for a share
+        of the active time: ``lines`` 5 %, ``quarter`` 75 %, ``floor`` 90 %, ``lowest`` 97 %. ``low``: level against the
+        whole frame that is exceeded 90 %. ``between``: the same with everything narrower than seven bins taken out, as
+        partials are.
     local : np.ndarray, shape (frames, points)
-        Local smoothed level of each active frame, dB.
+        Local level of each active frame, dB.
     """
 
     freq_hz: Floats
     level: dict[str, Floats]
-    local: Floats
+    local: Singles
+
+    def excess_over_time(self, place: int) -> Singles:
+        """Return the local level of every frame within a 40th of an octave about a point, dB."""
+        half = POINTS_PER_OCTAVE // 80
+        around: Singles = self.local[:, max(0, place - half) : place + half + 1].mean(axis=1)
+        return around
+
+
+def curves_of(spectra: Spectra) -> Curves | None:
+    """Return the curves, or None when the sound is silent or its rate too low to look for rings."""
+    power, bin_hz = spectra.power, spectra.bin_hz
+    freq_hz = _points_hz((power.shape[1] - 3) * bin_hz)
+    if not len(power) or len(freq_hz) < 4 * POINTS_PER_OCTAVE:
+        return None
+    first = int(LOWEST_POINT_HZ * 2 / bin_hz)
+    loudness = power[:, first:].sum(axis=1, dtype=np.float64)
+    if loudness.max() <= _SILENCE:
+        return None
+    active = power[loudness > loudness.max() * 10 ** (_QUIETEST_FRAME_DB / 10)]
+    active = active + active.max() * np.float32(_ROUNDING)
+    level = np.log10(active)
+    level *= np.float32(10)
+    on_points = _onto_points(level, freq_hz, bin_hz)
+    local = (on_points - _smooth(on_points, 2 / 3)).astype(np.float32)
+    lowest, floor, quarter, lines = _exceeded(local, (0.03, 0.10, 0.25, 0.95))
+    (low,) = _exceeded(level - level[:, first:].mean(axis=1, keepdims=True), (_LOW_BUT_FOR_LINES,))
+    between = ndimage.grey_opening(low, (_NARROWER_THAN_A_RING_BINS,))
+    mean_power = 10 * np.log10(active.mean(axis=0, dtype=np.float64))
+    return Curves(
+        freq_hz,
+        {
+            "power": _onto_points(mean_power, freq_hz, bin_hz),
+            "typical": on_points.mean(axis=0),
+            "lines": lines,
+            "quarter": quarter,
+            "floor": floor,
+            "lowest": lowest,
+            "low": _onto_points(low, freq_hz, bin_hz),
+            "between": _onto_points(between, freq_hz, bin_hz),
+        },
+        local,
+    )
 
 
 def _points_hz(top_hz: float) -> Floats:
-    count = max(0, int(np.log2(top_hz / LOWEST_POINT_HZ) * POINTS_PER_OCTAVE))
+    count = max(0, int(np.log2(max(top_hz, 1.0) / LOWEST_POINT_HZ) * POINTS_PER_OCTAVE))
     return LOWEST_POINT_HZ * np.exp2(np.arange(count) / POINTS_PER_OCTAVE)
 
 
-def _onto_points(rows: Floats, freq_hz: Floats, bin_hz: float) -> Floats:
+def _onto_points(rows: Floats | Singles, freq_hz: Floats, bin_hz: float) -> Floats:
     """Mean over each point's own cell (or over one bin where cells are narrower), by differences of a running sum."""
     total = np.zeros((*rows.shape[:-1], rows.shape[-1] + 1))
     np.cumsum(rows, axis=-1, out=total[..., 1:])
     step = 2 ** (0.5 / POINTS_PER_OCTAVE)
     low = np.minimum(freq_hz / step, freq_hz - bin_hz / 2) / bin_hz + 0.5
     high = np.maximum(freq_hz * step, freq_hz + bin_hz / 2) / bin_hz + 0.5
+    out: Floats = (_between_sums(total, high) - _between_sums(total, low)) / (high - low)
+    return out
 
-    def at(edge: Floats) -> Floats:
-        whole = edge.astype(int)
-        part = edge - whole
-        out: Floats = total[..., whole] * (1 - part) + total[..., whole + 1] * part
-        return out
 
-    out: Floats = (at(high) - at(low)) / (high - low)
+def _between_sums(total: Floats, edge: Floats) -> Floats:
+    whole = edge.astype(int)
+    part = edge - whole
+    out: Floats = total[..., whole] * (1 - part) + total[..., whole + 1] * part
     return out
 
 
@@ -77,39 +123,14 @@ def _smooth(rows: Floats, octaves: float) -> Floats:
     return out
 
 
-def curves_of(spectra: Spectra) -> Curves | None:
-    """Return the curves, or None when the sound is silent or has no band to look in."""
-    power = spectra.power
-    top_hz = (power.shape[1] - 3) * spectra.bin_hz
-    freq_hz = _points_hz(top_hz)
-    if not len(power) or len(freq_hz) < 4 * POINTS_PER_OCTAVE:
-        return None
-    first = int(LOWEST_POINT_HZ * 2 / spectra.bin_hz)
-    loudness = power[:, first:].sum(axis=1, dtype=np.float64)
-    if loudness.max() <= _SILENCE:
-        return None
-    active = power[loudness > loudness.max() * 10 ** (-_ACTIVE_BELOW_LOUDEST_DB / 10)]
-    active = active + active.max() * np.float32(_ROUNDING)
-    level = 10 * np.log10(active)
-    on_points = _onto_points(level, freq_hz, spectra.bin_hz)
-    around = _smooth(on_points, 2 / 3)
-    fine, smooth = on_points - around, _smooth(on_points, 1 / 40) - around
-    quarter, floor, lines, lowest = np.percentile(fine, (25, 10, 95, 3), axis=0)
-    even = level - level[:, first:].mean(axis=1, keepdims=True)
-    low = np.percentile(even, 10, axis=0)
-    between = ndimage.grey_opening(low, 7)
-    return Curves(
-        freq_hz,
-        {
-            "power": _onto_points(10 * np.log10(active.mean(axis=0, dtype=np.float64)), freq_hz, spectra.bin_hz),
-            "typical": on_points.mean(axis=0),
-            "floor": floor,
-            "quarter": quarter,
-            "lines": lines,
-            "lowest": lowest,
-            "smooth_floor": np.percentile(smooth, 10, axis=0),
-            "low": _onto_points(low, freq_hz, spectra.bin_hz),
-            "between": _onto_points(between, freq_hz, spectra.bin_hz),
-        },
-        smooth,
-    )
+def _exceeded(rows: Singles, shares: tuple[float, ...]) -> list[Floats]:
+    """Return for every column the values below which these shares of the rows lie (as numpy.quantile's linear method)."""
+    columns = np.ascontiguousarray(rows.T)
+    columns.sort(axis=1)
+    out = []
+    for share in shares:
+        at = share * (columns.shape[1] - 1)
+        lower, upper = int(at), min(int(at) + 1, columns.shape[1] - 1)
+        low = columns[:, lower].astype(np.float64)
+        out.append(low + (at - lower) * (columns[:, upper] - low))
+    return out

@@ -1,4 +1,4 @@
-"""From the numbers at a place to a confidence, and from places to rings: exact frequency, height and width."""
+"""From judged places to rings: exact frequency, height and width, and the evidence in words a person knows."""
 
 from __future__ import annotations
 
@@ -10,24 +10,72 @@ from scipy import optimize
 
 from stemwright.dsp.rings.curves import curves_of
 from stemwright.dsp.rings.evidence import numbers_at, peak_to_harmonics_db, places_of, scores_of
-from stemwright.dsp.rings.model import Ring, RingEvidence, RingSettings
+from stemwright.dsp.rings.judge import confidence_of
+from stemwright.dsp.rings.model import Ring, RingEvidence
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE, bell_db
-from stemwright.dsp.rings.weights import confidence_of
 
 if TYPE_CHECKING:
     from stemwright.dsp.rings.curves import Curves
+    from stemwright.dsp.rings.evidence import Scores
+    from stemwright.dsp.rings.model import RingSettings
     from stemwright.dsp.rings.spectra import Spectra
 
 Floats = NDArray[np.float64]
 
 LEAST_Q: Final = 8.0
 MOST_Q: Final = 80.0
-_APART_OCTAVES: Final = 1 / 12
-_T60_OF_Q: Final = 2.198807  # ln(1000)/pi: seconds for Q/f0 of a resonator to fall 60 dB
+MOST_EXCESS_DB: Final = 40.0
+LEAST_FRAMES: Final = 3
+_APART_OCTAVES: Final = 1 / 24
+_STANDS_OUT_DB: Final = 3.0
+_T60_OF_Q: Final = 2.198807  # ln(1000)/pi: a resonator falls 60 dB in this many times Q/f0 seconds
+
+
+def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
+    """Return the rings, most certain first, that are high enough and certain enough."""
+    curves = curves_of(spectra)
+    if curves is None or len(curves.local) < LEAST_FRAMES:
+        return []
+    inside = (curves.freq_hz >= settings.from_hz) & (curves.freq_hz <= settings.to_hz)
+    if not inside.any():
+        return []
+    scores = scores_of(curves)
+    places = places_of(scores, inside)
+    judged = [(confidence_of(numbers_at(place, curves, scores)), place) for place in places]
+    judged.sort(reverse=True)
+    rings: list[Ring] = []
+    for confidence, place in judged:
+        if len(rings) == settings.at_most or confidence < settings.least_confidence:
+            break
+        ring = _ring_at(place, confidence, curves, scores)
+        apart = all(abs(np.log2(ring.freq_hz / other.freq_hz)) > _APART_OCTAVES for other in rings)
+        if apart and ring.excess_db >= settings.least_db and settings.from_hz <= ring.freq_hz <= settings.to_hz:
+            rings.append(ring)
+    return rings
+
+
+def _ring_at(place: int, confidence: float, curves: Curves, scores: Scores) -> Ring:
+    shift, gain_db, q = _fit_bell(place, curves.level["quarter"], float(scores.near["floor"].q[place]))
+    freq_hz = float(curves.freq_hz[place] * 2**shift)
+    near = slice(max(0, place - 4), place + 5)
+    share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
+    floor_db = float(scores.near["floor"].height_db[near].max())
+    power_db = float(scores.near["power"].height_db[near].max())
+    evidence = RingEvidence(
+        peak_to_neighbours_db=float(scores.wide_db["power"][near].max()),
+        peak_to_harmonics_db=peak_to_harmonics_db(place, curves.level["power"]),
+        floor_excess_db=floor_db,
+        average_excess_db=power_db,
+        between_partials_db=float(scores.near["between"].height_db[near].max()),
+        persistence=share,
+        decay_s=_T60_OF_Q * q * 10 ** (gain_db / 40) / freq_hz,
+        pitch_independence=float(np.clip(min(floor_db, power_db) / max(floor_db, power_db, 1e-9), 0, 1)),
+    )
+    return Ring(freq_hz, gain_db, q, freq_hz / q, share, confidence, evidence)
 
 
 def _fit_bell(place: int, curve: Floats, q: float) -> tuple[float, float, float]:
-    """Return offset in octaves, gain in dB and Q of the bell that fits a curve round a place best (least squares, robust)."""
+    """Return the best bell round a place: offset in octaves, gain in dB, Q (least squares that mind outliers little)."""
     half = int(np.clip(round(POINTS_PER_OCTAVE * 1.44 / q * 1.8), 12, POINTS_PER_OCTAVE // 4))
     low, high = max(0, place - half), min(len(curve), place + half + 1)
     octaves = (np.arange(low, high) - place) / POINTS_PER_OCTAVE
@@ -35,62 +83,13 @@ def _fit_bell(place: int, curve: Floats, q: float) -> tuple[float, float, float]
 
     def misfit(values: Floats) -> Floats:
         shift, gain, log_q, base, slope = values
-        bell = bell_db(octaves - shift, gain, np.exp2(log_q))
-        out: Floats = base + slope * octaves * 10 + bell - level
+        out: Floats = base + slope * octaves * 10 + bell_db(octaves - shift, gain, np.exp2(log_q)) - level
         return out
 
-    limit = 1.2 / 60
-    start = np.array([0.0, 10.0, np.log2(np.clip(q, 9, 75)), float(np.median(level)) - 2, 0.0])
-    bounds = ([-limit, 0.5, np.log2(LEAST_Q), -400, -40], [limit, 40.0, np.log2(MOST_Q), 400, 40])
-    start = np.clip(start, bounds[0], bounds[1])
-    found = optimize.least_squares(misfit, start, bounds=bounds, loss="soft_l1", f_scale=2.0, max_nfev=40)
+    limit_octaves = 1.2 / 60
+    lowest = np.array([-limit_octaves, 0.5, np.log2(LEAST_Q), -400.0, -40.0])
+    highest = np.array([limit_octaves, MOST_EXCESS_DB, np.log2(MOST_Q), 400.0, 40.0])
+    start = np.clip([0.0, 10.0, np.log2(q), float(np.median(level)) - 2, 0.0], lowest + 1e-6, highest - 1e-6)
+    found = optimize.least_squares(misfit, start, bounds=(lowest, highest), loss="soft_l1", f_scale=2.0, max_nfev=40)
     shift, gain, log_q, *_ = (float(v) for v in found.x)
     return shift, gain, 2.0**log_q
-
-
-def _ring_at(place: int, numbers: dict[str, float], curves: Curves) -> Ring:
-    shift, gain_db, q = _fit_bell(place, curves.level["quarter"], numbers["q"])
-    freq_hz = float(curves.freq_hz[place] * 2**shift)
-    line_db, floor_db = numbers["near_lines"], numbers["near_floor"]
-    pole_q = q * 10 ** (gain_db / 40)
-    evidence = RingEvidence(
-        peak_to_neighbours_db=numbers["wide_power"],
-        peak_to_harmonics_db=peak_to_harmonics_db(place, curves.level["power"]),
-        floor_excess_db=floor_db,
-        line_excess_db=line_db,
-        between_partials_db=numbers["near_between"],
-        persistence=numbers["persistence"],
-        decay_s=_T60_OF_Q * pole_q / freq_hz,
-        pitch_independence=float(np.clip(floor_db / max(line_db, floor_db, 1e-9), 0, 1)),
-    )
-    return Ring(
-        freq_hz=freq_hz,
-        excess_db=gain_db,
-        q=q,
-        width_hz=freq_hz / q,
-        share=numbers["persistence"],
-        confidence=confidence_of(numbers),
-        evidence=evidence,
-    )
-
-
-def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
-    """Return the rings, most certain first, that are high enough and certain enough."""
-    curves = curves_of(spectra)
-    if curves is None:
-        return []
-    inside = (curves.freq_hz >= settings.from_hz) & (curves.freq_hz <= settings.to_hz)
-    if not inside.any():
-        return []
-    scores = scores_of(curves)
-    judged = [(place, numbers_at(place, curves, scores)) for place in places_of(scores, inside)]
-    judged.sort(key=lambda item: confidence_of(item[1]), reverse=True)
-    rings: list[Ring] = []
-    for place, numbers in judged:
-        if len(rings) == settings.at_most or confidence_of(numbers) < settings.least_confidence:
-            break
-        ring = _ring_at(place, numbers, curves)
-        apart = all(abs(np.log2(ring.freq_hz / other.freq_hz)) > _APART_OCTAVES / 2 for other in rings)
-        if apart and ring.excess_db >= settings.least_db and settings.from_hz <= ring.freq_hz <= settings.to_hz:
-            rings.append(ring)
-    return rings

@@ -16,50 +16,116 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 
-WIDE_CURVES: Final = ("power", "typical", "floor", "quarter", "lines", "smooth_floor", "between")
-NEAR_CURVES: Final = ("power", "typical", "floor", "quarter", "lines", "smooth_floor", "between", "low", "lowest")
+_WIDE_CURVES: Final = ("power", "typical", "floor", "lines", "between")
+_NEAR_CURVES: Final = ("power", "typical", "floor", "quarter", "between", "low", "lowest")
+_SAME_IN_A_RING: Final = ("power", "typical", "floor", "quarter", "between")
 _APART: Final = POINTS_PER_OCTAVE // 12
 _NEARBY: Final = POINTS_PER_OCTAVE // 60
-_MOST_PLACES: Final = 8
+_MOST_OF_SUM, _MOST_OF_ONE = 8, 3
+_LINE_RISES_DB: Final = 8.0
+_LINES_EACH_SIDE: Final = 4
 
 
 @dataclass(frozen=True)
 class Scores:
-    """Every curve's fits at every point, and the same against what is usual within an octave."""
+    """Fits of every curve at every point; *rare* is a height over what is usual within an octave to each side."""
 
     wide_db: dict[str, Floats]
     wide_rare: dict[str, Floats]
     near: dict[str, Fit]
     near_rare: dict[str, Floats]
     clear_rare: dict[str, Floats]
-    spread: Floats
-    spread_around: Floats
-    line_over_lines: Floats
-    least_near: Floats
+    least_near_db: Floats
+    line_over_lines_db: Floats
 
 
 def scores_of(curves: Curves) -> Scores:
     """Fit bells to every curve."""
-    wide = {name: wide_height_db(curves.level[name]) for name in WIDE_CURVES}
-    near = {name: near_fit(curves.level[name]) for name in NEAR_CURVES}
-    spread = curves.local.std(axis=0) + 0.5
+    wide = {name: wide_height_db(curves.level[name]) for name in _WIDE_CURVES}
+    near = {name: near_fit(curves.level[name]) for name in _NEAR_CURVES}
+    rare = against_others(
+        [
+            *wide.values(),
+            *(near[name].height_db for name in _NEAR_CURVES),
+            *(near[name].clearness * 2 for name in _NEAR_CURVES),
+        ]
+    )
+    count = len(_WIDE_CURVES), len(_WIDE_CURVES) + len(_NEAR_CURVES)
     return Scores(
         wide,
-        {name: against_others(height) for name, height in wide.items()},
+        dict(zip(_WIDE_CURVES, rare[: count[0]], strict=True)),
         near,
-        {name: against_others(fit.height_db) for name, fit in near.items()},
-        {name: against_others(fit.clearness * 2) for name, fit in near.items()},
-        spread,
-        ndimage.uniform_filter1d(spread, POINTS_PER_OCTAVE // 2),
-        _line_over_lines(curves.level["power"]),
-        np.min([near[name].height_db for name in ("power", "typical", "floor", "quarter", "between")], axis=0),
+        dict(zip(_NEAR_CURVES, rare[count[0] : count[1]], strict=True)),
+        dict(zip(_NEAR_CURVES, rare[count[1] :], strict=True)),
+        np.min([near[name].height_db for name in _SAME_IN_A_RING], axis=0),
+        _line_over_lines_db(curves.level["power"]),
     )
+
+
+def places_of(scores: Scores, inside: NDArray[np.bool_]) -> list[int]:
+    """Return the points worth judging: tops of the sum of all scores, then of single ones."""
+    rare = (*scores.wide_rare.values(), *scores.near_rare.values(), *scores.clear_rare.values())
+    places = _tops(np.sum(rare, axis=0), inside, _MOST_OF_SUM)
+    singles = (
+        *(scores.wide_rare[name] for name in ("power", "floor", "between", "lines")),
+        *(scores.near_rare[name] for name in ("floor", "between", "lowest")),
+        *(scores.clear_rare[name] for name in ("power", "floor", "between")),
+        scores.least_near_db,
+        scores.line_over_lines_db,
+    )
+    for single in singles:
+        tops = _tops(single, inside, _MOST_OF_ONE)
+        places += [p for p in tops if all(abs(p - q) > _APART // 2 for q in places)]
+    return places
+
+
+def numbers_at(place: int, curves: Curves, scores: Scores) -> dict[str, float]:
+    """Return the numbers a place is judged by, each the best within a sixtieth of an octave.
+
+    ``wide_`` and ``near_`` are heights in dB of the best bell on a curve (see ``shapes``), ``_rare_`` the same over what is
+    usual within an octave, ``clear_`` over its own scatter. A ring has about one height on all curves; a partial is much
+    higher on some (``near_typical`` over 20 dB) and absent from others (``near_low``, ``least_near``).
+    """
+    near = slice(max(0, place - _NEARBY), place + _NEARBY + 1)
+
+    def best(values: Floats) -> float:
+        return float(values[near].max())
+
+    return {
+        "wide_floor": best(scores.wide_db["floor"]),
+        "wide_lines": best(scores.wide_db["lines"]),
+        "wide_between": best(scores.wide_db["between"]),
+        "wide_rare_power": best(scores.wide_rare["power"]),
+        "wide_rare_typical": best(scores.wide_rare["typical"]),
+        "wide_rare_floor": best(scores.wide_rare["floor"]),
+        "wide_rare_between": best(scores.wide_rare["between"]),
+        "near_typical": best(scores.near["typical"].height_db),
+        "near_quarter": best(scores.near["quarter"].height_db),
+        "near_low": best(scores.near["low"].height_db),
+        "near_rare_lowest": best(scores.near_rare["lowest"]),
+        "clear_between": best(scores.near["between"].clearness),
+        "least_near": min(best(scores.near[name].height_db) for name in _SAME_IN_A_RING),
+        "line_over_lines": best(scores.line_over_lines_db),
+        "over_harmonics": peak_to_harmonics_db(place, curves.level["power"]),
+    }
+
+
+def peak_to_harmonics_db(place: int, level: Floats) -> float:
+    """Level at a place over the loudest of 0.5, 1.5, 2, 3 and 4 times its frequency, dB.
+
+    Source: PHPR of T. van Waterschoot, M. Moonen, "Fifty years of acoustic feedback control", Proc. IEEE 99(2), 2011,
+    eq. 45.
+    """
+    others = place + np.rint(np.log2((0.5, 1.5, 2, 3, 4)) * POINTS_PER_OCTAVE).astype(int)
+    tops = [level[max(0, p - _NEARBY) : p + _NEARBY + 1].max() for p in others if 0 <= p < len(level)]
+    own = level[max(0, place - _NEARBY) : place + _NEARBY + 1].max()
+    return float(own - max(tops)) if tops else 0.0
 
 
 def _tops(score: Floats, inside: NDArray[np.bool_], most: int) -> list[int]:
     """Return the points of the highest values, a twelfth of an octave apart."""
     left = np.where(inside, score, -np.inf)
-    places = []
+    places: list[int] = []
     for _ in range(most):
         top = int(np.argmax(left))
         if left[top] <= 0:
@@ -69,72 +135,14 @@ def _tops(score: Floats, inside: NDArray[np.bool_], most: int) -> list[int]:
     return places
 
 
-def places_of(scores: Scores, inside: NDArray[np.bool_]) -> list[int]:
-    """Return the points worth judging: tops of the sum of all scores, then of single ones."""
-    total = sum(scores.wide_rare.values()) + sum(scores.near_rare.values()) + sum(scores.clear_rare.values())
-    places = _tops(np.asarray(total), inside, _MOST_PLACES)
-    singles = (
-        *(scores.wide_rare[name] for name in ("floor", "power", "between", "lines", "smooth_floor")),
-        *(scores.near_rare[name] for name in ("floor", "between", "smooth_floor", "lines")),
-        *(scores.clear_rare[name] for name in ("floor", "power", "between", "lowest")),
-        scores.least_near,
-        scores.line_over_lines,
-    )
-    for single in singles:
-        places += [p for p in _tops(single, inside, 4) if all(abs(p - q) > _APART // 2 for q in places)]
-    return places
-
-
-def numbers_at(place: int, curves: Curves, scores: Scores) -> dict[str, float]:
-    """Return the numbers a place is judged by, each the best within a sixtieth of an octave."""
-    near = slice(max(0, place - _NEARBY), place + _NEARBY + 1)
-    out: dict[str, float] = {}
-    for name in WIDE_CURVES:
-        out[f"wide_{name}"] = float(scores.wide_db[name][near].max())
-        out[f"wide_rare_{name}"] = float(scores.wide_rare[name][near].max())
-    for name in NEAR_CURVES:
-        out[f"near_{name}"] = float(scores.near[name].height_db[near].max())
-        out[f"near_rare_{name}"] = float(scores.near_rare[name][near].max())
-        out[f"clear_{name}"] = float(scores.near[name].clearness[near].max())
-        out[f"clear_rare_{name}"] = float(scores.clear_rare[name][near].max())
-    local = curves.local[:, place]
-    out["frames"] = float(len(local))
-    out["spread"] = float(scores.spread[place])
-    out["spread_rare"] = float(scores.spread[place] / scores.spread_around[place])
-    out["persistence"] = float((local > 3).mean())
-    out["q"] = float(scores.near["floor"].q[place])
-    out["octave"] = float(np.log2(curves.freq_hz[place] / 1000))
-    out["under_loudest"] = float(curves.level["power"].max() - curves.level["power"][place])
-    five = ("power", "typical", "floor", "quarter", "between")
-    out["least_wide"] = min(out[f"wide_{name}"] for name in five)
-    out["least_near"] = min(out[f"near_{name}"] for name in five)
-    out["range_near"] = max(out[f"near_{name}"] for name in five) - out["least_near"]
-    out["line_over_lines"] = float(scores.line_over_lines[near].max())
-    around = slice(max(0, place - 2 * _NEARBY), place + 2 * _NEARBY + 1)
-    tops = [int(np.argmax(scores.near[name].height_db[around])) for name in (*five, "lines")]
-    out["apart"] = float(np.std(tops[:5]))
-    out["apart_lines"] = float(abs(tops[5] - tops[2]))
-    for name in ("power", "floor"):
-        out[f"harmonics_{name}"] = peak_to_harmonics_db(place, scores.near[name].height_db)
-    out["harmonics_level"] = peak_to_harmonics_db(place, curves.level["power"])
-    return out
-
-
-def _line_over_lines(level: Floats) -> Floats:
-    """Height of each line (a narrow local maximum) over the median of its four nearest lines to each side; 0 elsewhere."""
+def _line_over_lines_db(level: Floats) -> Floats:
+    """Height of each line (a narrow local maximum) over the median of its nearest lines and itself; 0 elsewhere."""
     peaks = np.flatnonzero((level[1:-1] > level[:-2]) & (level[1:-1] >= level[2:])) + 1
-    low = ndimage.minimum_filter1d(level, POINTS_PER_OCTAVE // 12)
-    peaks = peaks[level[peaks] - low[peaks] > 8]
+    low = ndimage.minimum_filter1d(level, _APART)
+    peaks = peaks[level[peaks] - low[peaks] > _LINE_RISES_DB]
     out = np.zeros_like(level)
-    if len(peaks) >= 5:
-        padded = np.pad(level[peaks], 4, mode="reflect")
-        out[peaks] = level[peaks] - np.median(np.lib.stride_tricks.sliding_window_view(padded, 9), axis=1)
+    if len(peaks) > _LINES_EACH_SIDE:
+        padded = np.pad(level[peaks], _LINES_EACH_SIDE, mode="reflect")
+        windows = np.lib.stride_tricks.sliding_window_view(padded, 2 * _LINES_EACH_SIDE + 1)
+        out[peaks] = level[peaks] - np.median(windows, axis=1)
     return out
-
-
-def peak_to_harmonics_db(place: int, level: Floats) -> float:
-    """Level at a place over the loudest of 0.5, 1.5, 2, 3 and 4 times its frequency, dB."""
-    peaks = ndimage.maximum_filter1d(level, 2 * _NEARBY + 1)
-    others = place + np.rint(np.log2((0.5, 1.5, 2, 3, 4)) * POINTS_PER_OCTAVE).astype(int)
-    others = others[(others >= 0) & (others < len(level))]
-    return float(peaks[place] - peaks[others].max()) if len(others) else 0.0

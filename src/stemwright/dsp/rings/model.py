@@ -9,6 +9,7 @@ from stemwright.errors import StemwrightError
 
 LOWEST_HZ = 20.0
 HIGHEST_HZ = 20000.0
+LEAST_CONFIDENCE = 0.25  # where clean tonal stems of the tuning material have 0.3 false notches each
 
 
 class RingSettingsError(StemwrightError):
@@ -40,7 +41,7 @@ class RingSettings:
     to_hz: float = 20000.0
     at_most: int = 2
     least_db: float = 4.0
-    least_confidence: float = 0.5
+    least_confidence: float = LEAST_CONFIDENCE
 
     def __post_init__(self) -> None:
         ranges = (
@@ -67,11 +68,11 @@ class RingEvidence:
         Mean level in the ring's core over the higher of its two surroundings, in the average (power) spectrum.
     peak_to_harmonics_db : float
         Level at the ring over the loudest of 0.5, 1.5, 2, 3 and 4 times its frequency (PHPR of van Waterschoot & Moonen,
-        Proc. IEEE 99(2), 2011, eq. 45). Near or below 0 dB for a partial in a series; high for a lone tone as well as a ring.
+        Proc. IEEE 99(2), 2011, eq. 45). Near or below 0 dB for a partial in a series.
     floor_excess_db : float
-        Excess in the floor under the notes: the level that is exceeded nine tenths of the active time.
-    line_excess_db : float
-        Excess in the level that is exceeded one twentieth of the active time, where the notes are.
+        Excess over the near surroundings in the level that is exceeded nine tenths of the active time, under the notes.
+    average_excess_db : float
+        The same in the average (power) spectrum, where the notes are.
     between_partials_db : float
         Excess that is left after everything narrower than a ring (single partials) is taken out of the floor.
     persistence : float
@@ -79,13 +80,13 @@ class RingEvidence:
     decay_s : float
         Time to fall 60 dB that a resonator of this frequency and of the measured pole width has (2.1988 Q / f0).
     pitch_independence : float
-        How alike the excess is with and without notes on it: 1 is the same, 0 is none without notes.
+        The smaller over the larger of floor and average excess: 1 when it is there whatever plays, 0 when only with notes.
     """
 
     peak_to_neighbours_db: float
     peak_to_harmonics_db: float
     floor_excess_db: float
-    line_excess_db: float
+    average_excess_db: float
     between_partials_db: float
     persistence: float
     decay_s: float

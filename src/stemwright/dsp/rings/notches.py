@@ -2,12 +2,13 @@
 
 Conventions
 -----------
-A notch is the analog bell of the Audio EQ Cookbook with a negative gain. A ring of excess E and Q is undone exactly by a notch of
--E dB and the same Q, so a notch of half of E leaves half of the excess in dB; it is as wide as the ring at any depth.
+A notch is the analog bell of the Audio EQ Cookbook with a negative gain. A ring of excess E and Q is undone exactly by
+a notch of -E dB and the same Q, so a notch of half of E leaves half of the excess in dB; it is as wide as the ring at any
+depth.
 
-**Hollow guard.** The loss of a band is the power that all notches together take from a sound whose spectrum is flat (equal
-power per Hz) inside that band: ``-10 log10(mean over the band of |H(f)|^2)``. Bands are the third-octave bands of IEC 61260-1, base 10:
-mid frequencies ``1000 * 10^(x/10)`` Hz, edges at ``10^(+-1/20)`` from it.
+**Hollow guard.** The loss of a band is the power that all notches together take from a sound whose spectrum is flat
+(equal power per Hz) inside that band: ``-10 log10(mean over the band of |H(f)|^2)``. Bands are the third-octave bands of
+IEC 61260-1, base 10: mid frequencies ``1000 * 10^(x/10)`` Hz, edges a factor of ``10^(1/20)`` to each side.
 """
 
 from __future__ import annotations
@@ -30,6 +31,7 @@ Floats = NDArray[np.float64]
 
 MOST_BAND_LOSS_DB: Final = 3.0
 _TOUCHES_DB: Final = 0.1
+_ROUNDING_DB: Final = 0.005  # so that a gain rounded to 0.01 dB still keeps within the limit
 _BAND_POINTS: Final = 2000
 _FIRST_BAND, _LAST_BAND = -18, 13
 _NOMINAL: Final = (1.0, 1.25, 1.6, 2.0, 2.5, 3.15, 4.0, 5.0, 6.3, 8.0)  # IEC 61260-1: nominal mid frequencies of one decade
@@ -126,7 +128,7 @@ def plan_notches(
     if not 0 <= deepest_db <= 24:
         raise RingSettingsError(f"rings: deepest is {deepest_db:g} dB; allowed are 0 to 24 dB")
     if not most_band_loss_db > 0:
-        raise RingSettingsError(f"rings: a band must be allowed to lose something; {most_band_loss_db:g} dB is not above 0")
+        raise RingSettingsError(f"rings: most_band_loss is {most_band_loss_db:g} dB; it must be above 0")
     notches = []
     for ring in rings:
         gain_db = -min(ring.excess_db * depth_percent / 100, deepest_db)
@@ -136,22 +138,25 @@ def plan_notches(
 
 
 def _kept_whole(notches: list[PlannedNotch], most_db: float) -> list[PlannedNotch]:
-    """Ease the notches that reach into a band until it loses no more than allowed; easing one band never hurts another."""
-    for band in range(_FIRST_BAND, _LAST_BAND + 1):
-        loss = _band_loss(band, [n.settings() for n in notches])
-        if loss.loss_db <= most_db:
-            continue
-        reach = [_band_loss(band, [n.settings()]).loss_db >= _TOUCHES_DB for n in notches]
+    """Ease the notches that reach into the worst band until it loses no more than allowed, then those of the next."""
+    bands = range(_FIRST_BAND, _LAST_BAND + 1)
+    while True:
+        moves = [n.settings() for n in notches]
+        loss, band = max((_band_loss(band, moves).loss_db, band) for band in bands)
+        if loss <= most_db:  # easing a notch lowers the loss of every band, so no band comes up twice
+            return notches
+        reach = [_band_loss(band, [move]).loss_db >= _TOUCHES_DB for move in moves]
         share = _largest_share(band, notches, reach, most_db)
-        notches = [_eased(n, share, loss, most_db) if touches else n for n, touches in zip(notches, reach, strict=True)]
-    return notches
+        worst = _band_loss(band, [move | {"gain_db": n.asked_db} for move, n in zip(moves, notches, strict=True)])
+        notches = [_eased(n, share, worst, most_db) if touches else n for n, touches in zip(notches, reach, strict=True)]
 
 
 def _eased(notch: PlannedNotch, share: float, band: BandLoss, most_db: float) -> PlannedNotch:
     gain_db = notch.gain_db * share
     text = (
         f"the notch at {_spoken(notch.freq_hz)} takes {-gain_db:.1f} dB instead of {-notch.asked_db:.1f} dB: "
-        f"the third-octave band at {_spoken(band.nominal_hz)} would lose {band.loss_db:.1f} dB, over {most_db:g} dB hollows it out"
+        f"the third-octave band at {_spoken(band.nominal_hz)} would lose {band.loss_db:.1f} dB, "
+        f"and more than {most_db:g} dB hollows it out"
     )
     return replace(notch, gain_db=gain_db, gave_way=text)
 
@@ -164,7 +169,7 @@ def _largest_share(band: int, notches: list[PlannedNotch], reach: list[bool], mo
             n.settings() | {"gain_db": n.gain_db * (share if touches else 1.0)}
             for n, touches in zip(notches, reach, strict=True)
         ]
-        if _band_loss(band, moves).loss_db > most_db:
+        if _band_loss(band, moves).loss_db > most_db - _ROUNDING_DB:
             high = share
         else:
             low = share

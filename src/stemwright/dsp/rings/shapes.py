@@ -2,18 +2,22 @@
 
 Conventions
 -----------
-A curve is a level in dB on ``POINTS_PER_OCTAVE`` points an octave (5 cents). Two fits, each at every point and for several Q:
-*wide* takes the bell against the mean of a third of an octave to each side; *near* takes it against a cubic through 1.6 widths to
-each side, so that slopes and broad tone colours do not count. A fit's height is the gain in dB of the bell that fits best.
+A curve is a level in dB on ``POINTS_PER_OCTAVE`` points an octave (5 cents). Two fits, each at every point and for
+several Q: *wide* takes the bell against the mean of a third of an octave to each side; *near* takes it against a cubic through 1.6
+widths to each side, so that slopes and broad tone colours do not count. A fit's height is the gain in dB of the bell that
+fits best.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Floats = NDArray[np.float64]
 
@@ -106,13 +110,24 @@ def near_fit(curve: Floats) -> Fit:
     return Fit(np.array(heights)[best, points], np.array(clear)[best, points], np.array(_NEAR_Q, float)[best])
 
 
-def against_others(values: Floats) -> Floats:
-    """Return values over what is usual within an octave to each side (the 70th percentile of their size)."""
-    size = np.abs(values[::_THIN])
+def against_others(curves: Sequence[Floats]) -> Floats:
+    """Return each curve over what is usual within an octave to each side (the 70th percentile of its size there).
+
+    Parameters
+    ----------
+    curves : sequence of np.ndarray, shape (points,)
+
+    Returns
+    -------
+    np.ndarray, shape (curves, points)
+    """
+    values = np.stack(curves)
     step, half = POINTS_PER_OCTAVE // 4 // _THIN, POINTS_PER_OCTAVE // _THIN
-    windows = np.lib.stride_tricks.sliding_window_view(np.pad(size, half, mode="reflect"), 2 * half)[::step]
+    size = np.pad(np.abs(values[:, ::_THIN]).astype(np.float32), ((0, 0), (half, half)), mode="reflect")
+    windows = np.lib.stride_tricks.sliding_window_view(size, 2 * half, axis=1)[:, ::step]
     rank = int(0.7 * 2 * half)
-    usual = np.partition(windows, rank, axis=1)[:, rank]
-    centres = np.arange(len(usual)) * (step * _THIN)
-    out: Floats = values / (np.interp(np.arange(len(values)), centres, usual) + 0.5)
+    usual = np.partition(windows, rank, axis=2)[:, :, rank]
+    centres = np.arange(usual.shape[1]) * (step * _THIN)
+    points = np.arange(values.shape[1])
+    out: Floats = values / np.stack([np.interp(points, centres, row) + 0.5 for row in usual])
     return out

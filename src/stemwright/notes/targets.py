@@ -1,0 +1,192 @@
+"""Targets: what a note may call the stems of a pass: by name, by role, by family, or all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal, Protocol
+
+from stemwright.errors import StemwrightError
+from stemwright.recipes.grammar import ALL
+from stemwright.recipes.problems import nearest, shown
+from stemwright.stems.names import base_name, pairs, split_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from stemwright.recipes.grammar import Phrase
+
+Kind = Literal["stem", "role", "family", "all"]
+
+
+class Planned(Protocol):
+    """What is asked of a plan item: its stem, what it is, and whether it has a file."""
+
+    @property
+    def stem(self) -> str:
+        """Its name."""
+
+    @property
+    def role(self) -> str | None:
+        """What it is."""
+
+    @property
+    def family(self) -> str | None:
+        """Drums, music or vocals."""
+
+    @property
+    def status(self) -> str:
+        """What the pass made of it."""
+
+    @property
+    def deliver_as(self) -> object:
+        """The file it has, or None."""
+
+
+class TargetError(StemwrightError):
+    """A target is not known, or means two things."""
+
+
+@dataclass(frozen=True)
+class Target:
+    """One name for stems. ``named`` targets were meant one by one; of the others some stems may be passed over."""
+
+    kind: Kind
+    name: str
+    stems: tuple[str, ...]
+
+    @property
+    def named(self) -> bool:
+        """Whether every one of its stems was meant."""
+        return self.kind in ("stem", "role")
+
+    def __str__(self) -> str:
+        return self.name if self.kind in ("stem", "all") else f"{self.kind} {self.name}"
+
+
+class Targets:
+    """All names that the stems of a pass go by.
+
+    Parameters
+    ----------
+    by_phrase : mapping of phrase to list of Target
+        As split into words.
+    stems : iterable of str
+        All stems.
+    """
+
+    def __init__(self, by_phrase: Mapping[Phrase, list[Target]], stems: Iterable[str]) -> None:
+        self._exact = by_phrase
+        self._stems = tuple(stems)
+        self._folded: dict[Phrase, list[Target]] = {}
+        for phrase, targets in by_phrase.items():
+            self._folded.setdefault(_singular(phrase), []).extend(targets)
+
+    @property
+    def longest(self) -> int:
+        """Words in the longest name."""
+        return max(map(len, self._exact), default=0)
+
+    @property
+    def names(self) -> list[str]:
+        """Every name, for suggestions."""
+        return [" ".join(phrase) for phrase in self._exact]
+
+    @property
+    def stems(self) -> tuple[str, ...]:
+        """Every stem."""
+        return self._stems
+
+    def exact(self, phrase: Phrase) -> list[Target]:
+        """Return the targets of exactly this name."""
+        return self._exact.get(phrase, [])
+
+    def plural(self, phrase: Phrase) -> list[Target]:
+        """Return the targets of this name, singular and plural taken as one."""
+        return self._folded.get(_singular(phrase), [])
+
+    def whole(self, name: str) -> Target | None:
+        """Return the target of a stem's whole name, letter for letter."""
+        return next((target for target in self.exact(split_words(name)) if name in target.stems and target.kind == "stem"), None)
+
+    def find(self, name: str) -> tuple[str, ...]:
+        """Return the stems that a name means.
+
+        Raises
+        ------
+        TargetError
+            If it means nothing, or two things.
+        """
+        whole = self.whole(name)
+        if whole is not None:
+            return whole.stems
+        phrase = split_words(name)
+        found = self.exact(phrase) or self.plural(phrase)
+        if not found:
+            near = nearest(name, [*self._stems, *self.names])
+            meant = f"did you mean {shown(near)}? " if near else ""
+            raise TargetError(f"no stem, role or family has this name ({shown(name)}); {meant}stems: {', '.join(self._stems)}")
+        return one_of(found).stems
+
+
+def one_of(found: list[Target]) -> Target:
+    """Return the one target of several readings of a name; they may differ in kind, not in stems.
+
+    Raises
+    ------
+    TargetError
+        If they do.
+    """
+    if len({frozenset(target.stems) for target in found}) > 1:
+        listed = " and ".join(f"the {each.kind} {each.name} ({', '.join(each.stems)})" for each in found)
+        raise TargetError(
+            f"two things have this name: {listed}; write the file's whole name in quotes, or 'role' or 'family' before it"
+        )
+    return next((target for target in found if target.named), found[0])
+
+
+def targets_of(items: Iterable[Planned]) -> Targets:
+    """Gather the names that the stems of a plan go by.
+
+    Parameters
+    ----------
+    items : iterable of Planned
+        A pass. Stems without a file in it (skipped, failed) have their own names only.
+
+    Returns
+    -------
+    Targets
+    """
+    plan = list(items)
+    stems = [item.stem for item in plan]
+    partner = pairs(stems)
+    found: dict[Phrase, list[Target]] = {}
+
+    def add(kind: Kind, name: str, phrases: Iterable[Phrase], of: Iterable[str]) -> None:
+        together = {side for stem in of for side in (stem, partner.get(stem, stem))}
+        target = Target(kind, name, tuple(sorted(together)))
+        for phrase in dict.fromkeys(phrases):
+            if phrase and target.stems:
+                found.setdefault(phrase, []).append(target)
+                found.setdefault((kind, *phrase), []).append(target)
+
+    for stem in stems:
+        bare = stem.removesuffix(stem[len(stem) - len(_ending(stem)) :]) if _ending(stem) else stem
+        add("stem", stem, [split_words(stem), split_words(bare), split_words(base_name(stem))], [stem])
+    there = [item for item in plan if item.deliver_as is not None and item.status not in ("failed", "skipped")]
+    for role in dict.fromkeys(item.role for item in there if item.role):
+        add("role", role, [split_words(role)], [item.stem for item in there if item.role == role])
+    for family in dict.fromkeys(item.family for item in there if item.family):
+        add("family", family, [(family,)], [item.stem for item in there if item.family == family])
+    everything = Target("all", "everything", tuple(item.stem for item in there))
+    for phrase in ALL:
+        found.setdefault(phrase, []).append(everything)
+    return Targets(found, stems)
+
+
+def _ending(stem: str) -> str:
+    last = stem.rsplit("/", 1)[-1]
+    return last[len(base_name(last)) :]
+
+
+def _singular(phrase: Phrase) -> Phrase:
+    return (*phrase[:-1], phrase[-1].removesuffix("s")) if phrase and len(phrase[-1]) > 3 else phrase

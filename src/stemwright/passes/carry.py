@@ -1,0 +1,97 @@
+"""Carry: notes belong to the song, so a plan made anew from recipes gets those of the last pass on top."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from stemwright.passes import ring_notes
+from stemwright.passes.items import DeliverAs
+from stemwright.passes.noting import at_amount, with_notes
+from stemwright.passes.planning import written_as
+from stemwright.stems.info import output_spec
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from stemwright.passes.items import PlanItem, PlannedMove
+    from stemwright.stems.survey import StemFacts
+
+TAKEN_BACK = "the notes on it were taken back; left as received"
+
+
+def note_moves(item: PlanItem) -> list[PlannedMove]:
+    """Return the moves of a stem that notes made; ring notches they turned are the recipe's."""
+    return [move for move in item.moves if move.note is not None and move.found is None]
+
+
+def has_notes(item: PlanItem) -> bool:
+    """Whether a note has made or turned any of a stem's moves."""
+    return any(move.note is not None for move in item.moves)
+
+
+def carry(
+    items: Iterable[PlanItem], before: Iterable[PlanItem], facts: Mapping[str, StemFacts], bits: int | str | None
+) -> list[PlanItem]:
+    """Put the notes of the last pass on top of a new plan.
+
+    Parameters
+    ----------
+    items : iterable of PlanItem
+        As resolved from recipes.
+    before : iterable of PlanItem
+        The last pass's plan.
+    facts : mapping of str to StemFacts
+        The stems as they are now.
+    bits : {None, 16, 24, 32, "float"}
+        Word length asked for by the session sheet.
+
+    Returns
+    -------
+    list of PlanItem
+        A stem left on purpose, skipped or failed gets none; `set_aside` says so.
+    """
+    noted = {item.stem: item for item in before if has_notes(item)}
+    return [
+        _with_notes(item, noted[item.stem], facts, bits) if item.stem in noted and _takes_notes(item) else item for item in items
+    ]
+
+
+def _with_notes(item: PlanItem, old: PlanItem, facts: Mapping[str, StemFacts], bits: int | str | None) -> PlanItem:
+    assert item.input is not None  # noqa: S101 - only stems that were read take notes
+    rate_hz = item.input.rate_hz
+    same_rate = old.input is not None and old.input.rate_hz == rate_hz
+    notes = [
+        move if same_rate else at_amount(move, move.note.amount, rate_hz) for move in note_moves(old) if move.note is not None
+    ]
+    result = ring_notes.carried(item, old)
+    result = replace(result, moves=with_notes(result.moves, [move for move in notes if move is not None]))
+    return settled(result, facts, bits)
+
+
+def _takes_notes(item: PlanItem) -> bool:
+    return item.input is not None and item.status in ("prepped", "left") and not on_purpose(item)
+
+
+def on_purpose(item: PlanItem) -> bool:
+    """Whether a stem is left as received because a person said so."""
+    return item.status == "left" and item.matched_by == "session sheet"
+
+
+def settled(item: PlanItem, facts: Mapping[str, StemFacts], bits: int | str | None) -> PlanItem:
+    """Return an item whose status and file fit its moves: left as received without any, prepped with some."""
+    assert item.input is not None  # noqa: S101
+    if item.moves and item.status == "left":
+        info = facts[item.stem].info
+        assert info is not None  # noqa: S101 - it was read and hashed
+        return written_as(replace(item, status="prepped"), output_spec(info, bits))
+    if not item.moves and item.status == "prepped":
+        as_received = DeliverAs(path=item.stem, container=item.input.container, subtype=item.input.subtype)
+        return replace(item, status="left", why=TAKEN_BACK, seed=None, deliver_as=as_received)
+    return item
+
+
+def set_aside(items: Iterable[PlanItem], before: Iterable[PlanItem]) -> list[str]:
+    """Return the stems whose notes a new plan no longer has."""
+    now = {item.stem: item for item in items}
+    return [item.stem for item in before if has_notes(item) and not (item.stem in now and has_notes(now[item.stem]))]

@@ -1,0 +1,191 @@
+"""History: the passes of a song, each read with suspicion, because of what it was made and what it changed."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING, Any
+
+from stemwright.errors import ManifestError, SongError
+from stemwright.passes.items import plan_sha256
+from stemwright.passes.manifest import MANIFEST_NAME, Manifest, plan_part, read_manifest
+from stemwright.passes.song import PASS_NAME, pass_number
+from stemwright.recipes.recipe import Source
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stemwright.passes.song import Song
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """Recipes as an earlier manifest holds them."""
+
+    sources: tuple[Source, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class PassSummary:
+    """One pass in short.
+
+    ``changed`` are the stems written anew, ``taken_over`` counts the rest; ``problem`` is set, and little else, where its
+    manifest cannot be used.
+    """
+
+    name: str
+    kind: str = ""
+    text: str | None = None
+    by: str | None = None
+    came_from: str | None = None
+    made_at: str = ""
+    changed: tuple[str, ...] = ()
+    taken_over: int = 0
+    problem: str | None = None
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the summary as plain JSON values."""
+        return asdict(self)
+
+
+def read_pass(song: Song, asked: str | None, *, intact: bool = True) -> Manifest:
+    """Read the manifest of a pass that is to be built on.
+
+    Parameters
+    ----------
+    song : Song
+    asked : str or None
+        ``pass-02``, ``02`` or ``2``; None for the newest.
+    intact : bool
+        Whether its plan must be the one the pass was made from, by its hash.
+
+    Returns
+    -------
+    Manifest
+
+    Raises
+    ------
+    SongError
+        If there is no such pass, only half of one, or two passes of that number.
+    ManifestError
+        If its manifest cannot be read, is another pass's, or its plan was edited.
+    """
+    _one_of_its_number(song, asked)
+    name = song.find_pass(asked)
+    manifest = read_manifest(song.passes_dir / name)
+    label = f"{name}/{MANIFEST_NAME}"
+    if manifest.name != name:
+        raise ManifestError(
+            f"{label}: says it is {manifest.name}; passes of two people were mixed, or a folder was renamed; "
+            f"give the folder the name {manifest.name}, or bring the right one back"
+        )
+    if intact and plan_sha256([plan_part(entry) for entry in manifest.data["stems"]]) != manifest.data["plan_sha256"]:
+        raise ManifestError(
+            f"{label}: its plan is not the one this pass was made from: it was edited; bring it back from a backup, "
+            "or start from another pass: stemwright recall SONG PASS"
+        )
+    return manifest
+
+
+def _one_of_its_number(song: Song, asked: str | None) -> None:
+    if not song.passes_dir.is_dir():
+        return
+    names = sorted(path.name for path in song.passes_dir.iterdir() if PASS_NAME.fullmatch(path.name))
+    complete = song.passes()
+    if asked is None:
+        number = pass_number(complete[-1]) if complete else 0
+    elif asked.isdecimal() or PASS_NAME.fullmatch(asked):
+        number = int(asked.removeprefix("pass-"))
+    else:
+        return
+    same = [name for name in names if pass_number(name) == number]
+    if len(same) > 1 and asked not in same:
+        raise SongError(f"{song.folder.name}: two passes have this number: {', '.join(same)}; rename one, with the name in it")
+    if same and not set(same) & set(complete):
+        raise SongError(
+            f"{song.folder.name}: {same[0]} is only half there (no {MANIFEST_NAME}); "
+            f"bring it back from a backup; complete are: {', '.join(complete) or 'none'}"
+        )
+
+
+def recorded(*manifests: Manifest) -> tuple[Recorded, ...]:
+    """Return the recipes that manifests hold, to be written down again."""
+    return tuple(
+        Recorded(tuple(Source(each["name"], each["version"], each["sha256"], each["text"]) for each in manifest.data["recipes"]))
+        for manifest in manifests
+    )
+
+
+def notes_so_far(song: Song) -> int:
+    """Count the passes that came of a note; a manifest that cannot be read counts as none."""
+    return sum(_kind(song, name) == "note" for name in song.passes())
+
+
+def _kind(song: Song, name: str) -> str | None:
+    try:
+        data = json.loads((song.passes_dir / name / MANIFEST_NAME).read_text(encoding="utf-8"))
+        kind = data["because"]["kind"]
+    except (OSError, ValueError, RecursionError, KeyError, TypeError):
+        return None
+    return str(kind)
+
+
+def history(song: Song) -> list[PassSummary]:
+    """Return every pass in short, oldest first.
+
+    Raises
+    ------
+    SongError
+        If there is none.
+    """
+    song.find_pass(None)
+    return [_summary(song, name) for name in song.passes()]
+
+
+def _summary(song: Song, name: str) -> PassSummary:
+    try:
+        data = read_pass(song, name).data
+    except (ManifestError, SongError) as error:
+        return PassSummary(name=name, problem=str(error))
+    because = data["because"]
+    written = [entry for entry in data["stems"] if entry["output"]]
+    return PassSummary(
+        name=name,
+        kind=because["kind"],
+        text=because["text"],
+        by=because["by"],
+        came_from=because["from"],
+        made_at=data["made_at"]["time"],
+        changed=tuple(entry["stem"] for entry in written if entry["taken_from"] is None),
+        taken_over=sum(entry["taken_from"] is not None for entry in written),
+    )
+
+
+def recipes_moved(last: Manifest, sources: Iterable[Source]) -> list[str]:
+    """Say which recipes are not what the last pass used, one line each.
+
+    Parameters
+    ----------
+    last : Manifest
+    sources : iterable of Source
+        What is in use now, parents included.
+
+    Returns
+    -------
+    list of str
+        ``piano: version 1 -> 2``.
+    """
+    before: dict[str, dict[str, int]] = {}
+    for each in last.data["recipes"]:
+        before.setdefault(each["name"], {})[each["sha256"]] = each["version"]
+    lines = []
+    for source in {source.sha256: source for source in sources}.values():
+        known = before.get(source.name)
+        if known is None or source.sha256 in known:
+            continue
+        versions = sorted(set(known.values()))
+        if source.version in versions:
+            lines.append(f"{source.name}: changed, and still called version {source.version}")
+        else:
+            lines.append(f"{source.name}: version {', '.join(map(str, versions))} -> {source.version}")
+    return sorted(lines)

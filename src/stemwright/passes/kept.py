@@ -1,0 +1,254 @@
+"""Keep: stems that were signed off; every later pass takes their files over unchanged, whatever recipes say.
+
+What is kept stands in ``passes/kept.json``, written whole or not at all. A stem is kept as one pass has it, by the hash of
+its file; a pass that cannot bring exactly that file is not made.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import time
+from contextlib import contextmanager
+from dataclasses import asdict, dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from stemwright.errors import ManifestError, SongError
+from stemwright.passes.history import read_pass
+from stemwright.passes.items import PlanItem
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator, Mapping, Sequence
+    from pathlib import Path
+
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import Song
+
+KEPT_NAME = "kept.json"
+KEPT_VERSION = 1
+_LOCK_NAME = ".kept.lock"
+_LOCK_TRIES, _LOCK_WAIT_S = 50, 0.1
+
+
+@dataclass(frozen=True, kw_only=True)
+class Kept:
+    """A stem signed off: in which pass, the hash of its file there, and by whom."""
+
+    stem: str
+    in_pass: str
+    sha256: str
+    by: str | None = None
+
+    @property
+    def why(self) -> str:
+        """Say it in words."""
+        return f"signed off in {self.in_pass}{f' by {self.by}' if self.by else ''}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeptStems:
+    """What is kept of a song: each stem's plan item, the hash of its file, and the passes that have the files."""
+
+    items: Mapping[str, PlanItem]
+    hashes: Mapping[str, str]
+    passes: tuple[Manifest, ...]
+
+    def apply(self, items: Iterable[PlanItem]) -> list[PlanItem]:
+        """Return a plan in which every kept stem is as it was signed off, and no other is called kept."""
+        result = [self.items.get(item.stem) or released(item) for item in items]
+        there = {item.stem for item in result}
+        return result + [item for stem, item in self.items.items() if stem not in there]
+
+    def changed_by(self, items: Iterable[PlanItem]) -> list[str]:
+        """Return the kept stems that a plan would change or leave out."""
+        planned = {item.stem: item for item in items}
+        return [
+            stem for stem, item in self.items.items() if stem not in planned or planned[stem].sound() != item.sound()
+        ]
+
+
+def released(item: PlanItem) -> PlanItem:
+    """Return a kept item as an ordinary one again."""
+    return replace(item, status="prepped" if item.moves else "left") if item.status == "kept" else item
+
+
+def load_kept(song: Song) -> dict[str, Kept]:
+    """Read what is kept, by stem.
+
+    Raises
+    ------
+    ManifestError
+        If the file is damaged or of a newer version: then nothing may be made, or a kept stem could change.
+    """
+    path = song.passes_dir / KEPT_NAME
+    label = f"passes/{KEPT_NAME}"
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+        kept = _read_kept(data)
+    except FileNotFoundError:
+        return {}
+    except (OSError, ValueError, RecursionError, KeyError, TypeError) as error:
+        raise ManifestError(
+            f"{label}: not readable, so it is not known which stems are signed off; bring it back from a backup, "
+            "or remove it and sign off again with: stemwright keep SONG STEM"
+        ) from error
+    if kept is None:
+        raise ManifestError(f"{label}: written by a newer stemwright; update stemwright")
+    return {each.stem: each for each in kept}
+
+
+def _read_kept(data: dict[str, Any]) -> list[Kept] | None:
+    """Return what is kept, or None if a newer version wrote it; TypeError where it is out of shape."""
+    if data["version"] > KEPT_VERSION:
+        return None
+    kept = [Kept(**each) for each in data["kept"]]
+    if not all(isinstance(value, str | None) for each in kept for value in asdict(each).values()):
+        raise TypeError
+    return kept
+
+
+def kept_stems(song: Song, last: Manifest | None) -> KeptStems:
+    """Return what is kept, ready for a plan.
+
+    Parameters
+    ----------
+    song : Song
+    last : Manifest or None
+        The newest pass.
+
+    Raises
+    ------
+    SongError
+        If no pass has a kept stem's plan any more.
+    """
+    items: dict[str, PlanItem] = {}
+    manifests = {last.name: last} if last is not None else {}
+    kept = load_kept(song)
+    for stem, each in kept.items():
+        if each.in_pass not in manifests and each.in_pass in song.passes():
+            manifests[each.in_pass] = read_pass(song, each.in_pass)
+        found = next((entry for one in manifests.values() if (entry := _entry(one, each)) is not None), None)
+        if found is None:
+            raise SongError(
+                f"{stem}: {each.why}, but no pass has it like that any more; bring {each.in_pass} back from a backup, "
+                f"or let go of it with: stemwright keep SONG {stem!r} --release"
+            )
+        items[stem] = replace(PlanItem.from_json(found), status="kept", why=each.why)
+    also = tuple(manifest for name, manifest in manifests.items() if last is None or name != last.name)
+    return KeptStems(items=items, hashes={stem: each.sha256 for stem, each in kept.items()}, passes=also)
+
+
+def _entry(manifest: Manifest, kept: Kept) -> dict[str, Any] | None:
+    entry = manifest.entries.get(kept.stem)
+    return entry if entry is not None and (entry["output"] or {}).get("sha256") == kept.sha256 else None
+
+
+def keep(song: Song, last: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
+    """Sign stems off as the newest pass has them.
+
+    Parameters
+    ----------
+    song : Song
+    last : Manifest
+        The newest pass.
+    stems : sequence of str
+        Stems of it.
+    by : str or None
+        Who signs off.
+
+    Returns
+    -------
+    list of Kept
+        Those new; a stem that is kept already stays as it is.
+
+    Raises
+    ------
+    SongError
+        If the pass has no file of a stem.
+    """
+    entries = last.entries
+    empty = [f"  {stem}: {entries[stem]['status']}, {entries[stem]['why']}" for stem in stems if not entries[stem]["output"]]
+    if empty:
+        raise SongError("\n".join([f"{last.name} has no file to sign off for:", *empty]))
+    with _locked(song):
+        kept = load_kept(song)
+        new = [
+            Kept(stem=stem, in_pass=last.name, sha256=entries[stem]["output"]["sha256"], by=by)
+            for stem in stems
+            if stem not in kept
+        ]
+        _write(song, {**kept, **{each.stem: each for each in new}})
+    return new
+
+
+def release(song: Song, stems: Sequence[str]) -> list[Kept]:
+    """Let later passes change stems again; returns what was kept of them.
+
+    Raises
+    ------
+    SongError
+        If one is not kept; the message lists those that are.
+    """
+    with _locked(song):
+        kept = load_kept(song)
+        unknown = [stem for stem in stems if stem not in kept]
+        if unknown:
+            raise SongError(f"not kept: {', '.join(unknown)}; kept are: {', '.join(sorted(kept)) or 'none'}")
+        _write(song, {stem: each for stem, each in kept.items() if stem not in stems})
+    return [kept[stem] for stem in stems]
+
+
+def refuse_change(song: Song, stems: Iterable[str], what: str) -> None:
+    """Refuse to change stems that are kept.
+
+    Raises
+    ------
+    SongError
+        If any of them is kept; the message says how to let go of them.
+    """
+    kept = load_kept(song)
+    listed = [kept[stem] for stem in dict.fromkeys(stems) if stem in kept]
+    if listed:
+        lines = "\n".join(f"  {each.stem}: {each.why}" for each in listed)
+        names = " ".join(f'"{each.stem}"' for each in listed)
+        raise SongError(
+            f"{what} would change stems that are signed off, so nothing was done:\n{lines}\n"
+            f"To let them change again: stemwright keep SONG {names} --release"
+        )
+
+
+def _write(song: Song, kept: Mapping[str, Kept]) -> None:
+    path = song.passes_dir / KEPT_NAME
+    aside = path.with_name(f".{KEPT_NAME}-{os.getpid()}")
+    data = {"version": KEPT_VERSION, "kept": [asdict(kept[stem]) for stem in sorted(kept)]}
+    try:
+        with aside.open("w", encoding="utf-8") as file:
+            json.dump(data, file, indent=1, sort_keys=True)
+            file.write("\n")
+            file.flush()
+            os.fsync(file.fileno())
+        aside.replace(path)
+    except OSError as error:
+        raise SongError(f"passes/{KEPT_NAME}: cannot be written ({error.strerror}); nothing was changed") from error
+    finally:
+        aside.unlink(missing_ok=True)
+
+
+@contextmanager
+def _locked(song: Song) -> Iterator[Path]:
+    """Let one run at a time change what is kept."""
+    lock = song.passes_dir / _LOCK_NAME
+    for _ in range(_LOCK_TRIES):
+        try:
+            lock.open("x").close()
+            break
+        except FileExistsError:
+            time.sleep(_LOCK_WAIT_S)
+        except OSError as error:
+            raise SongError(f"passes/{KEPT_NAME}: cannot be written ({error.strerror}); nothing was changed") from error
+    else:
+        raise SongError(f"another run is changing what is kept; if there is none, remove {lock}")
+    try:
+        yield lock
+    finally:
+        lock.unlink(missing_ok=True)

@@ -1,0 +1,226 @@
+"""Note: an approver's words, answered. A new pass from the last one in which only the stems they are about are changed."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from stemwright.errors import StemwrightError
+from stemwright.notes.language import NoteError, parse
+from stemwright.notes.targets import targets_of
+from stemwright.passes.carry import on_purpose, settled
+from stemwright.passes.facts import FactsOnDemand
+from stemwright.passes.history import notes_so_far, read_pass, recorded
+from stemwright.passes.kept import KeptStems, kept_stems, refuse_change
+from stemwright.passes.making import Request
+from stemwright.passes.manifest import Because
+from stemwright.passes.noting import FLAGGED_DB, Asked, NotePlanError, changed, loudest_band
+from stemwright.passes.ring_notes import notches_of, turn_rings
+from stemwright.passes.wording import changes_in_short, decibels, frequency
+from stemwright.recipes.session import load_session
+from stemwright.recipes.words import WordError
+from stemwright.recipes.words_library import load_vocabulary, words_dirs
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from concurrent.futures import Executor
+    from pathlib import Path
+
+    from stemwright.notes.language import Ask
+    from stemwright.passes.items import PlanItem
+    from stemwright.passes.making import Made, Maker
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import Song
+    from stemwright.recipes.words import Vocabulary
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answered:
+    """One ask as it was understood for one stem: the word, whose meaning of it, and the reason behind it."""
+
+    stem: str
+    asked: Asked
+
+    @property
+    def words(self) -> str:
+        """Say it in a line: ``a little more bite: bite x0.5 (house: the front of a note catches the ear)``."""
+        ask, understood = self.asked.ask, self.asked.understood
+        how = f"x{ask.amount:g}" if ask.gain_db is None else decibels(ask.gain_db)
+        turned = "" if understood.sign > 0 else f", which is {understood.name} turned round"
+        return f"{ask.word} {how}{turned} ({understood.source}: {understood.why})"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotePlan:
+    """A note worked out: the plan it leads to, what was understood, and what a person should know."""
+
+    song: Song
+    text: str
+    by: str | None
+    last: Manifest
+    items: tuple[PlanItem, ...]
+    answered: tuple[Answered, ...]
+    changed: tuple[str, ...]
+    passed_over: tuple[str, ...]
+    flagged: tuple[str, ...]
+    facts: FactsOnDemand
+    kept: KeptStems
+    overs: str
+
+    def moves(self, stem: str) -> list[str]:
+        """Return what happens to a stem's moves, in the trade's words."""
+        old = next(item for item in self.last.items() if item.stem == stem)
+        return changes_in_short(old.moves, next(item for item in self.items if item.stem == stem).moves)
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the plan as plain JSON values."""
+        return {
+            "note": self.text,
+            "by": self.by,
+            "from": self.last.name,
+            "understood": [
+                {"stem": each.stem, "word": each.asked.ask.word, "amount": each.asked.ask.amount, "gain_db": each.asked.ask.gain_db,
+                 "meaning": each.asked.understood.source, "clause": each.asked.ask.text}
+                for each in self.answered
+            ],
+            "changed": {stem: self.moves(stem) for stem in self.changed},
+            "passed_over": list(self.passed_over),
+            "flagged": list(self.flagged),
+        }  # fmt: skip
+
+
+def plan_note(song: Song, text: str, by: str | None, recipe_dirs: Sequence[Path], executor: Executor) -> NotePlan:
+    """Work a note out against the newest pass; nothing is written.
+
+    Parameters
+    ----------
+    song : Song
+    text : str
+        The note.
+    by : str or None
+        Who says so; the session sheet's approver where it is not said.
+    recipe_dirs : sequence of Path
+        Whose ``words`` folders are searched after the song's own and before the house's.
+    executor : Executor
+        Hashes the stems that change.
+
+    Returns
+    -------
+    NotePlan
+
+    Raises
+    ------
+    NoteError
+        If any of it is not understood.
+    NotePlanError, SongError, RecipeError, ManifestError
+        If it cannot be done, would change a stem that is kept, or what it stands on is not in order.
+    """
+    sheet = load_session(song.folder)
+    who = by or sheet.approver
+    last = read_pass(song, None)
+    kept = kept_stems(song, last)
+    before = kept.apply(last.items())
+    vocabulary = load_vocabulary(words_dirs(song.folder, recipe_dirs), who)
+    asks = parse(text, targets_of(before), vocabulary)
+    work = _Work({item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who)
+    for ask in asks:
+        work.do(ask)
+    work.raise_any()
+    moved = [item.stem for item in before if work.items[item.stem].moves != item.moves]
+    refuse_change(song, moved, "this note")
+    facts = FactsOnDemand(song, before)
+    facts.check(moved, executor)
+    items = [settled(item, facts, sheet.deliver.bits) if item.stem in moved else item for item in work.items.values()]
+    return NotePlan(
+        song=song,
+        text=" ".join(text.split()),
+        by=who,
+        last=last,
+        items=tuple(items),
+        answered=tuple(work.answered),
+        changed=tuple(moved),
+        passed_over=tuple(dict.fromkeys(work.passed_over)),
+        flagged=tuple(flag for item in items if item.stem in moved and (flag := _flag(item)) is not None),
+        facts=facts,
+        kept=kept,
+        # A trim would move every stem for one note: what goes over is written as float instead, and said.
+        overs="stop" if sheet.deliver.overs == "stop" else "float",
+    )
+
+
+def answer(plan: NotePlan, maker: Maker) -> Made:
+    """Make the pass a note leads to: what it changed is rendered, all else taken over byte for byte."""
+    return maker.make(
+        Request(
+            song=plan.song,
+            items=plan.items,
+            facts=plan.facts,
+            recipes=recorded(plan.last),
+            because=Because(kind="note", text=plan.text, by=plan.by, came_from=plan.last.name),
+            last=plan.last,
+            overs=plan.overs,
+            kept=plan.kept.hashes,
+            also_from=plan.kept.passes,
+        )
+    )
+
+
+class _Work:
+    """Does asks one after the other to a plan; what stands against them is collected."""
+
+    def __init__(self, items: dict[str, PlanItem], vocabulary: Vocabulary, number: int, by: str | None) -> None:
+        self.items = items
+        self.answered: list[Answered] = []
+        self.passed_over: list[str] = []
+        self._vocabulary = vocabulary
+        self._number = number
+        self._by = by
+        self._problems: list[str] = []
+
+    def do(self, ask: Ask) -> None:
+        done = 0
+        for stem in ask.stems:
+            try:
+                self.items[stem] = self._one(self.items[stem], ask)
+                done += 1
+            except (NotePlanError, WordError) as error:
+                text = str(error) if str(error).startswith(f"{stem}: ") else f"{stem}: {error}"
+                (self._problems if ask.named else self.passed_over).append(text)
+        if not done and not ask.named:
+            self._problems.append(f"{ask.text}: it does nothing to any stem it is about")
+
+    def _one(self, item: PlanItem, ask: Ask) -> PlanItem:
+        if item.input is None or item.deliver_as is None or item.status in ("skipped", "failed"):
+            raise NotePlanError(f"{item.stem}: has no file in the last pass ({item.status}: {item.why})")
+        if on_purpose(item):
+            raise NotePlanError(
+                f"{item.stem}: left as received on purpose ({item.why}); to change it, take that out of session.yaml and prep"
+            )
+        understood = self._vocabulary.understand(ask.word, item.role, item.family)
+        asked = Asked(ask=ask, understood=understood, number=self._number, by=self._by)
+        if understood.meaning.rings_percent is None:
+            result = changed(item, asked)
+        else:
+            turned = turn_rings(item, asked)
+            result = turned.item
+            if turned.held_back:
+                self.passed_over.append(turned.held_back)
+        self.answered.append(Answered(stem=item.stem, asked=asked))
+        return result
+
+    def raise_any(self) -> None:
+        if self._problems:
+            listed = "\n".join(f"  {problem}" for problem in dict.fromkeys(self._problems))
+            raise NoteError(f"the note is understood, but cannot be done as it stands, so nothing was done:\n{listed}")
+
+
+def _flag(item: PlanItem) -> str | None:
+    freq_hz, gain_db = loudest_band(item)
+    if abs(gain_db) <= FLAGGED_DB:
+        return None
+    return (
+        f"{item.stem}: its notes add up to {decibels(gain_db)} at {frequency(freq_hz)}, over {FLAGGED_DB:g} dB; "
+        "the recipe or the recording may be what should change"
+    )
+
+

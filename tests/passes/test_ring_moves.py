@@ -1,0 +1,118 @@
+"""Rings in a pass: planned as notches with their evidence, alike for a pair, and half depth measured on the file."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+import soundfile
+from scipy.signal import sosfilt, welch
+
+from stemwright.dsp.sections import design
+from stemwright.passes.audition import LIFT_DB, no_louder, write_auditions
+from stemwright.passes.ringing import listen
+from stemwright.stems.audio import probe
+
+RATE_HZ = 48_000
+FREQ_HZ, EXCESS_DB, Q = 3000.0, 12.0, 30.0
+RECIPE = """\
+recipe: rung
+about: Only the ring.
+stems: {names: [rung]}
+moves:
+  - rings: {from: 1 kHz, to: 8 kHz, at_most: 1, depth: DEPTH %, deepest: 24 dB}
+    name: ring
+    why: it hurts
+"""
+
+
+def rung(seconds=8.0, channels=1, seed=3):
+    """Pink-like noise bursts with one bell of known frequency, gain and Q planted in them."""
+    noise = np.random.default_rng(seed).standard_normal((round(seconds * RATE_HZ), channels)) * 0.03
+    noise *= 0.3 + np.exp(-5.0 * (np.arange(len(noise)) / RATE_HZ * 2.0 % 1.0))[:, None]
+    bell = design("bell", {"freq_hz": FREQ_HZ, "gain_db": EXCESS_DB, "q": Q}, RATE_HZ)
+    return sosfilt(bell.copy(), noise, axis=0)
+
+
+def with_recipe(song, depth):
+    (song / "recipes").mkdir()
+    (song / "recipes" / "rung.yaml").write_text(RECIPE.replace("DEPTH", str(depth)))
+    return song
+
+
+def height_db(audio):
+    """Level at the ring over the level a sixth of an octave away, averaged over the whole sound."""
+    freqs, power = welch(audio[:, 0], RATE_HZ, nperseg=32_768)
+    around = [power[np.abs(freqs - FREQ_HZ * 2**shift) < 30].mean() for shift in (-1 / 3, 1 / 3)]
+    return 10 * np.log10(power[np.abs(freqs - FREQ_HZ) < 8].mean() / np.mean(around))
+
+
+def test_half_depth_takes_half_the_excess_in_db_measured_on_the_written_file(make_song, make_pass):
+    song = with_recipe(make_song({"rung.wav": rung()}), 50)
+    make_pass(song)
+    written, _ = soundfile.read(song / "passes/pass-01/stems/rung.wav", always_2d=True)
+    received, _ = soundfile.read(song / "rung.wav", always_2d=True)
+    # The excess is EXCESS_DB by construction; 1 dB: what the finder may be off by, and the spectrum's own scatter.
+    assert height_db(received) == pytest.approx(EXCESS_DB, abs=1.0)
+    assert height_db(written) == pytest.approx(EXCESS_DB / 2, abs=1.0)
+
+
+def test_the_notch_is_planned_in_numbers_with_the_evidence_and_recall_needs_no_finder(make_song, make_pass):
+    song = with_recipe(make_song({"rung.wav": rung()}), 50)
+    entry = make_pass(song).manifest.entries["rung.wav"]
+    (move,) = entry["moves"]
+    assert (move["kind"], move["name"], move["why"]) == ("notch", "ring 1", "it hurts")
+    # 5 cents; Q within a quarter of the planted one.
+    assert 1200 * abs(np.log2(move["freq_hz"] / FREQ_HZ)) < 5
+    assert Q * 0.75 < move["q"] < Q * 1.25
+    assert move["found"]["excess_db"] == pytest.approx(EXCESS_DB, abs=1.5)
+    assert len(move["sections"]) >= 1
+
+
+def test_a_pair_is_one_decision(make_song, make_pass):
+    both = rung(channels=2)
+    song = with_recipe(make_song({"rung_L.wav": both[:, :1], "rung_R.wav": both[: RATE_HZ * 6, 1:]}), 50)
+    entries = make_pass(song).manifest.entries
+    assert entries["rung_L.wav"]["moves"] == entries["rung_R.wav"]["moves"] != []
+
+
+def test_no_ring_no_move_and_the_stem_is_left_as_received(make_song, make_pass, noise):
+    song = with_recipe(make_song({"rung.wav": noise(4)}), 50)
+    entry = make_pass(song).manifest.entries["rung.wav"]
+    assert (entry["status"], entry["moves"]) == ("left", [])
+    assert entry["why"] == "none of its recipe's moves is needed here"
+
+
+@pytest.mark.parametrize("frames", [1, 3, 100])
+def test_a_stem_of_a_few_samples_has_no_rings_and_no_crash(make_song, make_pass, noise, frames):
+    song = with_recipe(make_song({"rung.wav": noise(1)[:frames]}), 50)
+    assert make_pass(song).manifest.entries["rung.wav"]["moves"] == []
+
+
+def test_an_audition_is_never_louder_than_the_stem_as_received(make_song, tmp_path):
+    song = make_song({"rung.wav": rung()})
+    source = song / "rung.wav"
+    info = probe(source)
+    heard = listen(source, from_hz=1000, to_hz=8000, at_most=1, least_db=4)
+    from stemwright.dsp.rings import plan_notches
+
+    (path,) = write_auditions(source, info, plan_notches(heard.rings), tmp_path / "out")
+    audio, _ = soundfile.read(path, always_2d=True)
+    received, _ = soundfile.read(source, always_2d=True)
+    assert np.abs(audio).max() <= np.abs(received).max() + 2 * 2.0**-23
+    part, gap = 3 * RATE_HZ, round(0.3 * RATE_HZ)
+    levels = [np.sqrt(np.mean(audio[at : at + part] ** 2)) for at in range(0, 4 * (part + gap), part + gap)]
+    assert len(audio) == 4 * (part + gap)
+    assert levels[0] == pytest.approx(levels[3], rel=1e-3)
+    assert levels[1] <= levels[0] * 1.0001
+    lifted = audio[part + gap : 2 * part + gap]
+    assert height_db(lifted) == pytest.approx(EXCESS_DB + LIFT_DB, abs=2.5)
+    assert height_db(audio[2 * (part + gap) : 3 * part + 2 * gap]) == pytest.approx(EXCESS_DB / 2, abs=2.0)
+
+
+def test_lowering_obeys_both_the_peak_and_the_mean():
+    # Arithmetic: peak 2 against 1 asks for half, mean 3 against 1 for a third; the smaller wins.
+    steady = np.ones((4, 1))
+    assert no_louder(steady * 3, steady).max() == pytest.approx(1.0)
+    spiky = np.array([[2.0], [0.0], [0.0], [0.0]])
+    assert no_louder(spiky, steady).max() == pytest.approx(1.0)
+    assert np.array_equal(no_louder(steady * 0.5, steady), steady * 0.5)
