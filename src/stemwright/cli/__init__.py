@@ -9,15 +9,19 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stemwright.cli.compare import compare
 from stemwright.cli.history import history
 from stemwright.cli.keep import keep
 from stemwright.cli.look import look
 from stemwright.cli.note import note
+from stemwright.cli.pack import pack
 from stemwright.cli.prep import prep
 from stemwright.cli.recall import recall
 from stemwright.cli.recipes import recipes
 from stemwright.cli.rings import rings
+from stemwright.cli.sum import sum_
 from stemwright.cli.verify import verify
+from stemwright.cli.words import words
 from stemwright.errors import StemwrightError
 
 if TYPE_CHECKING:
@@ -32,7 +36,7 @@ def app() -> None:
     """Prep a folder of stems from per-role recipes, and get any pass back to the bit.
 
     A SONG is a folder with audio in it, or in its "stems" folder. Nothing in it is ever written to except its
-    "passes" folder. Start with: stemwright look SONG
+    "passes" folder (and "words", by words learn). Start with: stemwright look SONG
 
     \b
     Exit codes:
@@ -44,7 +48,7 @@ def app() -> None:
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
 
 
-for command in (look, prep, note, recall, keep, history, verify, rings, recipes):
+for command in (look, prep, note, recall, keep, compare, history, verify, rings, recipes, sum_, pack, words):
     app.add_command(command)
 
 

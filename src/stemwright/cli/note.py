@@ -104,5 +104,6 @@ def show_made(plan: NotePlan, made: Made) -> None:
     for entry in made.failed:
         show(f"{entry['stem']}: failed, {entry['why']}")
     whole = len(made.rendered) + len(made.taken_over)
-    show(f"{made.name}: {len(made.rendered)} rendered, {len(made.taken_over)} of {whole} taken over from {plan.last.name} byte for byte")
+    taken = f"{len(made.taken_over)} of {whole} taken over from {plan.last.name} byte for byte"
+    show(f"{made.name}: {len(made.rendered)} rendered, {taken}")
     show(f"in {plan.song.passes_dir / made.name}")

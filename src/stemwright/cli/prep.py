@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 @click.option(
     "--only", multiple=True, metavar="STEM", help="Prep this stem anew, keep all others as they are. May be given again."
 )
+@click.option("--as-before", is_flag=True, help="Use the recipes recorded in the last pass wherever it has one for a stem.")
 @click.option("--plan", "plan_only", is_flag=True, help="Print every move that would be made, and stop.")
 @jobs_option
 @json_option
@@ -34,23 +35,31 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     only: Sequence[str],
     jobs: int | None,
     *,
+    as_before: bool,
     plan_only: bool,
     as_json: bool,
 ) -> int:
     """Make the next pass of SONG: every stem through its recipe, written, measured, and a manifest.
 
     The pass appears whole as SONG/passes/pass-NN or not at all. If nothing differs from the last pass, none is made;
-    otherwise what did not change is taken over byte for byte.
+    otherwise what did not change is taken over byte for byte. The notes of the last pass stay on top of the recipes'
+    moves, and stems that are kept stay as they were signed off.
     """
     from stemwright.passes import prep as prepping  # noqa: PLC0415 - numpy and scipy only when they are needed
     from stemwright.passes.making import Maker  # noqa: PLC0415
+    from stemwright.passes.since import since_last  # noqa: PLC0415
 
     with workers(jobs) as executor:
-        seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True)
+        seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True, as_before=as_before)
+        since = since_last(seen, prepping.last_manifest(seen.song))
         items = prepping.plan(seen, executor)
         if plan_only:
             items = prepping.choose(seen.song, items, only)
-            show_json([item.as_json() for item in items]) if as_json else show_plan(items)
+            if as_json:
+                show_json([item.as_json() for item in items])
+            else:
+                show_plan(items)
+                show_since(since.lines(items))
             return needs_a_person(seen)
         if not as_json:
             show_intake(seen.findings, brief=True)
@@ -62,18 +71,26 @@ def prep(  # noqa: PLR0913 - one parameter for each option
                 "pass": made.name,
                 "rendered": made.rendered,
                 "taken_over": made.taken_over,
+                "since_last": since.lines(made.manifest.items()),
                 "findings": [finding.as_json() for finding in seen.findings],
                 "manifest": made.manifest.data,
             }
         )
     else:
         show_made(seen, made)
+        show_since(since.lines(made.manifest.items()))
     return int(bool(made.failed) or needs_a_person(seen))
 
 
 def needs_a_person(seen: Look) -> int:
     """Return 1 if something found at intake needs a person, else 0."""
     return int(any(finding.severity != "info" for finding in seen.findings))
+
+
+def show_since(lines: Sequence[str]) -> None:
+    """Print what a person should know about this pass and the last one: recipes, notes, stems kept."""
+    for line in lines:
+        show(line)
 
 
 def show_plan(items: Sequence[PlanItem]) -> None:

@@ -37,6 +37,12 @@ typedef double lane;
 #define INLINE static __forceinline
 #endif
 
+#if defined(_WIN32) || (defined(__BYTE_ORDER__) && __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__)
+#define LITTLE 1
+#else
+#define LITTLE 0
+#endif
+
 #define INTERFACE 1 /* raised with every change of a signature below; native/__init__.py checks it */
 #define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
 #define MOST 3      /* sections in flight at once */
@@ -156,8 +162,8 @@ EXPORT double stemwright_meter(const double *sos, double *state, const double *r
     return power;
 }
 
-/* The highest sample, whatever its sign. Four maxima at once: one would wait for itself. */
-EXPORT double stemwright_peak(const double *samples, ptrdiff_t count)
+/* The highest of some samples, whatever their sign. Four maxima at once: one would wait for itself. */
+static double highest_of(const double *samples, ptrdiff_t count)
 {
     double high[4] = {0.0, 0.0, 0.0, 0.0};
     ptrdiff_t n = 0;
@@ -175,8 +181,11 @@ EXPORT double stemwright_peak(const double *samples, ptrdiff_t count)
     return high[0];
 }
 
+EXPORT double stemwright_peak(const double *samples, ptrdiff_t count) { return highest_of(samples, count); }
+
 #define TAPS 48
 #define HALF 24
+#define CHUNK 64 /* samples that are skipped at once where all are low */
 
 /* The highest of the three points after sample `at`; `kernels` is (3, TAPS). */
 static double between(const double *audio, ptrdiff_t at, const double *kernels, double highest)
@@ -196,11 +205,16 @@ static double between(const double *audio, ptrdiff_t at, const double *kernels, 
 static double scan(const double *audio, ptrdiff_t first, ptrdiff_t last, double floor, const double *kernels,
                    double highest)
 {
-    for (ptrdiff_t at = first; at < last; at++) {
-        const double level = fabs(audio[at]);
-        if (level >= floor && level >= fabs(audio[at - 1]) && level >= fabs(audio[at + 1])) {
-            highest = between(audio, at - 1, kernels, highest);
-            highest = between(audio, at, kernels, highest);
+    for (ptrdiff_t chunk = first; chunk < last; chunk += CHUNK) {
+        const ptrdiff_t end = last - chunk < CHUNK ? last : chunk + CHUNK;
+        if (highest_of(audio + chunk, end - chunk) < floor)
+            continue;
+        for (ptrdiff_t at = chunk; at < end; at++) {
+            const double level = fabs(audio[at]);
+            if (level >= floor && level >= fabs(audio[at - 1]) && level >= fabs(audio[at + 1])) {
+                highest = between(audio, at - 1, kernels, highest);
+                highest = between(audio, at, kernels, highest);
+            }
         }
     }
     return highest;
@@ -229,37 +243,48 @@ EXPORT double stemwright_true_peak(const double *rows, ptrdiff_t channels, ptrdi
     return highest;
 }
 
-/* Dither and round to integers of a word; `next` draws from numpy's generator. Returns how many did not fit. */
+/* Dither and round to integers of a word; `next` draws from numpy's generator, a number for each sample in the order they
+ * are written. Returns how many did not fit. */
 EXPORT int64_t stemwright_quantise(const double *rows, ptrdiff_t channels, ptrdiff_t frames, double scale, double silence,
                                    uint64_t (*next)(void *), void *generator, int32_t *out)
 {
     const double top = scale - 1.0, bottom = -scale;
     const double whole = 6755399441055744.0; /* 1.5 * 2**52: added, it leaves no room for a fraction; ties go to even */
-    uint64_t raw[TILE];
     int64_t overs = 0;
-    const ptrdiff_t most = channels < TILE ? TILE / channels : 1; /* audio has 64 channels at the most */
-    for (ptrdiff_t at = 0; at < frames; at += most) {
-        const ptrdiff_t count = frames - at < most ? frames - at : most;
-        for (ptrdiff_t n = 0; n < count * channels; n++)
-            raw[n] = next(generator);
-        for (ptrdiff_t channel = 0; channel < channels; channel++) {
-            const double *row = rows + channel * frames + at;
-            int32_t *to = out + at * channels + channel;
-            for (ptrdiff_t n = 0; n < count; n++) {
-                const uint64_t bits = raw[n * channels + channel];
-                const int64_t sum = (int64_t)(bits & 0xFFFFFFFFu) + (int64_t)(bits >> 32);
-                const double scaled = row[n] * scale;
-                double value = scaled + ((double)sum * 0x1p-32 - 1.0);
-                value = (value + whole) - whole;
-                value = fabs(scaled) < silence ? 0.0 : value;
-                overs += (value > top) | (value < bottom);
-                value = value > top ? top : value;
-                value = value < bottom ? bottom : value;
-                to[n * channels] = (int32_t)value;
+    for (ptrdiff_t n = 0; n < frames; n++) {
+        const double *sample = rows + n;
+        for (ptrdiff_t channel = 0; channel < channels; channel++, sample += frames, out++) {
+            const uint64_t bits = next(generator);
+            const int64_t halves = (int64_t)((bits & 0xFFFFFFFFu) + (bits >> 32));
+            const double scaled = *sample * scale;
+            double value = scaled + ((double)halves * 0x1p-32 - 1.0);
+            value = (value + whole) - whole;
+            value = fabs(scaled) < silence ? 0.0 : value;
+            if (value > top || value < bottom) {
+                overs++;
+                value = value > top ? top : bottom;
             }
+            *out = (int32_t)value;
         }
     }
     return overs;
+}
+
+/* A 24-bit word in the upper three bytes of 32; the fast one also touches the byte that follows it. */
+INLINE double word_24(const uint8_t *from)
+{
+    return (double)(int32_t)((uint32_t)from[0] << 8 | (uint32_t)from[1] << 16 | (uint32_t)from[2] << 24) * 0x1p-31;
+}
+
+INLINE double word_24_fast(const uint8_t *from)
+{
+#if LITTLE
+    uint32_t word;
+    memcpy(&word, from, sizeof word);
+    return (double)(int32_t)(word << 8) * 0x1p-31;
+#else
+    return word_24(from);
+#endif
 }
 
 EXPORT void stemwright_decode_24(const uint8_t *bytes, ptrdiff_t channels, ptrdiff_t frames, double *rows)
@@ -267,10 +292,10 @@ EXPORT void stemwright_decode_24(const uint8_t *bytes, ptrdiff_t channels, ptrdi
     for (ptrdiff_t channel = 0; channel < channels; channel++) {
         const uint8_t *from = bytes + 3 * channel;
         double *row = rows + channel * frames;
-        for (ptrdiff_t n = 0; n < frames; n++, from += 3 * channels) {
-            const uint32_t word = (uint32_t)from[0] << 8 | (uint32_t)from[1] << 16 | (uint32_t)from[2] << 24;
-            row[n] = (double)(int32_t)word * 0x1p-31;
-        }
+        for (ptrdiff_t n = 0; n + 1 < frames; n++, from += 3 * channels)
+            row[n] = word_24_fast(from);
+        if (frames > 0)
+            row[frames - 1] = word_24(from);
     }
 }
 
@@ -286,7 +311,12 @@ EXPORT void stemwright_decode_16(const uint8_t *bytes, ptrdiff_t channels, ptrdi
 
 EXPORT void stemwright_pack_24(const int32_t *samples, ptrdiff_t count, uint8_t *bytes)
 {
-    for (ptrdiff_t n = 0; n < count; n++, bytes += 3) {
+    ptrdiff_t n = 0;
+#if LITTLE
+    for (; n + 1 < count; n++, bytes += 3)
+        memcpy(bytes, samples + n, sizeof *samples); /* the fourth byte is written over by the next sample */
+#endif
+    for (; n < count; n++, bytes += 3) {
         const uint32_t word = (uint32_t)samples[n];
         bytes[0] = (uint8_t)word, bytes[1] = (uint8_t)(word >> 8), bytes[2] = (uint8_t)(word >> 16);
     }

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from difflib import get_close_matches
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.notes.targets import Target, TargetError, Targets, one_of
@@ -23,7 +24,7 @@ from stemwright.recipes.grammar import (
     SEPARATORS,
     SOFTENERS,
 )
-from stemwright.recipes.problems import nearest, shown
+from stemwright.recipes.problems import shown
 from stemwright.stems.names import split_words
 
 if TYPE_CHECKING:
@@ -42,6 +43,7 @@ _PIECES = re.compile(
     """,
     re.IGNORECASE | re.VERBOSE,
 )
+LONGEST_WORD, MOST_NEAR = 40, 3
 _STRAIGHT = str.maketrans({"\u201c": '"', "\u201d": '"', "\u201e": '"', "\u2019": "'", "\u2212": "-"})
 
 
@@ -132,7 +134,9 @@ class _Reader:
         self._targets = targets
         self._forms = vocabulary.forms
         self._longest = max(targets.longest, 4, *map(len, self._forms or [()]))
-        self._known = [*targets.names, *(" ".join(form) for form in self._forms), *(" ".join(each) for each in RESERVED)]
+        self._known = sorted(
+            {*targets.names, *(" ".join(form) for form in self._forms), *(" ".join(each) for each in RESERVED - FILLERS)}
+        )
 
     def tokens(self, pieces: list[_Piece]) -> list[Token]:
         colon = next((number for number, piece in enumerate(pieces) if piece.kind == "colon"), None)
@@ -173,8 +177,8 @@ class _Reader:
             token = self._match(run[:length], zone)
             if token is not None:
                 return token, length
-        near = nearest(run[0], self._known)
-        problem = f"did you mean {shown(near)}?" if near else ""
+        near = get_close_matches(run[0][:LONGEST_WORD], self._known, n=MOST_NEAR)
+        problem = f"did you mean {' or '.join(map(shown, near))}?" if near else ""
         return Token("unknown", run[0], problem=problem), 1
 
     def _match(self, phrase: Phrase, zone: str) -> Token | None:

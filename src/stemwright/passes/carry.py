@@ -6,7 +6,6 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stemwright.passes import ring_notes
-from stemwright.passes.items import DeliverAs
 from stemwright.passes.noting import at_amount, with_notes
 from stemwright.passes.planning import written_as
 from stemwright.stems.info import output_spec
@@ -30,9 +29,7 @@ def has_notes(item: PlanItem) -> bool:
     return any(move.note is not None for move in item.moves)
 
 
-def carry(
-    items: Iterable[PlanItem], before: Iterable[PlanItem], facts: Mapping[str, StemFacts], bits: int | str | None
-) -> list[PlanItem]:
+def carry(items: Iterable[PlanItem], before: Iterable[PlanItem], facts: Mapping[str, StemFacts]) -> list[PlanItem]:
     """Put the notes of the last pass on top of a new plan.
 
     Parameters
@@ -43,8 +40,6 @@ def carry(
         The last pass's plan.
     facts : mapping of str to StemFacts
         The stems as they are now.
-    bits : {None, 16, 24, 32, "float"}
-        Word length asked for by the session sheet.
 
     Returns
     -------
@@ -53,11 +48,11 @@ def carry(
     """
     noted = {item.stem: item for item in before if has_notes(item)}
     return [
-        _with_notes(item, noted[item.stem], facts, bits) if item.stem in noted and _takes_notes(item) else item for item in items
+        _with_notes(item, noted[item.stem], facts) if item.stem in noted and _takes_notes(item) else item for item in items
     ]
 
 
-def _with_notes(item: PlanItem, old: PlanItem, facts: Mapping[str, StemFacts], bits: int | str | None) -> PlanItem:
+def _with_notes(item: PlanItem, old: PlanItem, facts: Mapping[str, StemFacts]) -> PlanItem:
     assert item.input is not None  # noqa: S101 - only stems that were read take notes
     rate_hz = item.input.rate_hz
     same_rate = old.input is not None and old.input.rate_hz == rate_hz
@@ -66,7 +61,7 @@ def _with_notes(item: PlanItem, old: PlanItem, facts: Mapping[str, StemFacts], b
     ]
     result = ring_notes.carried(item, old)
     result = replace(result, moves=with_notes(result.moves, [move for move in notes if move is not None]))
-    return settled(result, facts, bits)
+    return settled(result, facts)
 
 
 def _takes_notes(item: PlanItem) -> bool:
@@ -78,16 +73,20 @@ def on_purpose(item: PlanItem) -> bool:
     return item.status == "left" and item.matched_by == "session sheet"
 
 
-def settled(item: PlanItem, facts: Mapping[str, StemFacts], bits: int | str | None) -> PlanItem:
+def settled(item: PlanItem, facts: Mapping[str, StemFacts]) -> PlanItem:
     """Return an item whose status and file fit its moves: left as received without any, prepped with some."""
     assert item.input is not None  # noqa: S101
     if item.moves and item.status == "left":
         info = facts[item.stem].info
         assert info is not None  # noqa: S101 - it was read and hashed
-        return written_as(replace(item, status="prepped"), output_spec(info, bits))
+        assert item.deliver_as is not None  # noqa: S101 - a stem left as received has a file
+        spec = output_spec(info, rate_hz=item.deliver_as.rate_hz)
+        if item.deliver_as.writable:
+            spec = replace(spec, container=item.deliver_as.container, subtype=item.deliver_as.subtype)
+        return written_as(replace(item, status="prepped"), spec)
     if not item.moves and item.status == "prepped":
-        as_received = DeliverAs(path=item.stem, container=item.input.container, subtype=item.input.subtype)
-        return replace(item, status="left", why=TAKEN_BACK, seed=None, deliver_as=as_received)
+        plain = replace(item, status="left", why=TAKEN_BACK)
+        return replace(plain, seed=None) if plain.copied else plain
     return item
 
 

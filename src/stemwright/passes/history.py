@@ -116,6 +116,20 @@ def recorded(*manifests: Manifest) -> tuple[Recorded, ...]:
     )
 
 
+def recorded_layers(manifest: Manifest) -> list[list[Source]]:
+    """Return the recipes a manifest holds, in layers to search: one that builds on its own name comes before that parent."""
+    layers: list[list[Source]] = [[], []]
+    names = [each["name"] for each in manifest.data["recipes"]]
+    for source in recorded(manifest)[0].sources:
+        own = names.count(source.name) > 1 and any(
+            line.partition("#")[0].partition(":")[2].strip().strip("\"'") == source.name
+            for line in source.text.splitlines()
+            if line.startswith("based_on:")
+        )
+        layers[0 if own else 1].append(source)
+    return layers
+
+
 def notes_so_far(song: Song) -> int:
     """Count the passes that came of a note; a manifest that cannot be read counts as none."""
     return sum(_kind(song, name) == "note" for name in song.passes())

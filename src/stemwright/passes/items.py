@@ -29,9 +29,10 @@ class InputFacts:
 
 @dataclass(frozen=True, kw_only=True)
 class Said:
-    """One thing said about a stem: the note's number in the song, its words, by whom, and how much of the word it meant.
+    """One thing said about a stem: the note's number in the song, its words, by whom, and how much it meant.
 
-    ``amount`` 1 is a plain "more", -1 a plain "less"; ``exact`` where the amount was given in dB.
+    ``amount`` counts in the word of the mark: 1 is a plain "more" of it, -1 a plain "less", or a plain "more" of its
+    opposite; ``exact`` where it was given in dB.
     """
 
     note: int

@@ -148,12 +148,18 @@ class Maker:
         folder.mkdir(exist_ok=True)
         entries: dict[str, dict[str, Any]] = {}
         taken: set[str] = set()
-        takes = {item.stem: self._executor.submit(_take_from_any, item, before, folder) for item in items}
+        takes: dict[Future[dict[str, Any] | None], PlanItem] = {}
         jobs: dict[Future[Rendered], PlanItem] = {}
         try:
-            wait(takes.values())
+            had = {item.stem: _who_has(item, before) for item in items}
+            for item in items:  # what must be rendered takes longest, so it begins first
+                if not had[item.stem]:
+                    jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
             for item in items:
-                entry = takes[item.stem].result()
+                if had[item.stem]:
+                    takes[self._executor.submit(_take_over, item, had[item.stem], folder)] = item
+            for take in as_completed(takes):
+                item, entry = takes[take], take.result()
                 if entry is None:
                     jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
                     continue
@@ -165,7 +171,7 @@ class Maker:
                 entries[item.stem] = _entry(item, future.result())
                 self._progress(item.stem)
         except BaseException:
-            _end(building, [*takes.values(), *jobs])
+            _end(building, [*takes, *jobs])
             raise
         return [entries[item.stem] for item in items], taken
 
@@ -240,33 +246,36 @@ def _end(building: Path, jobs: Collection[Future[Any]]) -> None:
     wait(jobs)
 
 
-Before = list[tuple["Path", str, dict[str, dict[str, Any]]]]
+Older = tuple["Path", str, dict[str, Any]]
 
 
-def _take_from_any(item: PlanItem, before: Before, folder: Path) -> dict[str, Any] | None:
-    """Return the entry of a stem whose file an earlier pass has, brought over; None if it must be rendered."""
-    for old_folder, name, entries in before:
-        old = entries.get(item.stem)
-        if old is not None and _take_over(item, old, old_folder, folder):
+def _who_has(item: PlanItem, before: list[tuple[Path, str, dict[str, dict[str, Any]]]]) -> list[Older]:
+    """Return the earlier passes in which a stem was the same sound: where its files are, the pass, and its entry."""
+    return [
+        (folder, name, old)
+        for folder, name, entries in before
+        if (old := entries.get(item.stem)) is not None and old["output"] is not None and PlanItem.from_json(old).sound() == item.sound()
+    ]
+
+
+def _take_over(item: PlanItem, older: list[Older], folder: Path) -> dict[str, Any] | None:
+    """Return the entry of a stem whose file an earlier pass has, brought over; None if no file is what its manifest says.
+
+    A copy, never a hard link: a change to one of the files must not reach the other. It is not waited for until it is on the
+    disk: the file it is of is there, so that after a loss of power a torn copy is found by its hash, and made again.
+    """
+    for old_folder, name, old in older:
+        output = old["output"]
+        source, target = old_folder / output["path"], folder / output["path"]
+        if not source.is_file():
+            continue
+        target.parent.mkdir(parents=True, exist_ok=True)
+        copy_file(source, target, sync=False)
+        if file_sha256(target) == output["sha256"]:
             measured = {key: old[key] for key in ("output", "levels", "match_gain_db", "went_over", "said")}
             return {**item.as_json(), **measured, "taken_from": name}
+        target.unlink()
     return None
-
-
-def _take_over(item: PlanItem, old: dict[str, Any], old_folder: Path, folder: Path) -> bool:
-    """Bring a stem over from the last pass if its plan is the same and its file is still what the manifest says."""
-    output = old["output"]
-    if output is None or PlanItem.from_json(old).sound() != item.sound():
-        return False
-    source, target = old_folder / output["path"], folder / output["path"]
-    if not source.is_file():
-        return False
-    target.parent.mkdir(parents=True, exist_ok=True)
-    copy_file(source, target)
-    if file_sha256(target) == output["sha256"]:
-        return True
-    target.unlink()
-    return False
 
 
 def _entry(item: PlanItem, rendered: Rendered) -> dict[str, Any]:

@@ -198,9 +198,21 @@ def _schema_problem(data: object) -> str | None:
     schema = json.loads(resources.files("stemwright.passes").joinpath("manifest.schema.json").read_text(encoding="utf-8"))
     error = best_match(Draft202012Validator(schema).iter_errors(data))
     if error is None:
-        return None
+        return _foreign_path(data)
     where = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in error.absolute_path).lstrip(".")
     return f"{where or 'top level'}: {_short(error.message)}"
+
+
+def _foreign_path(data: Any) -> str | None:  # noqa: ANN401 - valid by the schema
+    """Return a path that would lead elsewhere on Windows, where a backslash and a drive are paths; both are names elsewhere."""
+    if os.name != "nt":
+        return None
+    for entry in data["stems"]:
+        inner = [entry[key]["path"] for key in ("input", "deliver_as", "output") if entry[key]]
+        for path in (entry["stem"], *inner):
+            if "\\" in path or ":" in path:
+                return f"{path!r}: a name that is a path here"
+    return None
 
 
 def _short(error: object) -> str:

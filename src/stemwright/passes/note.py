@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from stemwright.errors import StemwrightError
 from stemwright.notes.language import NoteError, parse
 from stemwright.notes.targets import targets_of
 from stemwright.passes.carry import on_purpose, settled
@@ -15,7 +14,7 @@ from stemwright.passes.kept import KeptStems, kept_stems, refuse_change
 from stemwright.passes.making import Request
 from stemwright.passes.manifest import Because
 from stemwright.passes.noting import FLAGGED_DB, Asked, NotePlanError, changed, loudest_band
-from stemwright.passes.ring_notes import notches_of, turn_rings
+from stemwright.passes.ring_notes import turn_rings
 from stemwright.passes.wording import changes_in_short, decibels, frequency
 from stemwright.recipes.session import load_session
 from stemwright.recipes.words import WordError
@@ -130,7 +129,7 @@ def plan_note(song: Song, text: str, by: str | None, recipe_dirs: Sequence[Path]
     refuse_change(song, moved, "this note")
     facts = FactsOnDemand(song, before)
     facts.check(moved, executor)
-    items = [settled(item, facts, sheet.deliver.bits) if item.stem in moved else item for item in work.items.values()]
+    items = [settled(item, facts) if item.stem in moved else item for item in work.items.values()]
     return NotePlan(
         song=song,
         text=" ".join(text.split()),

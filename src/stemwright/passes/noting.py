@@ -44,11 +44,14 @@ class Asked:
     number: int
     by: str | None
 
-    @property
-    def said(self) -> Said:
-        """What goes into the move's mark."""
+    def said(self, largest_db: float) -> Said:
+        """Return what goes into the move's mark, given the largest gain the word has at amount 1."""
         return Said(
-            note=self.number, text=self.ask.text, by=self.by, amount=self.ask.amount, exact=self.ask.gain_db is not None
+            note=self.number,
+            text=self.ask.text,
+            by=self.by,
+            amount=round(self.amount(largest_db), 6),
+            exact=self.ask.gain_db is not None,
         )
 
     def amount(self, largest_db: float) -> float:
@@ -80,7 +83,8 @@ def changed(item: PlanItem, asked: Asked) -> PlanItem:
     here = [move for move in item.moves if _is_of(move, asked.understood.name)]
     if here:
         return _turned(item, here, asked)
-    amount = asked.amount(asked.understood.meaning.largest_db)
+    largest_db = asked.understood.meaning.largest_db
+    amount = asked.amount(largest_db)
     names = Names({move.name for move in item.moves})
     new = []
     for move in asked.understood.meaning.moves:
@@ -89,7 +93,7 @@ def changed(item: PlanItem, asked: Asked) -> PlanItem:
             meaning=asked.understood.source,
             amount=amount,
             base_db=move.settings["gain_db"],
-            said=(asked.said,),
+            said=(asked.said(largest_db),),
         )
         plain = PlannedMove(
             kind=move.kind, name=names.free(f"note {asked.number}: {asked.ask.word}"), why="", settings=dict(move.settings), note=mark
@@ -111,7 +115,7 @@ def _turned(item: PlanItem, here: Sequence[PlannedMove], asked: Asked) -> PlanIt
             result.append(move)
             continue
         amount = move.note.amount + asked.amount(largest_db)
-        mark = replace(move.note, said=(*move.note.said, asked.said))
+        mark = replace(move.note, said=(*move.note.said, asked.said(largest_db)))
         turned = at_amount(replace(move, note=mark), amount, item.input.rate_hz)
         result += [] if turned is None else [turned]
     return replace(item, moves=tuple(result))

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.passes.assignment import assign, unmatched
+from stemwright.passes.carry import carry
 from stemwright.passes.delivery import deliver_all
+from stemwright.passes.history import recorded_layers
+from stemwright.passes.kept import kept_stems
 from stemwright.passes.making import Made, Maker, Request
 from stemwright.passes.manifest import Because, read_manifest
 from stemwright.passes.planning import plan_stem
-from stemwright.passes.rings import find_all
 from stemwright.passes.song import open_song
 from stemwright.recipes.library import load_library, search_dirs
-from stemwright.recipes.session import load_session, settle
+from stemwright.recipes.session import StemChoice, load_session, settle
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import survey
 
@@ -26,6 +29,7 @@ if TYPE_CHECKING:
     from stemwright.passes.assignment import Assignment
     from stemwright.passes.items import PlanItem
     from stemwright.passes.manifest import Manifest
+    from stemwright.passes.planning import RingMoves
     from stemwright.passes.song import Song
     from stemwright.recipes.recipe import Recipe
     from stemwright.recipes.session import SessionSheet
@@ -50,7 +54,14 @@ class Look:
         return [used[name] for name in sorted(used)]
 
 
-def look(folder: Path, executor: Executor, *, recipe_dirs: Sequence[Path] = (), hashed: bool = False) -> Look:
+def look(
+    folder: Path,
+    executor: Executor,
+    *,
+    recipe_dirs: Sequence[Path] = (),
+    hashed: bool = False,
+    as_before: bool = False,
+) -> Look:
     """Look at a song: every stem is read once and listened to; nothing is written.
 
     Parameters
@@ -63,6 +74,8 @@ def look(folder: Path, executor: Executor, *, recipe_dirs: Sequence[Path] = (), 
         Searched after the song's own recipes and before the house's.
     hashed : bool
         Whether the stems are hashed too, which a plan needs.
+    as_before : bool
+        Whether the recipes that the last manifest recorded come before all others.
 
     Returns
     -------
@@ -75,8 +88,17 @@ def look(folder: Path, executor: Executor, *, recipe_dirs: Sequence[Path] = (), 
     """
     song = open_song(folder)
     sheet = load_session(song.folder)
-    library = load_library(search_dirs(song.folder, recipe_dirs))
-    assignments = assign(song.stems, library, settle(sheet, song.stems, library))
+    last = last_manifest(song) if as_before else None
+    library = load_library(search_dirs(song.folder, recipe_dirs), recorded_layers(last) if last is not None else ())
+    choices = settle(sheet, song.stems, library)
+    if sheet.reference is not None:
+        mix = PurePosixPath(sheet.reference).as_posix()
+        choices |= {
+            stem: StemChoice(skip="the reference mix, not a stem")
+            for stem in song.stems
+            if song.source_label(stem) == mix and stem not in choices
+        }
+    assignments = assign(song.stems, library, choices)
     wanted = {stem for stem in song.stems if not assignments[stem].skip}
     facts = survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed, heard=wanted)
     findings = list(song.findings)
@@ -111,13 +133,24 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
 
 
 def plan(seen: Look, executor: Executor) -> list[PlanItem]:
-    """Resolve every stem of a song that was looked at (hashed) to explicit numbers."""
-    rings = find_all(seen.facts, seen.assignments, executor)
+    """Resolve every stem of a song that was looked at (hashed) to explicit numbers.
+
+    The notes of the last pass stand on top of the recipes' moves, and a stem that was signed off is as it was.
+    """
+    rings: dict[str, dict[str, RingMoves]] = {}
+    if any(move.kind == "rings" for assignment in seen.assignments.values() for move in assignment.moves):
+        # Imported here: the search loads scipy, which takes as long as prepping a short song without it.
+        from stemwright.passes.rings import find_all  # noqa: PLC0415
+
+        rings = find_all(seen.facts, seen.assignments, executor)
     items = [
         plan_stem(facts, seen.song.source_label(stem), seen.assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
-    return deliver_all(items, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
+    last = last_manifest(seen.song)
+    noted = carry(items, last.items(), seen.facts) if last is not None else items
+    delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
+    return kept_stems(seen.song, last).apply(delivered)
 
 
 def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = ()) -> Made:
@@ -140,7 +173,8 @@ def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[
         ``name`` is None where the plan equals the last pass's and no new pass was made.
     """
     last = last_manifest(seen.song)
-    chosen = choose(seen.song, items, only)
+    kept = kept_stems(seen.song, last)
+    chosen = kept.apply(choose(seen.song, items, only))
     request = Request(
         song=seen.song,
         items=tuple(chosen),
@@ -149,6 +183,8 @@ def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[
         because=Because(kind="prep", came_from=last.name if last else None),
         last=last,
         overs=seen.sheet.deliver.overs,
+        kept=kept.hashes,
+        also_from=kept.passes,
     )
     return maker.make(request)
 

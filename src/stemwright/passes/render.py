@@ -168,8 +168,16 @@ def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
     return None
 
 
-def copy_file(source: Path, target: Path) -> None:
-    """Copy a file's bytes and sync them; shares the blocks on file systems that copy on write."""
+def copy_file(source: Path, target: Path, *, sync: bool = True) -> None:
+    """Copy a file's bytes; shares the blocks on file systems that copy on write.
+
+    Parameters
+    ----------
+    source, target : Path
+        The target must not exist.
+    sync : bool
+        Whether to wait until the bytes are on the disk.
+    """
     with source.open("rb") as reader, target.open("xb") as writer:
         left = os.fstat(reader.fileno()).st_size
         try:
@@ -185,7 +193,8 @@ def copy_file(source: Path, target: Path) -> None:
             writer.truncate()
             shutil.copyfileobj(reader, writer, 1 << 20)
         writer.flush()
-        os.fsync(writer.fileno())
+        if sync:
+            os.fsync(writer.fileno())
 
 
 def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:

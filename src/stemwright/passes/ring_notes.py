@@ -12,8 +12,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from stemwright.dsp.rings import band_losses
-from stemwright.dsp.rings.notches import MOST_BAND_LOSS_DB
 from stemwright.passes.items import NoteMark, PlanItem, PlannedMove
 from stemwright.passes.noting import NotePlanError, why_of
 from stemwright.passes.planning import sections_of
@@ -67,7 +65,7 @@ def turn_rings(item: PlanItem, asked: Asked) -> RingChange:
     share, held_back = _as_far_as_allowed(notches, old, old + step)
     if abs(share - old) < 1e-3:
         raise NotePlanError(f"{item.stem}: its notches are {'eased' if step > 0 else 'as deep'} as far as they may be{held_back}")
-    said = asked.said
+    said = asked.said(1.0)
     source = asked.understood.source
     moves = tuple(_at_share(move, share, (said,), source, item) if move in notches else move for move in item.moves)
     return RingChange(item=replace(item, moves=moves), held_back=held_back and f"{item.stem}: {held_back.lstrip('; ')}")
@@ -119,6 +117,9 @@ def _as_far_as_allowed(notches: Sequence[PlannedMove], old: float, new: float) -
     """Return the share nearest to the new one that hollows no band out, and what to say if it is not the new one."""
     if not any(abs(_gain_db(move, new) - _gain_db(move, old)) >= 0.01 for move in notches):
         return old, ""
+    # Imported here, as below: the rings' room loads scipy, which a pass without notes on rings need not wait for.
+    from stemwright.dsp.rings.notches import MOST_BAND_LOSS_DB  # noqa: PLC0415
+
     if new > old or _worst_db(notches, new) <= MOST_BAND_LOSS_DB:
         return new, ""
     good, bad = old, new
@@ -129,5 +130,7 @@ def _as_far_as_allowed(notches: Sequence[PlannedMove], old: float, new: float) -
 
 
 def _worst_db(notches: Sequence[PlannedMove], share: float) -> float:
+    from stemwright.dsp.rings import band_losses  # noqa: PLC0415
+
     settings = [{**move.settings, "gain_db": _gain_db(move, share)} for move in notches]
     return max(band.loss_db for band in band_losses(settings))

@@ -19,7 +19,7 @@ from stemwright.recipes.strict_yaml import LARGEST_BYTES, decode
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from stemwright.recipes.recipe import Phrase
+    from stemwright.recipes.recipe import Phrase, Source
 
 VARIABLE = "STEMWRIGHT_RECIPES"
 ENDINGS = (".yaml", ".yml")
@@ -127,13 +127,15 @@ def search_dirs(song_dir: Path | None, extra: Sequence[Path]) -> tuple[Path, ...
     return tuple(found.values())
 
 
-def load_library(dirs: Sequence[Path]) -> Library:
+def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()) -> Library:
     """Read every recipe of the folders.
 
     Parameters
     ----------
     dirs : sequence of Path
         In search order; ``*.yaml`` and ``*.yml`` directly in them are recipes, hidden files are not.
+    recorded : sequence of sequence of Source
+        Recipes that a manifest holds, in layers, searched before all folders.
 
     Returns
     -------
@@ -147,7 +149,10 @@ def load_library(dirs: Sequence[Path]) -> Library:
         If a folder cannot be listed.
     """
     problems = Problems()
-    drafts = [_read_dir(folder, problems) for folder in dirs]
+    drafts: list[list[Draft | None]] = [
+        [read_draft(each.text, f"{each.name} (as recorded)", problems) for each in layer] for layer in recorded
+    ]
+    drafts += [_read_dir(folder, problems) for folder in dirs]
     layers = [_layer(found, problems) for found in drafts]
     complete = all(draft is not None and draft.name is not None for found in drafts for draft in found)
     resolver = Resolver(layers, problems, complete=complete)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from typing import TYPE_CHECKING, Self
+from typing import TYPE_CHECKING, Self, cast
 
 from stemwright.errors import WriteError
 from stemwright.stems import samples, wave
@@ -96,7 +96,7 @@ class WaveWriter(Writer):
 
     def write(self, block: np.ndarray) -> None:
         """Append a block; see `Writer.write`."""
-        self._put(samples.encode(block, self._spec.subtype))
+        self._put(cast("Buffer", samples.encode(block, self._spec.subtype)))
         self._written += len(block)
 
     def _close(self, *, complete: bool) -> None:

@@ -19,7 +19,7 @@ from stemwright.dsp.rings.curves import curves_of
 from stemwright.dsp.rings.evidence import numbers_at, places_of, scores_of
 from stemwright.dsp.rings.spectra import FrameKeeper
 
-TREES, QUESTIONS = 100, 7
+TREES, QUESTIONS = 200, 11
 
 
 def rows_of(audio: np.ndarray) -> list[tuple[float, dict[str, float]]]:
@@ -73,7 +73,7 @@ def table_of(model: HistGradientBoostingClassifier, names: list[str]) -> dict[st
             if node["is_leaf"]:
                 nodes.append([round(float(node["value"]), 5)])
             else:
-                limit = float(f"{node['num_threshold']:.5g}")
+                limit = float(f"{node['num_threshold']:.8g}")
                 nodes.append([int(node["feature_idx"]), limit, int(node["left"]), int(node["right"])])
         trees.append(nodes)
     return {"numbers": names, "start": round(float(model._baseline_prediction.ravel()[0]), 5), "trees": trees}
@@ -89,7 +89,7 @@ def main() -> None:
         raise SystemExit("cannot fit without: " + "; ".join(missing()))
     numbers, truth, names = gather(arguments.per_kind, arguments.seeds)
     model = HistGradientBoostingClassifier(
-        max_iter=TREES, learning_rate=0.08, max_leaf_nodes=QUESTIONS + 1, l2_regularization=5, max_features=0.4,
+        max_iter=TREES, learning_rate=0.05, max_leaf_nodes=QUESTIONS + 1, l2_regularization=5, max_features=0.4,
         random_state=1, early_stopping=False,
     ).fit(numbers, truth)  # fmt: skip
     table = table_of(model, names) | {

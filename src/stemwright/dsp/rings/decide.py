@@ -10,7 +10,7 @@ from scipy import optimize
 
 from stemwright.dsp.rings.curves import curves_of
 from stemwright.dsp.rings.evidence import numbers_at, peak_to_harmonics_db, places_of, scores_of
-from stemwright.dsp.rings.judge import confidence_of
+from stemwright.dsp.rings.judge import confidences_of
 from stemwright.dsp.rings.model import Ring, RingEvidence
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE, bell_db
 
@@ -28,6 +28,7 @@ MOST_EXCESS_DB: Final = 40.0
 LEAST_FRAMES: Final = 3
 _APART_OCTAVES: Final = 1 / 24
 _STANDS_OUT_DB: Final = 3.0
+_SAME_DB: Final = 4.0
 _T60_OF_Q: Final = 2.198807  # ln(1000)/pi: a resonator falls 60 dB in this many times Q/f0 seconds
 
 
@@ -41,8 +42,8 @@ def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
         return []
     scores = scores_of(curves)
     places = places_of(scores, inside)
-    judged = [(confidence_of(numbers_at(place, curves, scores)), place) for place in places]
-    judged.sort(reverse=True)
+    confidences = confidences_of([numbers_at(place, curves, scores) for place in places])
+    judged = sorted(zip(confidences, places, strict=True), reverse=True)
     rings: list[Ring] = []
     for confidence, place in judged:
         if len(rings) == settings.at_most or confidence < settings.least_confidence:
@@ -55,12 +56,14 @@ def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
 
 
 def _ring_at(place: int, confidence: float, curves: Curves, scores: Scores) -> Ring:
-    shift, gain_db, q = _fit_bell(place, curves.level["quarter"], float(scores.near["floor"].q[place]))
-    freq_hz = float(curves.freq_hz[place] * 2**shift)
     near = slice(max(0, place - 4), place + 5)
-    share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
     floor_db = float(scores.near["floor"].height_db[near].max())
     power_db = float(scores.near["power"].height_db[near].max())
+    # Where notes come and go the shape is least disturbed low down; where there are none the mean scatters least.
+    curve = curves.level["typical" if abs(power_db - floor_db) < _SAME_DB else "quarter"]
+    shift, gain_db, q = _fit_bell(place, curve, float(scores.near["floor"].q[place]))
+    freq_hz = float(curves.freq_hz[place] * 2**shift)
+    share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
     evidence = RingEvidence(
         peak_to_neighbours_db=float(scores.wide_db["power"][near].max()),
         peak_to_harmonics_db=peak_to_harmonics_db(place, curves.level["power"]),

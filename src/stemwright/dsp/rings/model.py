@@ -9,7 +9,7 @@ from stemwright.errors import StemwrightError
 
 LOWEST_HZ = 20.0
 HIGHEST_HZ = 20000.0
-LEAST_CONFIDENCE = 0.25  # where clean tonal stems of the tuning material have 0.3 false notches each
+LEAST_CONFIDENCE = 0.22  # clean tonal stems of the tuning side have 0.3 false notches each there, cross-validated
 
 
 class RingSettingsError(StemwrightError):

@@ -4,10 +4,11 @@ Conventions
 -----------
 Frames are Hann windowed, about 0.37 s long and a quarter apart, so that neighbouring partials are separate lines. Frame
 *i* is centred on sample ``i * hop``; what lies before the start or after the end counts as silence. Power is summed over
-channels, so two files of one stem give one spectrum. At most ``MOST_FRAMES`` spectra are kept: when there are more, the
-louder of each two neighbours stays, and from then on only the loudest frame of each longer group is transformed (loudness
-with its low end held back by a first difference). Which frames these are depends on the sound alone, never on how it was
-cut into blocks. A stem of up to nine seconds keeps all its frames; a longer one costs little more.
+channels, so two files of one stem give one spectrum. At most ``MOST_FRAMES`` frames are kept: when there are more, the
+louder of each two neighbours stays, and from then on only the loudest frame of each longer group (loudness with the low
+end held back by a first difference); they are transformed at the end. Which frames these are depends on the
+sound alone, never on how it was cut into blocks. A stem of up to six seconds keeps all its frames; a longer one costs
+little more.
 """
 
 from __future__ import annotations
@@ -26,9 +27,9 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 FRAME_44K: Final = 16384
-MOST_FRAMES: Final = 96
+MOST_FRAMES: Final = 64
 TOP_HZ: Final = 20000.0
-_EMPHASIS: Final = np.float32(0.9)
+_HELD_BACK: Final = 0.9  # the energy of x[n] - 0.9 x[n-1], from two sums of products
 
 
 @dataclass(frozen=True)
@@ -70,9 +71,9 @@ class FrameKeeper:
         self._recent = [np.zeros((channels, self.hop), np.float32)] * 4
         self._pending = np.zeros((0, channels))
         self._hop_energy = [0.0] * 4
-        self._power = np.zeros((MOST_FRAMES, self.bins), np.float32)
-        self._loudness = np.zeros(MOST_FRAMES)
-        self._kept, self._group, self._in_group = 0, 1, 0
+        self._frames: list[list[Singles]] = []
+        self._loudness: list[float] = []
+        self._group, self._in_group = 1, 0
         self._best, self._best_energy = self._recent, -1.0
         self._steps_done = 0
         self.frames_fed = 0
@@ -101,18 +102,25 @@ class FrameKeeper:
             self._pending = self._pending[:0]
             self._step(part)
         if self._in_group:
-            if self._kept == MOST_FRAMES:
+            if len(self._frames) == MOST_FRAMES:
                 self._halve()
             self._keep_best()
-        return Spectra(self._power[: self._kept], self.rate_hz / self.frame)
+        power = np.zeros((len(self._frames), self.bins), np.float32)
+        for number, parts in enumerate(self._frames):
+            for frame in np.concatenate(parts, axis=1) * self._window:
+                lines = fft.rfft(frame)[: self.bins].view(np.float32)
+                lines *= lines
+                power[number] += lines[0::2]
+                power[number] += lines[1::2]
+        return Spectra(power, self.rate_hz / self.frame)
 
     def _step(self, part: Floats) -> None:
         """Take in one hop; every hop from the second on completes a frame (the first two frames begin in silence)."""
         self._steps_done += 1
         now = np.ascontiguousarray(part.T, dtype=np.float32)
         self._recent = [*self._recent[1:], now]
-        rise = (now[:, 1:] - _EMPHASIS * now[:, :-1]).ravel()
-        energy = float(rise @ rise)
+        flat = now.ravel()
+        energy = (1 + _HELD_BACK**2) * float(flat @ flat) - 2 * _HELD_BACK * float(flat[1:] @ flat[:-1])
         self._hop_energy = [*self._hop_energy[1:], energy]
         if self._steps_done >= 2:
             first, second, third, fourth = self._hop_energy
@@ -126,26 +134,19 @@ class FrameKeeper:
             self._close_group()
 
     def _close_group(self) -> None:
-        if self._kept == MOST_FRAMES:
+        if len(self._frames) == MOST_FRAMES:
             self._halve()  # the group is only half as long as groups are from now on: it stays open
         else:
             self._keep_best()
 
     def _keep_best(self) -> None:
-        row = self._power[self._kept]
-        row[:] = 0
-        for frame in np.concatenate(self._best, axis=1) * self._window:
-            parts = fft.rfft(frame)[: self.bins].view(np.float32)
-            parts *= parts
-            row += parts[0::2]
-            row += parts[1::2]
-        self._loudness[self._kept] = self._best_energy
-        self._kept += 1
+        self._frames.append(self._best)
+        self._loudness.append(self._best_energy)
         self._in_group, self._best_energy = 0, -1.0
 
     def _halve(self) -> None:
-        first, second = self._loudness[0::2], self._loudness[1::2]
-        rows = np.arange(0, MOST_FRAMES, 2) + (second > first)
-        self._power[: len(rows)] = self._power[rows]
-        self._loudness[: len(rows)] = self._loudness[rows]
-        self._kept, self._group = len(rows), self._group * 2
+        pairs = range(0, MOST_FRAMES, 2)
+        louder = [i + (self._loudness[i + 1] > self._loudness[i]) for i in pairs]
+        self._frames = [self._frames[i] for i in louder]
+        self._loudness = [self._loudness[i] for i in louder]
+        self._group *= 2

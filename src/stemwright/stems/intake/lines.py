@@ -84,4 +84,9 @@ def find_edge(mean: np.ndarray, bin_hz: float) -> float | None:
     highest_above = np.maximum.accumulate(level[::-1])[::-1][bands_at + 3]
     drop = np.where((below >= at.EDGE_LEAST_DBFS) & (highest_above <= below - at.EDGE_DROP_DB), below - above, 0.0)
     best = int(drop.argmax())
-    return float((bands_at[best] + 1) * step_hz) if drop[best] >= at.EDGE_DROP_DB else None
+    if drop[best] < at.EDGE_DROP_DB:
+        return None
+    # The edge itself is where the level passes half-way down.
+    middle = (below[best] + above[best]) / 2.0
+    near = np.arange(bands_at[best] - 8, bands_at[best] + 4)
+    return float(near[int(np.argmax(level[near] < middle))] * step_hz)

@@ -75,7 +75,7 @@ BAR_SECONDS = 0.002  # how exactly a shift must be whole bars
 
 # --- duplicates -------------------------------------------------------------------------------------------------------
 SAME_ENERGY = 1e-4  # of the whole: word length and dither change less, any move changes more (0.0004 dB)
-SAME_RESIDUAL_DB = -80.0  # what is left after subtracting: a 16-bit copy of a 24-bit stem leaves -90 and less
+SAME_RESIDUAL_DB = -60.0  # a 16-bit copy of a stem of -40 dBFS RMS leaves -61 (arithmetic: 16-bit noise is -101 dBFS)
 
 # --- spectra are taken on so many windows, evenly spaced, so that their cost does not grow with the stem's length ---------
 WINDOWS = 8

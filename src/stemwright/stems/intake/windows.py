@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from stemwright.stems.info import AudioInfo
 
 
+HUM_REACH_HZ = 600.0  # eight times 60 Hz and its surroundings
 SHORTEST = 64  # frames: less has no spectrum to speak of
 
 
@@ -36,11 +38,12 @@ class Windows:
 
     def __init__(self, info: AudioInfo, block_frames: int) -> None:
         self._rate_hz = info.rate_hz
-        self._length = min(1 << round(np.log2(max(at.WINDOW_SECONDS * info.rate_hz, 1024))), block_frames)
+        self._length = min(1 << round(math.log2(max(at.WINDOW_SECONDS * info.rate_hz, 1024))), block_frames)
         whole = info.frames // block_frames if info.frames >= block_frames else 1
         self._chosen = frozenset(np.linspace(0, whole - 1, min(at.WINDOWS, whole)).round().astype(int).tolist())
         self._block = 0
-        self._spectra: list[np.ndarray] = []
+        self._total: np.ndarray | None = None  # power of all windows
+        self._lows: list[np.ndarray] = []  # each window's lowest bins, where hum is looked for
         self._means: list[np.ndarray] = []
 
     def feed(self, rows: np.ndarray, *, inverted: bool) -> None:
@@ -59,8 +62,15 @@ class Windows:
         self._means.append(part @ window / window.sum())
         spectrum = np.fft.rfft((mono - mono.mean()).astype(np.float32) * window, self._length)
         power = spectrum.real.astype(np.float64) ** 2 + spectrum.imag.astype(np.float64) ** 2
+        if not power.any():
+            return
         # Scaled so that the sum over all bins is the mean square of the window's audio (Parseval, one-sided).
-        self._spectra.append(power * (2.0 / (self._length * float(np.sum(window.astype(np.float64) ** 2)))))
+        power *= 2.0 / (self._length * float(np.dot(window, window)))
+        self._total = power if self._total is None else self._total + power
+        self._lows.append(power[: self._bin(HUM_REACH_HZ)].copy())
+
+    def _bin(self, freq_hz: float) -> int:
+        return math.ceil(freq_hz * self._length / self._rate_hz)
 
     def offset(self) -> tuple[float, float]:
         """Return the offset of the channel that has most of it, and the share of windows it is in at half its size or more."""
@@ -73,19 +83,16 @@ class Windows:
 
     def colour(self) -> Colour | None:
         """Return what the spectra say; None where there was no sound in any window."""
-        spectra = np.array([one for one in self._spectra if one.sum() > 0.0])
-        if not len(spectra):
+        if self._total is None:
             return None
-        mean = spectra.mean(axis=0)
-        freq_hz = np.arange(len(mean)) * (self._rate_hz / self._length)
-        total = float(mean.sum())
-        audible = freq_hz >= at.RUMBLE_HZ  # a thump under a hat does not make it a kick
-        heard = max(float(mean[audible].sum()), 1e-30)
+        mean = self._total / len(self._lows)
+        bin_hz = self._rate_hz / self._length
+        audible = float(mean[self._bin(at.RUMBLE_HZ) :].sum())  # a thump under a hat does not make it a kick
         return Colour(
-            level_dbfs=db(total, 10.0),
-            rumble_dbfs=db(float(mean[(freq_hz >= at.RUMBLE_FROM_HZ) & (freq_hz < at.RUMBLE_HZ)].sum()), 10.0),
-            low_share=float(mean[audible & (freq_hz < at.LOW_BAND_HZ)].sum()) / heard,
-            high_share=float(mean[freq_hz >= at.HIGH_BAND_HZ].sum()) / heard,
-            hum=find_hum(spectra, self._rate_hz / self._length),
-            edge_hz=find_edge(mean, self._rate_hz / self._length),
+            level_dbfs=db(float(mean.sum()), 10.0),
+            rumble_dbfs=db(float(mean[self._bin(at.RUMBLE_FROM_HZ) : self._bin(at.RUMBLE_HZ)].sum()), 10.0),
+            low_share=float(mean[self._bin(at.RUMBLE_HZ) : self._bin(at.LOW_BAND_HZ)].sum()) / max(audible, 1e-30),
+            high_share=float(mean[self._bin(at.HIGH_BAND_HZ) :].sum()) / max(audible, 1e-30),
+            hum=find_hum(np.array(self._lows), bin_hz),
+            edge_hz=find_edge(mean, bin_hz),
         )

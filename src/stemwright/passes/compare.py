@@ -1,0 +1,175 @@
+"""Compare: what changed between two passes, in the trade's words, why, and what is left when one is taken from the other."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, Literal
+
+from stemwright.errors import AudioError
+from stemwright.passes.difference import Difference, measure
+from stemwright.passes.history import read_pass
+from stemwright.passes.items import PlanItem
+from stemwright.passes.wording import changes_in_short
+from stemwright.stems.survey import file_sha256
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import Song
+
+Fate = Literal["same bytes", "same samples", "changed", "added", "taken out", "no file"]
+LEVELS = ("lufs", "true_peak_dbtp", "rms_dbfs")
+
+
+@dataclass(frozen=True, kw_only=True)
+class StemChange:
+    """What became of one stem from the first pass to the second.
+
+    ``levels_db`` are changes of loudness, true peak and RMS; ``difference`` is what is left when one file is taken from the
+    other, None where there is nothing to subtract. ``trouble`` says which file is not what its manifest says.
+    """
+
+    stem: str
+    fate: Fate
+    moves: tuple[str, ...] = ()
+    why: tuple[str, ...] = ()
+    levels_db: dict[str, float] | None = None
+    difference: Difference | None = None
+    trouble: str = ""
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the change as plain JSON values."""
+        return {
+            "stem": self.stem,
+            "fate": self.fate,
+            "moves": list(self.moves),
+            "why": list(self.why),
+            "levels_db": self.levels_db,
+            "difference": None if self.difference is None else self.difference.as_json(),
+            "trouble": self.trouble,
+        }
+
+
+@dataclass(frozen=True, kw_only=True)
+class Compared:
+    """Two passes side by side."""
+
+    first: str
+    second: str
+    stems: tuple[StemChange, ...]
+
+    @property
+    def same_bytes(self) -> int:
+        """How many stems are the same file in both, byte for byte."""
+        return sum(each.fate == "same bytes" for each in self.stems)
+
+    @property
+    def good(self) -> bool:
+        """Whether every file could be read and is what its manifest says."""
+        return not any(each.trouble for each in self.stems)
+
+    def as_json(self) -> dict[str, Any]:
+        """Return the comparison as plain JSON values."""
+        return {
+            "first": self.first,
+            "second": self.second,
+            "same_bytes": self.same_bytes,
+            "stems": [each.as_json() for each in self.stems],
+        }
+
+
+def compare(song: Song, first: str, second: str, executor: Executor) -> Compared:
+    """Compare two passes of a song.
+
+    Parameters
+    ----------
+    song : Song
+    first, second : str
+        ``pass-01``, ``01`` or ``1``.
+    executor : Executor
+        Reads the files.
+
+    Returns
+    -------
+    Compared
+
+    Raises
+    ------
+    SongError, ManifestError
+        If there is no such pass or its manifest cannot be used.
+    """
+    one, other = read_pass(song, first), read_pass(song, second)
+    names = sorted({*one.entries, *other.entries})
+    jobs = [executor.submit(_stem, song, (one, other), name) for name in names]
+    return Compared(first=one.name, second=other.name, stems=tuple(job.result() for job in jobs))
+
+
+def _stem(song: Song, passes: tuple[Manifest, Manifest], stem: str) -> StemChange:
+    was, now = (manifest.entries.get(stem) for manifest in passes)
+    old, new = (None if entry is None or not entry["output"] else PlanItem.from_json(entry) for entry in (was, now))
+    if old is None or new is None:
+        fate: Fate = "no file" if old is new else "added" if old is None else "taken out"
+        return StemChange(stem=stem, fate=fate, why=() if now is None else (f"{now['status']}: {now['why']}",))
+    assert was is not None  # noqa: S101 - both have outputs
+    assert now is not None  # noqa: S101
+    moves, why = tuple(changes_in_short(old.moves, new.moves)), tuple(_why(old, new, passes))
+    levels = _levels(was, now)
+    both = list(zip(passes, (was, now), strict=True))
+    paths = [song.passes_dir / manifest.name / "stems" / entry["output"]["path"] for manifest, entry in both]
+    try:
+        hashes = [file_sha256(path) for path in paths]
+        wrong = [
+            f"{manifest.name} has another file than its manifest says"
+            for (manifest, entry), found in zip(both, hashes, strict=True)
+            if found != entry["output"]["sha256"]
+        ]
+        if hashes[0] == hashes[1]:
+            return StemChange(
+                stem=stem, fate="same bytes", moves=moves, why=why, levels_db=levels, trouble="; ".join(wrong),
+                difference=Difference(largest_dbfs=None, rms_dbfs=None),
+            )  # fmt: skip
+        apart = measure(*paths)
+    except (OSError, AudioError) as error:
+        trouble = f"a file is not readable: {error}"
+        return StemChange(stem=stem, fate=_by_hash(was, now), moves=moves, why=why, levels_db=levels, trouble=trouble)
+    fate = "same samples" if apart is not None and apart.null else "changed"
+    return StemChange(
+        stem=stem, fate=fate, moves=moves, why=why, levels_db=levels, difference=apart, trouble="; ".join(wrong)
+    )
+
+
+def _by_hash(was: dict[str, Any], now: dict[str, Any]) -> Fate:
+    """Return what the manifests say where the files cannot be read."""
+    return "same bytes" if was["output"]["sha256"] == now["output"]["sha256"] else "changed"
+
+
+def _levels(was: dict[str, Any], now: dict[str, Any]) -> dict[str, float]:
+    before, after = was["levels"]["after"] or {}, now["levels"]["after"] or {}
+    both = [key for key in LEVELS if before.get(key) is not None and after.get(key) is not None]
+    return {key: round(after[key] - before[key], 2) for key in both}
+
+
+def _why(old: PlanItem, new: PlanItem, passes: tuple[Manifest, Manifest]) -> list[str]:
+    """Say because of which note, recipe or file a stem changed."""
+    reasons: list[str] = []
+    said = [{(each.note, each.text, each.by) for move in item.moves if move.note for each in move.note.said} for item in (old, new)]
+    for number, text, by in sorted(said[1] - said[0], key=str):
+        reasons.append(f"note {number}{f' by {by}' if by else ''}: {text}")
+    for number, text, by in sorted(said[0] - said[1], key=str):
+        reasons.append(f"without note {number}{f' by {by}' if by else ''}: {text}")
+    if old.input != new.input:
+        reasons.append("another file was received")
+    versions = [_version(manifest, item.recipe) for manifest, item in zip(passes, (old, new), strict=True)]
+    if old.recipe != new.recipe:
+        reasons.append(f"recipe {old.recipe or 'none'} -> {new.recipe or 'none'}")
+    elif versions[0] != versions[1]:
+        reasons.append(f"recipe {new.recipe}: {versions[0]} -> {versions[1]}")
+    if old.deliver_as != new.deliver_as:
+        reasons.append("delivered in another form")
+    return reasons
+
+
+def _version(manifest: Manifest, recipe: str | None) -> str:
+    texts = sorted((each["version"], each["sha256"]) for each in manifest.data["recipes"] if each["name"] == recipe)
+    return ", ".join(f"version {version} ({sha256[:8]})" for version, sha256 in texts)
