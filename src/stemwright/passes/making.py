@@ -15,9 +15,9 @@ from stemwright.passes.delivery import float_name
 from stemwright.passes.items import PlanItem, PlannedMove, plan_sha256
 from stemwright.passes.manifest import compose, write_manifest
 from stemwright.passes.planning import sections_of, written_as
-from stemwright.passes.render import STOP_FILE, RenderJob, copy_file, render
+from stemwright.passes.render import STOP_FILE, RenderJob, render
+from stemwright.passes.taking import take_file
 from stemwright.stems.info import output_spec
-from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -259,19 +259,14 @@ def _who_has(item: PlanItem, before: list[tuple[Path, str, dict[str, dict[str, A
 
 
 def _take_over(item: PlanItem, older: list[Older], folder: Path) -> dict[str, Any] | None:
-    """Return the entry of a stem whose file an earlier pass has, brought over; None if no file is what its manifest says.
-
-    A copy, never a hard link: a change to one of the files must not reach the other. It is not waited for until it is on the
-    disk: the file it is of is there, so that after a loss of power a torn copy is found by its hash, and made again.
-    """
+    """Return the entry of a stem whose file an earlier pass has, brought over; None if no file is what its manifest says."""
     for old_folder, name, old in older:
         output = old["output"]
         source, target = old_folder / output["path"], folder / output["path"]
         if not source.is_file():
             continue
         target.parent.mkdir(parents=True, exist_ok=True)
-        copy_file(source, target, sync=False)
-        if file_sha256(target) == output["sha256"]:
+        if take_file(source, target) == output["sha256"]:
             measured = {key: old[key] for key in ("output", "levels", "match_gain_db", "went_over", "said")}
             return {**item.as_json(), **measured, "taken_from": name}
         target.unlink()

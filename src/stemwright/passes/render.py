@@ -168,16 +168,8 @@ def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
     return None
 
 
-def copy_file(source: Path, target: Path, *, sync: bool = True) -> None:
-    """Copy a file's bytes; shares the blocks on file systems that copy on write.
-
-    Parameters
-    ----------
-    source, target : Path
-        The target must not exist.
-    sync : bool
-        Whether to wait until the bytes are on the disk.
-    """
+def copy_file(source: Path, target: Path) -> None:
+    """Copy a file's bytes and sync them; shares the blocks on file systems that copy on write."""
     with source.open("rb") as reader, target.open("xb") as writer:
         left = os.fstat(reader.fileno()).st_size
         try:
@@ -193,8 +185,7 @@ def copy_file(source: Path, target: Path, *, sync: bool = True) -> None:
             writer.truncate()
             shutil.copyfileobj(reader, writer, 1 << 20)
         writer.flush()
-        if sync:
-            os.fsync(writer.fileno())
+        os.fsync(writer.fileno())
 
 
 def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
