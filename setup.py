@@ -31,15 +31,19 @@ class BuildPackage(build_py):
     """Copies ``recipes`` to ``stemwright/house`` in the wheel; an editable installation reads them where they are."""
 
     def run(self) -> None:
-        """Build, then bring the recipes."""
+        """Build from nothing, then bring the recipes."""
+        if self.editable_mode:
+            super().run()
+            return
+        package = Path(self.build_lib) / "stemwright"
+        # A folder left by an earlier build would bring back what has been removed since.
+        shutil.rmtree(package, ignore_errors=True)
         super().run()
-        if not self.editable_mode:
-            house = Path(self.build_lib) / "stemwright" / "house"
-            shutil.rmtree(house, ignore_errors=True)
-            for recipe in sorted((HERE / "recipes").rglob("*.yaml")):
-                target = house / recipe.relative_to(HERE / "recipes")
-                target.parent.mkdir(parents=True, exist_ok=True)
-                shutil.copyfile(recipe, target)
+        house = package / "house"
+        for recipe in sorted((HERE / "recipes").rglob("*.yaml")):
+            target = house / recipe.relative_to(HERE / "recipes")
+            target.parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(recipe, target)
 
 
 setup(

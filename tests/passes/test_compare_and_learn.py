@@ -92,7 +92,7 @@ def test_history_says_because_of_what_and_lists_a_broken_pass_as_broken(make_son
 
 
 def test_history_of_a_song_without_passes_says_what_to_do(make_song):
-    with pytest.raises(SongError, match="no passes yet; make the first one with: stemwright prep SONG"):
+    with pytest.raises(SongError, match=r"no passes yet; make the first one with: stemwright prep SONG"):
         history(open_song(make_song(STEMS)))
 
 
@@ -145,5 +145,5 @@ def test_learning_again_adds_to_the_file_and_leaves_a_persons_comments_alone(mak
     path.write_text(f"# mine\n{path.read_text()}")
     make_note(song, "hats: brighter", by="Ann")
     make_note(song, "hats: a touch brighter")
-    with pytest.raises(SongError, match="has comments, which would be lost"):
+    with pytest.raises(SongError, match=r"has comments, which would be lost"):
         learned(song, "Ann")

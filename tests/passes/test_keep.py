@@ -76,9 +76,9 @@ def test_a_note_or_recall_that_would_change_it_stops_and_says_how_to_let_go(make
         "  piano.wav: signed off in pass-02 by Ann\n"
         'To let them change again: stemwright keep SONG "piano.wav" --release'
     )
-    with pytest.raises(SongError, match="^recalling pass-01 would change stems that are signed off"):
+    with pytest.raises(SongError, match=r"^recalling pass-01 would change stems that are signed off"):
         make_recall(song, "1")
-    with pytest.raises(SongError, match="^recalling pass-01 would change stems that are signed off"):
+    with pytest.raises(SongError, match=r"^recalling pass-01 would change stems that are signed off"):
         make_recall(song, "1", "piano")
     assert make_recall(song, "1", "kick").made.name is None
     _, made = make_note(song, "everything but the piano: louder")
@@ -118,7 +118,7 @@ def test_no_pass_is_made_if_its_file_cannot_be_brought_back(make_song, make_pass
     soundfile.write(song / "snare.wav", noise(), 48_000, "PCM_24")
     with pytest.raises(SongError):
         make_note(song, "kick: tighter")
-    with pytest.raises(SongError, match="piano.wav: signed off, but its file cannot be brought back to the bit"):
+    with pytest.raises(SongError, match=r"piano.wav: signed off in pass-01, but its file cannot be brought back to the bit"):
         make_pass(song)
     assert [path.name for path in (song / "passes").iterdir() if path.is_dir()] == ["pass-01"]
 
@@ -131,7 +131,9 @@ def test_a_trim_that_would_lower_it_is_refused(make_song, make_pass, noise):
     soundfile.write(song / "snare.wav", loud / abs(loud).max(), 48_000, "PCM_24")
     (song / "recipes").mkdir()
     (song / "recipes/snare.yaml").write_text("recipe: snare\nbased_on: snare\nmoves:\n  - gain: +6 dB\n    why: loud\n")
-    with pytest.raises(SongError, match="overs: trim in session.yaml would lower every stem for snare.wav, and these are signed off"):
+    with pytest.raises(
+        SongError, match=r"overs: trim in session.yaml would lower every stem for snare.wav, and these are signed off"
+    ):
         make_pass(song)
 
 
@@ -150,7 +152,7 @@ def test_a_damaged_list_stops_everything_rather_than_forget_what_is_kept(make_so
 def test_what_has_no_file_cannot_be_signed_off_and_what_is_not_kept_not_let_go(make_song, make_pass):
     song = make_song(STEMS, "stems:\n  kick.wav: {skip: no stem}\n")
     make_pass(song)
-    with pytest.raises(SongError, match="^pass-01 has no file to sign off for:\n  kick.wav: skipped, no stem$"):
+    with pytest.raises(SongError, match=r"^pass-01 has no file to sign off for:\n  kick.wav: skipped, no stem$"):
         sign_off(song, "kick.wav")
-    with pytest.raises(SongError, match="^not kept: hats.wav; kept are: none$"):
+    with pytest.raises(SongError, match=r"^not kept: hats.wav; kept are: none$"):
         keeping.release(open_song(song), ["hats.wav"])

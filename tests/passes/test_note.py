@@ -11,7 +11,11 @@ import soundfile
 
 from stemwright.errors import ManifestError, SongError
 from stemwright.notes.language import NoteError
+from stemwright.passes.kept import keep
+from stemwright.passes.making import Maker
 from stemwright.passes.manifest import read_manifest
+from stemwright.passes.note import answer, plan_note
+from stemwright.passes.song import open_song
 
 STEMS = {"piano.wav": None, "HiHat 01_PRINT.wav": None, "kick.wav": None, "Aud 07.wav": None}
 HATS = "HiHat 01_PRINT.wav"
@@ -77,7 +81,10 @@ def test_notes_add_up_and_what_comes_to_nothing_goes_away(make_song, make_pass, 
     whole = note_gains(once, "piano.wav")["note 1: bite"]
     _, twice = make_note(song, "piano: a little less bite")
     assert note_gains(twice, "piano.wav") == {"note 1: bite": pytest.approx(whole / 2, abs=0.005)}
-    assert twice.manifest.entries["piano.wav"]["moves"][-1]["why"] == "note 1: piano: more bite; note 2: piano: a little less bite"
+    assert (
+        twice.manifest.entries["piano.wav"]["moves"][-1]["why"]
+        == "note 1: piano: more bite; note 2: piano: a little less bite"
+    )
     _, third = make_note(song, "piano: a touch less bite, a touch less bite")
     assert note_gains(third, "piano.wav") == {}
     assert third.manifest.entries["piano.wav"]["output"]["sha256"] == first
@@ -108,7 +115,8 @@ def test_a_later_prep_keeps_notes_on_top_of_recipes_that_changed(make_song, make
     assert make_pass(song).name is None
     (song / "recipes").mkdir()
     (song / "recipes" / "piano.yaml").write_text(
-        "recipe: piano\nversion: 2\nbased_on: piano\nmoves:\n  - bell: {freq: 500 Hz, gain: -1 dB}\n    name: own\n    why: own\n",
+        "recipe: piano\nversion: 2\nbased_on: piano\nmoves:\n  - bell: {freq: 500 Hz, gain: -1 dB}\n    "
+        "name: own\n    why: own\n",
         encoding="utf-8",
     )
     made = make_pass(song)
@@ -133,7 +141,7 @@ def test_a_stem_left_on_purpose_is_refused_by_name_and_passed_over_in_a_crowd(ma
     session = "stems:\n  kick.wav: {leave: the artist is used to it}\n"
     song = make_song(STEMS, session)
     make_pass(song)
-    with pytest.raises(NoteError, match="kick.wav: left as received on purpose"):
+    with pytest.raises(NoteError, match=r"kick.wav: left as received on purpose"):
         make_note(song, "kick.wav: less boomy")
     plan, made = make_note(song, "all: a touch louder")
     assert "kick.wav" in made.taken_over
@@ -172,7 +180,8 @@ def test_a_note_reads_nobody_elses_words_and_its_speakers_first(make_song, make_
     song = make_song(STEMS)
     (song / "words").mkdir()
     (song / "words" / "ann.yaml").write_text(
-        "by: Ann\nwords:\n  bite: {why: the pick, opposite: blunt, means: [{to: [piano], moves: [{bell: {freq: 4 kHz, gain: 1 dB}}]}]}\n",
+        "by: Ann\nwords:\n  bite: {why: the pick, opposite: blunt, means: [{to: [piano], moves: [{bell: "
+        "{freq: 4 kHz, gain: 1 dB}}]}]}\n",
         encoding="utf-8",
     )
     make_pass(song)
@@ -213,8 +222,11 @@ def test_less_ringing_deepens_the_notches_that_are_there_and_dead_eases_them(mak
     assert made.rendered == (HATS,)
     assert make_pass(song).name is None
     _, eased = make_note(song, "hats: more ringing")
-    assert eased.manifest.entries[HATS]["output"]["sha256"] == read_manifest(song / "passes/pass-01").entries[HATS]["output"]["sha256"]
-    with pytest.raises(NoteError, match="piano.wav: has no notch that a ring made"):
+    assert (
+        eased.manifest.entries[HATS]["output"]["sha256"]
+        == read_manifest(song / "passes/pass-01").entries[HATS]["output"]["sha256"]
+    )
+    with pytest.raises(NoteError, match=r"piano.wav: has no notch that a ring made"):
         make_note(song, "piano: less ringing")
 
 
@@ -250,7 +262,7 @@ def test_a_taken_over_file_that_was_damaged_is_rendered_from_its_plan(make_song,
     (song / "passes/pass-02/stems/kick.wav").unlink()
     (song / "kick.wav").unlink()
     before = tree(song)
-    with pytest.raises(SongError, match="kick.wav: missing"):
+    with pytest.raises(SongError, match=r"kick.wav: missing"):
         make_note(song, "piano: brighter")
     assert tree(song) == before
 
@@ -265,14 +277,19 @@ def edit(song, change, name="pass-01"):
 @pytest.mark.parametrize(
     ("change", "message"),
     [
-        (lambda data: data["stems"][0].update(role="kick"), "its plan is not the one this pass was made from: it was edited"),
+        (
+            lambda data: data["stems"][0].update(role="kick"),
+            "its plan is not the one this pass was made from: it was edited",
+        ),
         (lambda data: data.update(manifest=2), "written by a newer stemwright"),
         (lambda data: data.update({"pass": "pass-07"}), "says it is pass-07; passes of two people were mixed"),
         (lambda data: data["stems"][0]["output"].update(path="../../x.wav"), "was edited or damaged"),
         (lambda data: data["stems"][0]["moves"][0].update(sections=[[1, 2]]), "was edited or damaged"),
     ],
 )
-def test_a_manifest_that_cannot_be_trusted_stops_notes_and_recall(make_song, make_pass, make_note, make_recall, change, message):
+def test_a_manifest_that_cannot_be_trusted_stops_notes_and_recall(
+    make_song, make_pass, make_note, make_recall, change, message
+):
     song = make_song({"piano.wav": None})
     make_pass(song)
     edit(song, change)
@@ -289,7 +306,7 @@ def test_half_a_pass_is_no_pass(make_song, make_pass, make_note, make_recall):
     make_pass(song)
     make_note(song, "piano: brighter")
     (song / "passes/pass-02/manifest.json").write_text((song / "passes/pass-02/manifest.json").read_text()[:500])
-    with pytest.raises(ManifestError, match="not readable as JSON"):
+    with pytest.raises(ManifestError, match=r"not readable as JSON"):
         make_note(song, "piano: darker")
     (song / "passes/pass-02/manifest.json").unlink()
     with pytest.raises(SongError, match=r"pass-02 is only half there \(no manifest.json\).*complete are: pass-01"):
@@ -303,7 +320,7 @@ def test_two_passes_of_one_number_are_not_chosen_between(make_song, make_pass, m
     make_pass(song)
     (song / "passes/pass-001").mkdir()
     (song / "passes/pass-001/manifest.json").write_text("{}")
-    with pytest.raises(SongError, match="two passes have this number: pass-001, pass-01"):
+    with pytest.raises(SongError, match=r"two passes have this number: pass-001, pass-01"):
         make_recall(song, "1")
 
 
@@ -313,3 +330,25 @@ def test_over_full_scale_under_trim_the_noted_stem_alone_goes_out_as_float(make_
     _, made = make_note(song, "piano: 12 dB louder")
     assert (made.rendered, made.taken_over) == (("piano.wav",), ("kick.wav",))
     assert made.manifest.entries["piano.wav"]["output"]["subtype"] == "FLOAT"
+
+
+def test_a_note_made_while_another_pass_appeared_is_refused_and_does_not_undo_it(make_song, make_pass, make_note, executor):
+    song = make_song(STEMS)
+    make_pass(song)
+    slow = plan_note(open_song(song), "kick: tighter", None, (), executor)
+    _, made = make_note(song, "piano: brighter")
+    with pytest.raises(
+        SongError, match=r"pass-02 appeared while this pass was being made, and what it changed would be undone"
+    ):
+        answer(slow, Maker(executor))
+    assert made.name == "pass-02"
+    assert sorted(path.name for path in (song / "passes").iterdir()) == ["pass-01", "pass-02"]
+
+
+def test_a_stem_signed_off_while_a_note_was_worked_out_is_not_changed_by_it(make_song, make_pass, executor):
+    song = make_song(STEMS)
+    made = make_pass(song)
+    slow = plan_note(open_song(song), "kick: tighter", None, (), executor)
+    keep(open_song(song), made.manifest, ["kick.wav"], None)
+    with pytest.raises(SongError, match=r"kick.wav: signed off in pass-01, but its file cannot be brought back"):
+        answer(slow, Maker(executor))

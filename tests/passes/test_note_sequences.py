@@ -25,7 +25,11 @@ from stemwright.passes.song import open_song
 STEMS = ("piano.wav", "hats.wav", "kick.wav", "Aud 07.wav")
 TARGETS = {"piano": {"piano.wav"}, "drums": {"hats.wav", "kick.wav"}, '"Aud 07.wav"': {"Aud 07.wav"}, "all": set(STEMS)}
 STEPS = st.one_of(
-    st.tuples(st.just("note"), st.sampled_from(sorted(TARGETS)), st.sampled_from(["louder", "darker", "a lot brighter", "less body"])),
+    st.tuples(
+        st.just("note"),
+        st.sampled_from(sorted(TARGETS)),
+        st.sampled_from(["louder", "darker", "a lot brighter", "less body"]),
+    ),
     st.tuples(st.just("keep"), st.sampled_from(STEMS), st.just("")),
     st.tuples(st.just("release"), st.sampled_from(STEMS), st.just("")),
     st.tuples(st.just("recall"), st.integers(1, 6), st.sampled_from(["", *STEMS])),

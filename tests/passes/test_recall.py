@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import os
 import shutil
 from concurrent.futures import ThreadPoolExecutor
 
@@ -49,7 +48,9 @@ def test_a_pass_comes_back_after_its_audio_is_gone_and_every_recipe_was_edited(t
     shutil.rmtree(two_passes / "passes/pass-01/stems")
     (two_passes / "recipes").mkdir()
     for name in ("piano", "hats", "kick"):
-        (two_passes / "recipes" / f"{name}.yaml").write_text(f"recipe: {name}\nbased_on: {name}\nmoves:\n  - gain: -9 dB\n    why: x\n")
+        (two_passes / "recipes" / f"{name}.yaml").write_text(
+            f"recipe: {name}\nbased_on: {name}\nmoves:\n  - gain: -9 dB\n    why: x\n"
+        )
     (two_passes / "session.yaml").write_text("stems:\n  piano.wav: {skip: not now}\n")
     (tmp_path / "elsewhere").mkdir()
     monkeypatch.chdir(tmp_path / "elsewhere")
@@ -99,13 +100,17 @@ def test_inputs_that_changed_are_named_and_refused_all_at_once(two_passes, make_
 
 
 def test_an_unknown_pass_or_stem_lists_those_there_are(two_passes, make_recall):
-    with pytest.raises(SongError, match="^song: no pass '9'; there are: pass-01, pass-02$"):
+    with pytest.raises(SongError, match=r"^song: no pass '9'; there are: pass-01, pass-02$"):
         make_recall(two_passes, "9")
-    with pytest.raises(SongError, match=r"^'pinao' is no stem of pass-01; give one of: Aud 07.wav, hats.wav, kick.wav, piano.wav$"):
+    with pytest.raises(
+        SongError, match=r"^'pinao' is no stem of pass-01; give one of: Aud 07.wav, hats.wav, kick.wav, piano.wav$"
+    ):
         make_recall(two_passes, "1", "pinao")
 
 
-def test_a_pass_with_stems_that_failed_or_were_skipped_comes_back_as_it_was(make_song, make_pass, make_recall, make_note, noise):
+def test_a_pass_with_stems_that_failed_or_were_skipped_comes_back_as_it_was(
+    make_song, make_pass, make_recall, make_note, noise
+):
     broken = noise()
     broken[100] = np.nan
     song = make_song({"kick.wav": None, "hats.wav": None, "ref.wav": None}, "stems:\n  ref.wav: {skip: no stem}\n")
@@ -155,13 +160,15 @@ def test_samples_of_another_machine_are_judged_by_their_largest_difference(two_p
 
 def test_without_the_old_file_other_samples_are_called_different_and_not_guessed_at(two_passes, make_recall):
     disagree(two_passes, lambda audio: audio // 2)
-    os.remove(two_passes / "passes/pass-01/stems/piano.wav")
+    (two_passes / "passes/pass-01/stems/piano.wav").unlink()
     verdict = next(each for each in make_recall(two_passes, "1").verdicts if each.stem == "piano.wav")
     assert (verdict.outcome, verdict.largest_dbfs) == ("different", None)
     assert verdict.detail == "its samples are not those of pass-01, whose file is gone, so it is not known by how much"
 
 
-def test_a_trimmed_pass_comes_back_with_its_trim_and_without_a_second_one(make_song, make_pass, make_note, make_recall, noise):
+def test_a_trimmed_pass_comes_back_with_its_trim_and_without_a_second_one(
+    make_song, make_pass, make_note, make_recall, noise
+):
     song = make_song({"piano.wav": noise() * 9.0, "kick.wav": None}, "deliver: {overs: trim}\n", subtype="FLOAT")
     (song / "session.yaml").write_text("deliver: {overs: trim, bits: 24}\n")
     make_pass(song)

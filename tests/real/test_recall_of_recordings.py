@@ -38,12 +38,17 @@ def test_it_is_bit_identical_whatever_happened_to_the_house(tmp_path, monkeypatc
     with ThreadPoolExecutor(2) as pool:
         seen = prep.look(song, pool, hashed=True)
         prep.prep(seen, prep.plan(seen, pool), Maker(pool))
-        answer(plan_note(open_song(song), "pno: more bite; drums: a lot tighter; choir: darker", None, (), pool), Maker(pool))
+        answer(
+            plan_note(open_song(song), "pno: more bite; drums: a lot tighter; choir: darker", None, (), pool), Maker(pool)
+        )
     first, second = files(song, "pass-01"), files(song, "pass-02")
     edited = tmp_path / "house"
     shutil.copytree(library.house_dir(), edited)
     for path in edited.glob("*.yaml"):
-        path.write_text(path.read_text(encoding="utf-8").replace("gain: -", "gain: -1").replace("12 dB/oct", "24 dB/oct"), encoding="utf-8")
+        path.write_text(
+            path.read_text(encoding="utf-8").replace("gain: -", "gain: -1").replace("12 dB/oct", "24 dB/oct"),
+            encoding="utf-8",
+        )
     monkeypatch.setattr(library, "house_dir", lambda: edited)
     for name in ("pass-01", "pass-02"):
         shutil.rmtree(song / "passes" / name / "stems")

@@ -107,7 +107,9 @@ def test_every_house_word_with_moves_is_measured_here():
     with_moves = {name for name, words in VOCABULARY.words.items() if any(meaning.moves for meaning in words[0].means)}
     assert with_moves == set(BANDS)
     # Its opposite is measured beside it; ringing turns notches and is measured where there are some.
-    assert {VOCABULARY.words[name][0].opposite for name in with_moves} | with_moves | {"ringing", "dead"} == set(VOCABULARY.words)
+    assert {VOCABULARY.words[name][0].opposite for name in with_moves} | with_moves | {"ringing", "dead"} == set(
+        VOCABULARY.words
+    )
 
 
 @pytest.mark.parametrize("name", RECORDINGS)
@@ -118,7 +120,8 @@ def test_a_word_moves_the_spectrum_as_it_says_and_its_opposite_the_other_way(wor
     before = share_db(recording(name)[0], rate_hz, band)
     opposite = VOCABULARY.words[word][0].opposite
     more, a_lot, less, turned = (
-        share_db(noted(name, *each), rate_hz, band) - before for each in ((word, 1.0), (word, 2.0), (word, -1.0), (opposite, 1.0))
+        share_db(noted(name, *each), rate_hz, band) - before
+        for each in ((word, 1.0), (word, 2.0), (word, -1.0), (opposite, 1.0))
     )
     assert a_lot > more > 0.05
     assert turned < -0.05
@@ -126,7 +129,9 @@ def test_a_word_moves_the_spectrum_as_it_says_and_its_opposite_the_other_way(wor
 
 
 @pytest.mark.parametrize("name", RECORDINGS)
-@pytest.mark.parametrize(("word", "sign"), [("bright", 1), ("dark", -1), ("thin", 1), ("full", -1), ("dull", -1), ("tight", 1)])
+@pytest.mark.parametrize(
+    ("word", "sign"), [("bright", 1), ("dark", -1), ("thin", 1), ("full", -1), ("dull", -1), ("tight", 1)]
+)
 def test_words_of_colour_move_the_spectral_centroid(word, sign, name):
     # Centroid: sum(f P) / sum(P), the usual measure of brightness (from memory: Grey & Gordon, JASA 63(5), 1978).
     audio, rate_hz = recording(name)

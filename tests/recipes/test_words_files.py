@@ -30,7 +30,11 @@ SCHEMA = read_schema("words")
 def plain(node):
     if isinstance(node, Scalar):
         return node.value
-    return [plain(each) for each in node.items] if isinstance(node, Items) else {key: plain(value) for key, value in node.values.items()}
+    return (
+        [plain(each) for each in node.items]
+        if isinstance(node, Items)
+        else {key: plain(value) for key, value in node.values.items()}
+    )
 
 
 def problems_of(text):
@@ -41,7 +45,8 @@ def problems_of(text):
 
 def test_there_are_at_least_thirty_house_words_and_those_the_approvers_use():
     wanted = (
-        "bite bright dark warm thin full muddy boomy boxy nasal harsh shrill edge presence air crisp punch attack weight body "
+        "bite bright dark warm thin full muddy boomy boxy nasal harsh shrill edge presence air crisp "
+        "punch attack weight body "
         "tight smooth open louder quieter forward back ringing"
     )
     assert len(HOUSE.words) >= 30
@@ -77,7 +82,7 @@ def test_a_word_and_its_opposite_are_each_other_turned_round():
 
 
 def test_the_shipped_schema_is_the_one_the_table_of_moves_gives():
-    assert SCHEMA == json.loads(json.dumps(build_words_schema()))
+    assert json.loads(json.dumps(build_words_schema())) == SCHEMA
     Draft202012Validator.check_schema(SCHEMA)
 
 
@@ -94,20 +99,65 @@ GOOD = "why: w, opposite: dark, means: [{moves: [{bell: {freq: 3 kHz, gain: +2 d
 @pytest.mark.parametrize(
     ("text", "line", "in_schema"),
     [
-        ("words: {bite: {opposite: dark}}", "words.yaml:1:15: words.bite: why is missing; say what the approver hears, and why these moves answer it", True),
-        ("words: {bite: {why: w}}", "words.yaml:1:15: words.bite: neither means nor opposite; write its moves, or the word it turns round", True),
-        ("words: {bite: {why: w, means: [{moves: [{bell: {freq: 3, gain: 2}}]}]}}", "words.yaml:1:55: words.bite.means[1].moves[1].bell.freq: out of range (3); allowed: 10 Hz to 80 kHz", True),
-        ("words: {bite: {why: w, means: [{moves: [{high_pass: {freq: 3 kHz}}]}]}}", "words.yaml:1:41: words.bite.means[1].moves[1]: high_pass cannot be scaled and turned round; a word is made of low_shelf, high_shelf, bell, gain", True),
-        ("words: {bite: {why: w, means: [{moves: [{gain: 0 dB}]}]}}", "words.yaml:1:41: words.bite.means[1].moves[1]: out of range (+0 dB); allowed: up to 12 dB each way, and not 0", False),
-        ("words: {bite: {why: w, means: [{moves: [{gain: 13 dB}]}]}}", "words.yaml:1:41: words.bite.means[1].moves[1]: out of range (+13 dB); allowed: up to 12 dB each way, and not 0", False),
-        ("words: {bite: {why: w, means: [{moves: [], rings: 25 %}]}}", "words.yaml:1:32: words.bite.means[1]: write either moves, or rings with a percentage", True),
-        ("words: {bite: {why: w, means: [{to: [drums], rings: 25 %}, {to: [drums], rings: 5 %}]}}", "words.yaml:1:60: words.bite.means[2]: a second meaning for drums, beside words.bite.means[1]; keep one", False),
-        (f"words: {{more: {{{GOOD}}}}}", "words.yaml:1:9: words.more: a word of the note language itself (more); take another form", False),
-        (f"words: {{Bite: {{{GOOD}}}}}", "words.yaml:1:9: words.Bite: not a word in small letters (Bite); write bite", False),
-        ("words: [bite]", "words.yaml:1:8: words: a list is not allowed here; write a mapping of words, each with why, opposite and means", True),
+        (
+            "words: {bite: {opposite: dark}}",
+            "words.yaml:1:15: words.bite: why is missing; say what the approver hears, and why these moves answer it",
+            True,
+        ),
+        (
+            "words: {bite: {why: w}}",
+            "words.yaml:1:15: words.bite: neither means nor opposite; write its moves, or the word it turns round",
+            True,
+        ),
+        (
+            "words: {bite: {why: w, means: [{moves: [{bell: {freq: 3, gain: 2}}]}]}}",
+            "words.yaml:1:55: words.bite.means[1].moves[1].bell.freq: out of range (3); allowed: 10 Hz to 80 kHz",
+            True,
+        ),
+        (
+            "words: {bite: {why: w, means: [{moves: [{high_pass: {freq: 3 kHz}}]}]}}",
+            "words.yaml:1:41: words.bite.means[1].moves[1]: high_pass cannot be scaled and turned round; a "
+            "word is made of low_shelf, high_shelf, bell, gain",
+            True,
+        ),
+        (
+            "words: {bite: {why: w, means: [{moves: [{gain: 0 dB}]}]}}",
+            "words.yaml:1:41: words.bite.means[1].moves[1]: out of range (+0 dB); allowed: up to 12 dB each way, and not 0",
+            False,
+        ),
+        (
+            "words: {bite: {why: w, means: [{moves: [{gain: 13 dB}]}]}}",
+            "words.yaml:1:41: words.bite.means[1].moves[1]: out of range (+13 dB); allowed: up to 12 dB each way, and not 0",
+            False,
+        ),
+        (
+            "words: {bite: {why: w, means: [{moves: [], rings: 25 %}]}}",
+            "words.yaml:1:32: words.bite.means[1]: write either moves, or rings with a percentage",
+            True,
+        ),
+        (
+            "words: {bite: {why: w, means: [{to: [drums], rings: 25 %}, {to: [drums], rings: 5 %}]}}",
+            "words.yaml:1:60: words.bite.means[2]: a second meaning for drums, beside words.bite.means[1]; keep one",
+            False,
+        ),
+        (
+            f"words: {{more: {{{GOOD}}}}}",
+            "words.yaml:1:9: words.more: a word of the note language itself (more); take another form",
+            False,
+        ),
+        (
+            f"words: {{Bite: {{{GOOD}}}}}",
+            "words.yaml:1:9: words.Bite: not a word in small letters (Bite); write bite",
+            False,
+        ),
+        (
+            "words: [bite]",
+            "words.yaml:1:8: words: a list is not allowed here; write a mapping of words, each with why, opposite and means",
+            True,
+        ),
         ("bite: {}", "words.yaml:1:1: bite: unknown key (bite); allowed: by, words", True),
     ],
-)  # fmt: skip
+)
 def test_what_is_wrong_is_said_with_its_place(text, line, in_schema):
     assert line in problems_of(text)
     if in_schema:
@@ -121,7 +171,8 @@ def write(folder, text, name="own.yaml"):
 
 
 def bell(freq_hz, head=""):
-    return f"{head}words: {{bite: {{why: own, opposite: blunt, means: [{{moves: [{{bell: {{freq: {freq_hz} Hz, gain: 1 dB}}}}]}}]}}}}\n"
+    means = f"[{{moves: [{{bell: {{freq: {freq_hz} Hz, gain: 1 dB}}}}]}}]"
+    return f"{head}words: {{bite: {{why: own, opposite: blunt, means: {means}}}}}\n"
 
 
 def bite_hz(dirs, by=None):
@@ -153,19 +204,31 @@ def test_a_role_counts_before_a_family_before_everything():
     from stemwright.recipes.words import Vocabulary
 
     words = read_words(text, "w", "house", Problems())
-    found = [Vocabulary(words).understand("bite", *stem).meaning.largest_db for stem in (("kick", "drums"), ("hats", "drums"), ("x", None))]
+    found = [
+        Vocabulary(words).understand("bite", *stem).meaning.largest_db
+        for stem in (("kick", "drums"), ("hats", "drums"), ("x", None))
+    ]
     assert found == [3.0, 2.0, 1.0]
 
 
 @pytest.mark.parametrize(
     ("text", "message"),
     [
-        ("words:\n  aa: {why: w, opposite: bb}\n  bb: {why: w, opposite: aa}\n", ":2:3: words.aa.opposite: a circle (aa -> bb -> aa); one of them needs means"),
+        (
+            "words:\n  aa: {why: w, opposite: bb}\n  bb: {why: w, opposite: aa}\n",
+            ":2:3: words.aa.opposite: a circle (aa -> bb -> aa); one of them needs means",
+        ),
         ("words:\n  aa: {why: w, opposite: aa}\n", ":2:3: words.aa.opposite: a circle (aa -> aa); one of them needs means"),
-        ("words:\n  aa: {why: w, opposite: brigt}\n", ":2:3: words.aa.opposite: no such word (brigt); did you mean bright? "),
-        ("words:\n  bitey: {why: w, opposite: dark}\n  aa: {why: w, opposite: dark, also: [bitey]}\n", ":3:3: words.aa: bitey is a form of bitey already; keep it in one of them"),
+        (
+            "words:\n  aa: {why: w, opposite: brigt}\n",
+            ":2:3: words.aa.opposite: no such word (brigt); did you mean bright? ",
+        ),
+        (
+            "words:\n  bitey: {why: w, opposite: dark}\n  aa: {why: w, opposite: dark, also: [bitey]}\n",
+            ":3:3: words.aa: bitey is a form of bitey already; keep it in one of them",
+        ),
     ],
-)  # fmt: skip
+)
 def test_circles_and_unknown_opposites_are_found(tmp_path, text, message):
     with pytest.raises(RecipeError) as caught:
         load_vocabulary(words_dirs(write(tmp_path, text), []))
@@ -175,12 +238,14 @@ def test_circles_and_unknown_opposites_are_found(tmp_path, text, message):
 def test_a_word_twice_in_one_folder_is_refused(tmp_path):
     write(tmp_path, bell(1000))
     write(tmp_path, bell(2000), "two.yaml")
-    with pytest.raises(RecipeError, match="words.bite: defined twice, also in own.yaml; keep one"):
+    with pytest.raises(RecipeError, match=r"words.bite: defined twice, also in own.yaml; keep one"):
         load_vocabulary(words_dirs(tmp_path, []))
 
 
 def test_an_unknown_word_is_answered_with_the_nearest():
-    with pytest.raises(WordError, match=r"^no such word \(brigt\); did you mean bright\? all of them: stemwright words list$"):
+    with pytest.raises(
+        WordError, match=r"^no such word \(brigt\); did you mean bright\? all of them: stemwright words list$"
+    ):
         HOUSE.get("brigt")
 
 
@@ -196,7 +261,11 @@ MEANINGS = st.one_of(
 )
 
 
-@given(NAMES, st.text(min_size=1, max_size=30).filter(lambda text: text.isprintable() and text.strip()), st.lists(MEANINGS, min_size=1, max_size=1))
+@given(
+    NAMES,
+    st.text(min_size=1, max_size=30).filter(lambda text: text.isprintable() and text.strip()),
+    st.lists(MEANINGS, min_size=1, max_size=1),
+)
 def test_words_written_read_back_as_the_same_words(name, why, means):
     word = Word(name=name, why=" ".join(why.split()), opposite="dark", means=tuple(means), also=("yy zz",))
     problems = Problems()

@@ -27,6 +27,7 @@ def keep(song: Path, stems: Sequence[str], by: str | None, *, release: bool, as_
     right file go together. Every later pass takes a kept stem over byte for byte, whatever recipes say. A note or a
     recall that would change one stops, and says so.
     """
+    from stemwright.notes.language import checked_name  # noqa: PLC0415
     from stemwright.notes.targets import targets_of  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.passes import kept as keeping  # noqa: PLC0415
     from stemwright.passes.history import read_pass  # noqa: PLC0415
@@ -43,11 +44,15 @@ def keep(song: Path, stems: Sequence[str], by: str | None, *, release: bool, as_
     elif release:
         raise click.UsageError("--release needs at least one STEM")
     elif stems:
-        new = keeping.keep(opened, last, chosen, by)
-        show(f"{len(new)} signed off as {last.name} has them, {len(chosen) - len(new)} were kept already") if not as_json else None
+        new = keeping.keep(opened, last, chosen, checked_name(by))
+        show(
+            f"{len(new)} signed off as {last.name} has them, {len(chosen) - len(new)} were kept already"
+        ) if not as_json else None
     kept = keeping.load_kept(opened)
     if as_json:
-        show_json([{"stem": each.stem, "pass": each.in_pass, "sha256": each.sha256, "by": each.by} for each in kept.values()])
+        show_json(
+            [{"stem": each.stem, "pass": each.in_pass, "sha256": each.sha256, "by": each.by} for each in kept.values()]
+        )
         return 0
     for each in kept.values():
         show(f"kept: {each.stem}, {each.why}")

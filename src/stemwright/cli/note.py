@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 @click.command()
 @song_argument
 @click.argument("text", metavar="TEXT")
-@click.option("--by", metavar="WHO", help="Whose note it is; their own words count first. The session sheet's approver by default.")
+@click.option(
+    "--by", metavar="WHO", help="Whose note it is; their own words count first. The session sheet's approver by default."
+)
 @click.option("--plan", "plan_only", is_flag=True, help="Print what was understood and what would change, and stop.")
 @recipes_option
 @jobs_option

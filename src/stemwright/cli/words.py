@@ -15,7 +15,9 @@ if TYPE_CHECKING:
 
     from stemwright.recipes.words import Meaning, Understood, Vocabulary, Word
 
-song_option = click.option("--song", type=click.Path(path_type=Path), metavar="SONG", help="Search this song's own words first.")
+song_option = click.option(
+    "--song", type=click.Path(path_type=Path), metavar="SONG", help="Search this song's own words first."
+)
 by_option = click.option("--by", metavar="WHO", help="This person's own words count first.")
 
 
@@ -67,7 +69,11 @@ def explain(  # noqa: PLR0913 - one parameter for each option
     if role is not None:
         library = load_library(search_dirs(song, recipe_dirs))
         recipe = library.recipes.get(role)
-        family = recipe.family if recipe is not None else next((r.family for r in library.recipes.values() if r.role == role), None)
+        family = (
+            recipe.family
+            if recipe is not None
+            else next((r.family for r in library.recipes.values() if r.role == role), None)
+        )
         if recipe is None and role not in {one.role for one in library.recipes.values()}:
             library.get(role)
         meant = vocabulary.understand(found[0].name, recipe.role if recipe else role, family)
@@ -96,7 +102,9 @@ def explain(  # noqa: PLR0913 - one parameter for each option
 @song_argument
 @click.argument("pass_name", metavar="PASS")
 @click.option("--by", required=True, metavar="WHO", help="Whose words to learn.")
-@click.option("--to", "to", type=click.Path(path_type=Path), metavar="DIR", help="A folder of recipes to write into; SONG by default.")
+@click.option(
+    "--to", "to", type=click.Path(path_type=Path), metavar="DIR", help="A folder of recipes to write into; SONG by default."
+)
 @recipes_option
 @json_option
 def learn(song: Path, pass_name: str, by: str, to: Path | None, recipe_dirs: Sequence[Path], *, as_json: bool) -> int:  # noqa: PLR0913
@@ -105,10 +113,12 @@ def learn(song: Path, pass_name: str, by: str, to: Path | None, recipe_dirs: Seq
     A word that WHO asked for, and that later notes turned up or down until PASS, means that much to WHO from now on.
     The file is DIR/words/WHO.yaml; with a folder of the team's own recipes as DIR it serves every song.
     """
+    from stemwright.notes.language import checked_name  # noqa: PLC0415
     from stemwright.passes import learn as learning  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.passes.history import read_pass  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415
 
+    by = checked_name(by) or ""
     opened = open_song(song)
     manifest = read_pass(opened, pass_name)
     vocabulary = _vocabulary(opened.folder, recipe_dirs, by)

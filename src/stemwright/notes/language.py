@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING
 from stemwright.errors import StemwrightError
 from stemwright.notes.tokens import Clause, Token, clauses_of
 from stemwright.recipes.problems import shown
+from stemwright.recipes.reading import LONGEST_NAME
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -35,6 +36,22 @@ LEVEL_WORD = "loud"
 LONGEST_NOTE = 2000
 MOST_DB = 12.0
 HOW = "piano: a little more bite"
+
+
+def checked_name(by: str | None) -> str | None:
+    """Return a person's name as it goes into manifests; None stays None.
+
+    Raises
+    ------
+    NoteError
+        If it is empty, very long, or has characters that cannot be seen.
+    """
+    if by is None:
+        return None
+    name = " ".join(by.split())
+    if not name or len(name) > LONGEST_NAME or not name.isprintable():
+        raise NoteError(f"--by {shown(by)!r}: a name has 1 to {LONGEST_NAME} characters, all of which can be seen")
+    return name
 
 
 class NoteError(StemwrightError):
@@ -107,7 +124,9 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> list[Ask]:
 def _clause(clause: Clause) -> list[Ask]:
     unknown = [token for token in clause.tokens if token.kind == "unknown"]
     if unknown:
-        raise _ClauseError("\n    ".join(f"{shown(each.text)}: {each.problem or 'no known word, stem or role'}" for each in unknown))
+        raise _ClauseError(
+            "\n    ".join(f"{shown(each.text)}: {each.problem or 'no known word, stem or role'}" for each in unknown)
+        )
     named, rest = _split(clause)
     targets, left_out = _target(named)
     stems = tuple(
@@ -184,7 +203,9 @@ def _ask(piece: list[Token], stems: tuple[str, ...], *, named: bool, text: str) 
     assert word is not None  # noqa: S101 - the caller looked
     name = word.word or ""
     if direction is None and not word.says_more and (gain is None or not gain.signed):
-        raise _ClauseError(f"{shown(word.text)} without a direction; write more {word.text}, less {word.text} or {word.text} +2 dB")
+        raise _ClauseError(
+            f"{shown(word.text)} without a direction; write more {word.text}, less {word.text} or {word.text} +2 dB"
+        )
     sign = direction.value if direction is not None else 1.0
     if gain is not None:
         if amount is not None or _one(piece, "softener") is not None:

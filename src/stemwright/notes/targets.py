@@ -106,7 +106,9 @@ class Targets:
 
     def whole(self, name: str) -> Target | None:
         """Return the target of a stem's whole name, letter for letter."""
-        return next((target for target in self.exact(split_words(name)) if name in target.stems and target.kind == "stem"), None)
+        return next(
+            (target for target in self.exact(split_words(name)) if name in target.stems and target.kind == "stem"), None
+        )
 
     def find(self, name: str) -> tuple[str, ...]:
         """Return the stems that a name means.
@@ -124,7 +126,9 @@ class Targets:
         if not found:
             near = nearest(name, [*self._stems, *self.names])
             meant = f"did you mean {shown(near)}? " if near else ""
-            raise TargetError(f"no stem, role or family has this name ({shown(name)}); {meant}stems: {', '.join(self._stems)}")
+            raise TargetError(
+                f"no stem, role or family has this name ({shown(name)}); {meant}stems: {', '.join(self._stems)}"
+            )
         return one_of(found).stems
 
 

@@ -31,7 +31,9 @@ if TYPE_CHECKING:
     from stemwright.recipes.grammar import Phrase
     from stemwright.recipes.words import Vocabulary
 
-Kind = Literal["target", "word", "amount", "softener", "direction", "db", "separator", "exception", "colon", "filler", "unknown"]
+Kind = Literal[
+    "target", "word", "amount", "softener", "direction", "db", "separator", "exception", "colon", "filler", "unknown"
+]
 
 _PIECES = re.compile(
     r"""(?P<quoted>"[^"\n]*")

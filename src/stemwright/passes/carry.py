@@ -57,7 +57,9 @@ def _with_notes(item: PlanItem, old: PlanItem, facts: Mapping[str, StemFacts]) -
     rate_hz = item.input.rate_hz
     same_rate = old.input is not None and old.input.rate_hz == rate_hz
     notes = [
-        move if same_rate else at_amount(move, move.note.amount, rate_hz) for move in note_moves(old) if move.note is not None
+        move if same_rate else at_amount(move, move.note.amount, rate_hz)
+        for move in note_moves(old)
+        if move.note is not None
     ]
     result = ring_notes.carried(item, old)
     result = replace(result, moves=with_notes(result.moves, [move for move in notes if move is not None]))

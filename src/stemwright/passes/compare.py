@@ -153,7 +153,10 @@ def _levels(was: dict[str, Any], now: dict[str, Any]) -> dict[str, float]:
 def _why(old: PlanItem, new: PlanItem, passes: tuple[Manifest, Manifest]) -> list[str]:
     """Say because of which note, recipe or file a stem changed."""
     reasons: list[str] = []
-    said = [{(each.note, each.text, each.by) for move in item.moves if move.note for each in move.note.said} for item in (old, new)]
+    said = [
+        {(each.note, each.text, each.by) for move in item.moves if move.note for each in move.note.said}
+        for item in (old, new)
+    ]
     for number, text, by in sorted(said[1] - said[0], key=str):
         reasons.append(f"note {number}{f' by {by}' if by else ''}: {text}")
     for number, text, by in sorted(said[0] - said[1], key=str):

@@ -100,7 +100,9 @@ def _one_of_its_number(song: Song, asked: str | None) -> None:
         return
     same = [name for name in names if pass_number(name) == number]
     if len(same) > 1 and asked not in same:
-        raise SongError(f"{song.folder.name}: two passes have this number: {', '.join(same)}; rename one, with the name in it")
+        raise SongError(
+            f"{song.folder.name}: two passes have this number: {', '.join(same)}; rename one, with the name in it"
+        )
     if same and not set(same) & set(complete):
         raise SongError(
             f"{song.folder.name}: {same[0]} is only half there (no {MANIFEST_NAME}); "
@@ -111,7 +113,9 @@ def _one_of_its_number(song: Song, asked: str | None) -> None:
 def recorded(*manifests: Manifest) -> tuple[Recorded, ...]:
     """Return the recipes that manifests hold, to be written down again."""
     return tuple(
-        Recorded(tuple(Source(each["name"], each["version"], each["sha256"], each["text"]) for each in manifest.data["recipes"]))
+        Recorded(
+            tuple(Source(each["name"], each["version"], each["sha256"], each["text"]) for each in manifest.data["recipes"])
+        )
         for manifest in manifests
     )
 
@@ -132,10 +136,11 @@ def recorded_layers(manifest: Manifest) -> list[list[Source]]:
 
 def notes_so_far(song: Song) -> int:
     """Count the passes that came of a note; a manifest that cannot be read counts as none."""
-    return sum(_kind(song, name) == "note" for name in song.passes())
+    return sum(kind_of(song, name) == "note" for name in song.passes())
 
 
-def _kind(song: Song, name: str) -> str | None:
+def kind_of(song: Song, name: str) -> str | None:
+    """Return what a pass came of (prep, note, recall), read without a check; None if that cannot be read."""
     try:
         data = json.loads((song.passes_dir / name / MANIFEST_NAME).read_text(encoding="utf-8"))
         kind = data["because"]["kind"]

@@ -62,9 +62,7 @@ class KeptStems:
     def changed_by(self, items: Iterable[PlanItem]) -> list[str]:
         """Return the kept stems that a plan would change or leave out."""
         planned = {item.stem: item for item in items}
-        return [
-            stem for stem, item in self.items.items() if stem not in planned or planned[stem].sound() != item.sound()
-        ]
+        return [stem for stem, item in self.items.items() if stem not in planned or planned[stem].sound() != item.sound()]
 
 
 def released(item: PlanItem) -> PlanItem:

@@ -78,7 +78,9 @@ def lessons(manifest: Manifest, by: str) -> list[Lesson]:
 
 
 def _first_by(move: PlannedMove, by: str) -> bool:
-    return move.note is not None and move.note.said[0].by is not None and split_words(move.note.said[0].by) == split_words(by)
+    return (
+        move.note is not None and move.note.said[0].by is not None and split_words(move.note.said[0].by) == split_words(by)
+    )
 
 
 def _lesson(word: str, role: str, found: Sequence[tuple[str, list[PlannedMove]]]) -> Lesson:
@@ -189,7 +191,9 @@ def _existing(path: Path) -> list[Word]:
     problems.raise_any()
     comments = [line for line in (text or "").splitlines() if line.lstrip().startswith("#") and line.strip() != HEADER]
     if comments:
-        raise SongError(f"{display(path)}: has comments, which would be lost; take them out, or write to another folder with --to")
+        raise SongError(
+            f"{display(path)}: has comments, which would be lost; take them out, or write to another folder with --to"
+        )
     return words
 
 

@@ -12,7 +12,9 @@ from typing import TYPE_CHECKING, Any
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
 from stemwright.passes.delivery import float_name
+from stemwright.passes.history import kind_of
 from stemwright.passes.items import PlanItem, PlannedMove, plan_sha256
+from stemwright.passes.kept import load_kept
 from stemwright.passes.manifest import compose, write_manifest
 from stemwright.passes.planning import sections_of, written_as
 from stemwright.passes.render import STOP_FILE, RenderJob, render
@@ -132,13 +134,6 @@ class Maker:
             shutil.rmtree(building / "stems")
             trimmed = [_trimmed(item, request.facts[item.stem].info, -loudest - TRIM_MARGIN_DB) for item in items]
             return self._render_all(request, trimmed, building)
-        for entry in entries:
-            expected = request.kept.get(entry["stem"])
-            if expected is not None and (entry["output"] or {}).get("sha256") != expected:
-                raise SongError(
-                    f"{entry['stem']}: signed off, but its file cannot be brought back to the bit from any pass or from its "
-                    f"plan; nothing was written. To let it change: stemwright keep SONG {entry['stem']!r} --release"
-                )
         return entries, taken
 
     def _render_all(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[dict[str, Any]], set[str]]:
@@ -185,6 +180,7 @@ class Maker:
                 entries=entries,
             )
             write_manifest(building, manifest)
+            _check_meanwhile(request, entries)
             if songs.settle(request.song, building, manifest.name):
                 return manifest
         raise SongError(
@@ -277,6 +273,25 @@ def _entry(item: PlanItem, rendered: Rendered) -> dict[str, Any]:
     if rendered.problem is not None:
         item = replace(item, status="failed", why=rendered.problem)
     return {**item.as_json(), **rendered.as_json(), "said": list(rendered.notes), "taken_from": None}
+
+
+def _check_meanwhile(request: Request, entries: list[dict[str, Any]]) -> None:
+    """Refuse a pass that would undo what another run did meanwhile, or that has not the very file of a stem signed off."""
+    files = {entry["stem"]: (entry["output"] or {}).get("sha256") for entry in entries}
+    for stem, kept in load_kept(request.song).items():
+        if files.get(stem) != kept.sha256:
+            raise SongError(
+                f"{stem}: {kept.why}, but its file cannot be brought back to the bit from any pass or from its plan; "
+                f'nothing was written. To let it change: stemwright keep SONG "{stem}" --release'
+            )
+    newest = next(reversed(request.song.passes()), None)
+    if newest is None or (request.last is not None and newest == request.last.name):
+        return
+    if request.because.kind != "prep" or kind_of(request.song, newest) != "prep":
+        raise SongError(
+            f"{request.song.folder.name}: {newest} appeared while this pass was being made, and what it changed would be "
+            "undone; nothing was written, run it again"
+        )
 
 
 def _trim_and_keep(request: Request, over: list[str]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from stemwright.notes.language import NoteError, parse
+from stemwright.notes.language import NoteError, checked_name, parse
 from stemwright.notes.targets import targets_of
 from stemwright.passes.carry import on_purpose, settled
 from stemwright.passes.facts import FactsOnDemand
@@ -115,7 +115,7 @@ def plan_note(song: Song, text: str, by: str | None, recipe_dirs: Sequence[Path]
         If it cannot be done, would change a stem that is kept, or what it stands on is not in order.
     """
     sheet = load_session(song.folder)
-    who = by or sheet.approver
+    who = checked_name(by) or sheet.approver
     last = read_pass(song, None)
     kept = kept_stems(song, last)
     before = kept.apply(last.items())
@@ -221,5 +221,3 @@ def _flag(item: PlanItem) -> str | None:
         f"{item.stem}: its notes add up to {decibels(gain_db)} at {frequency(freq_hz)}, over {FLAGGED_DB:g} dB; "
         "the recipe or the recording may be what should change"
     )
-
-

@@ -28,7 +28,10 @@ if TYPE_CHECKING:
 
 FLAGGED_DB = 9.0
 NOTHING = 1e-6
-BANDS_HZ = 1000.0 * 10.0 ** (np.arange(-17, 14) / 10.0)  # IEC 61260-1, base 10: third-octave mid frequencies, 20 Hz to 20 kHz
+MOST_SAID = 100
+BANDS_HZ = 1000.0 * 10.0 ** (
+    np.arange(-17, 14) / 10.0
+)  # IEC 61260-1, base 10: third-octave mid frequencies, 20 Hz to 20 kHz
 
 
 class NotePlanError(StemwrightError):
@@ -96,7 +99,11 @@ def changed(item: PlanItem, asked: Asked) -> PlanItem:
             said=(asked.said(largest_db),),
         )
         plain = PlannedMove(
-            kind=move.kind, name=names.free(f"note {asked.number}: {asked.ask.word}"), why="", settings=dict(move.settings), note=mark
+            kind=move.kind,
+            name=names.free(f"note {asked.number}: {asked.ask.word}"),
+            why="",
+            settings=dict(move.settings),
+            note=mark,
         )
         new.append(at_amount(plain, amount, item.input.rate_hz))
     return replace(item, moves=with_notes(item.moves, [move for move in new if move is not None]))
@@ -115,10 +122,15 @@ def _turned(item: PlanItem, here: Sequence[PlannedMove], asked: Asked) -> PlanIt
             result.append(move)
             continue
         amount = move.note.amount + asked.amount(largest_db)
-        mark = replace(move.note, said=(*move.note.said, asked.said(largest_db)))
+        mark = replace(move.note, said=with_said(move.note.said, asked.said(largest_db)))
         turned = at_amount(replace(move, note=mark), amount, item.input.rate_hz)
         result += [] if turned is None else [turned]
     return replace(item, moves=tuple(result))
+
+
+def with_said(before: tuple[Said, ...], new: Said) -> tuple[Said, ...]:
+    """Return what was said with one thing more; of very much, the first and the latest."""
+    return (*before[:1], *before[1:][-MOST_SAID:], new)
 
 
 def at_amount(move: PlannedMove, amount: float, rate_hz: int) -> PlannedMove | None:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from stemwright.passes.items import NoteMark, PlanItem, PlannedMove
-from stemwright.passes.noting import NotePlanError, why_of
+from stemwright.passes.noting import NotePlanError, why_of, with_said
 from stemwright.passes.planning import sections_of
 
 if TYPE_CHECKING:
@@ -59,12 +59,16 @@ def turn_rings(item: PlanItem, asked: Asked) -> RingChange:
             f"{item.stem}: has no notch that a ring made; look with: stemwright rings, and put a rings move in its recipe"
         )
     if asked.ask.gain_db is not None:
-        raise NotePlanError(f"{asked.ask.word}: rings go by their own height, not by dB; write more or less {asked.ask.word}")
+        raise NotePlanError(
+            f"{asked.ask.word}: rings go by their own height, not by dB; write more or less {asked.ask.word}"
+        )
     old = share_of(item)
     step = asked.amount(1.0) * (asked.understood.meaning.rings_percent or 0.0) / 100.0
     share, held_back = _as_far_as_allowed(notches, old, old + step)
     if abs(share - old) < 1e-3:
-        raise NotePlanError(f"{item.stem}: its notches are {'eased' if step > 0 else 'as deep'} as far as they may be{held_back}")
+        raise NotePlanError(
+            f"{item.stem}: its notches are {'eased' if step > 0 else 'as deep'} as far as they may be{held_back}"
+        )
     said = asked.said(1.0)
     source = asked.understood.source
     moves = tuple(_at_share(move, share, (said,), source, item) if move in notches else move for move in item.moves)
@@ -83,7 +87,9 @@ def carried(item: PlanItem, before: PlanItem) -> PlanItem:
     if not marks or not notches:
         return item
     share, _ = _as_far_as_allowed(notches, 0.0, marks[0].amount)
-    moves = tuple(_at_share(move, share, marks[0].said, marks[0].meaning, item) if move in notches else move for move in item.moves)
+    moves = tuple(
+        _at_share(move, share, marks[0].said, marks[0].meaning, item) if move in notches else move for move in item.moves
+    )
     return replace(item, moves=moves)
 
 
@@ -98,10 +104,8 @@ def _recipe_db(move: PlannedMove) -> float:
 
 def _at_share(move: PlannedMove, share: float, said: tuple[Said, ...], source: str, item: PlanItem) -> PlannedMove:
     assert item.input is not None  # noqa: S101 - a stem with notches was read
-    before = move.note.said if move.note is not None else ()
-    mark = NoteMark(
-        word="ringing", meaning=source, amount=round(share, 4), base_db=_recipe_db(move), said=(*before, *said)
-    )
+    all_said = said if move.note is None else with_said(move.note.said, said[-1])
+    mark = NoteMark(word="ringing", meaning=source, amount=round(share, 4), base_db=_recipe_db(move), said=all_said)
     settings = {**move.settings, "gain_db": _gain_db(move, share)}
     recipe_why = move.why if move.note is None else move.why.removesuffix(f" ({why_of(move.note)})")
     return replace(

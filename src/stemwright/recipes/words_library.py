@@ -125,7 +125,9 @@ def _check_opposites(reach: Sequence[Word], own: Sequence[Word], problems: Probl
     for word in own:
         where = f"words.{shown(word.name)}.opposite"
         if word.opposite is not None and word.opposite not in names:
-            problems.add(word.file, word, where, f"no such word ({shown(word.opposite)}); {hint(word.opposite, sorted(names))}")
+            problems.add(
+                word.file, word, where, f"no such word ({shown(word.opposite)}); {hint(word.opposite, sorted(names))}"
+            )
             continue
         circle = _circle(word.name, defined)
         if circle is not None and frozenset(circle) not in reported:

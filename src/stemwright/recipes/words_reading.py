@@ -89,12 +89,12 @@ def _word(reading: Reading, name: str, node: Node, key: Place) -> Word | None:
     if table is None:
         return None
     values = table.values
-    forms = {
-        kind: _forms(reading, values[kind], below(where, kind)) if kind in values else () for kind in ("also", "more")
-    }
+    forms = {kind: _forms(reading, values[kind], below(where, kind)) if kind in values else () for kind in ("also", "more")}
     _form(reading, name, key, where)
     if name != " ".join(split_words(name)):
-        reading.problem(key, where, f"not a word in small letters ({shown(name)}); write {' '.join(split_words(name)) or 'a word'}")
+        reading.problem(
+            key, where, f"not a word in small letters ({shown(name)}); write {' '.join(split_words(name)) or 'a word'}"
+        )
     if "why" not in values:
         reading.problem(table, where, "why is missing; say what the approver hears, and why these moves answer it")
     if "opposite" not in values and "means" not in values:

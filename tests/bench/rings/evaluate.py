@@ -19,6 +19,7 @@ from stemwright.dsp.rings import RingFinder, RingSettings, find_rings
 
 NEAR_OCTAVES = 1 / 24
 BASELINE_PROMINENCE_DB = 4.0
+_TIMED = 5
 
 
 @dataclass
@@ -76,7 +77,7 @@ def count(tally: Tally, found: tuple[list[float], list[float]], plant: Plant | N
 
 
 def cost_ratio(minutes: float, rate_hz: int) -> float:
-    """Return the time to find rings over the time of six sections, both in blocks, best of three."""
+    """Return the time to find rings over the time of six sections, both in blocks, best of five."""
     audio = np.random.default_rng(0).normal(size=(int(rate_hz * 60 * minutes), 2)) * 0.1
     section = [1.0439, -1.8953, 0.8677, 1.0, -1.8953, 0.9117]  # a bell, 1 kHz, +6 dB, Q 1
     sections, size = np.array([section] * 6), 65536
@@ -92,15 +93,13 @@ def cost_ratio(minutes: float, rate_hz: int) -> float:
             finder.feed(audio[start : start + size])
         finder.finish()
 
-    def best(work: object) -> float:
-        times = []
-        for _ in range(3):
+    times: dict[str, list[float]] = {"find": [], "render": []}
+    for _ in range(_TIMED):  # in turn, so that another program's load falls on both
+        for name, work in (("find", find), ("render", render)):
             start = time.perf_counter()
-            work()  # type: ignore[operator]
-            times.append(time.perf_counter() - start)
-        return min(times)
-
-    return best(find) / best(render)
+            work()
+            times[name].append(time.perf_counter() - start)
+    return min(times["find"]) / min(times["render"])
 
 
 def main() -> None:
