@@ -116,8 +116,10 @@ GOOD = "why: w, opposite: dark, means: [{moves: [{bell: {freq: 3 kHz, gain: +2 d
         ),
         (
             "words: {bite: {why: w, means: [{moves: [{high_pass: {freq: 3 kHz}}]}]}}",
-            "words.yaml:1:41: words.bite.means[1].moves[1]: high_pass cannot be scaled and turned round; a "
-            "word is made of low_shelf, high_shelf, bell, gain",
+            (
+                "words.yaml:1:41: words.bite.means[1].moves[1]: high_pass cannot be scaled and turned round; "
+                "a word is made of low_shelf, high_shelf, bell, gain"
+            ),
             True,
         ),
         (

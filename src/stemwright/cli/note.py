@@ -99,9 +99,9 @@ def show_made(plan: NotePlan, made: Made) -> None:
     if made.name is None:
         show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
         return
+    entries = made.manifest.entries
     for stem in made.rendered:
-        entry = made.manifest.entries[stem]
-        for line in entry["said"]:
+        for line in entries[stem]["said"]:
             show(f"{stem}: {line}")
     for entry in made.failed:
         show(f"{entry['stem']}: failed, {entry['why']}")

@@ -35,6 +35,7 @@ if TYPE_CHECKING:
 LEVEL_WORD = "loud"
 LONGEST_NOTE = 2000
 MOST_DB = 12.0
+MOST_LISTED = 20
 HOW = "piano: a little more bite"
 
 
@@ -124,9 +125,9 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> list[Ask]:
 def _clause(clause: Clause) -> list[Ask]:
     unknown = [token for token in clause.tokens if token.kind == "unknown"]
     if unknown:
-        raise _ClauseError(
-            "\n    ".join(f"{shown(each.text)}: {each.problem or 'no known word, stem or role'}" for each in unknown)
-        )
+        lines = [f"{shown(each.text)}: {each.problem or 'no known word, stem or role'}" for each in unknown[:MOST_LISTED]]
+        more = [f"and {len(unknown) - MOST_LISTED} more"] if len(unknown) > MOST_LISTED else []
+        raise _ClauseError("\n    ".join([*lines, *more]))
     named, rest = _split(clause)
     targets, left_out = _target(named)
     stems = tuple(

@@ -46,6 +46,7 @@ _PIECES = re.compile(
     re.IGNORECASE | re.VERBOSE,
 )
 LONGEST_WORD, MOST_NEAR = 40, 3
+MOST_SUGGESTED = 10  # difflib takes its time over a song with a thousand stems
 _STRAIGHT = str.maketrans({"\u201c": '"', "\u201d": '"', "\u201e": '"', "\u2019": "'", "\u2212": "-"})
 
 
@@ -135,6 +136,7 @@ class _Reader:
     def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
         self._targets = targets
         self._forms = vocabulary.forms
+        self._unknown = 0
         self._longest = max(targets.longest, 4, *map(len, self._forms or [()]))
         self._known = sorted(
             {*targets.names, *(" ".join(form) for form in self._forms), *(" ".join(each) for each in RESERVED - FILLERS)}
@@ -179,7 +181,8 @@ class _Reader:
             token = self._match(run[:length], zone)
             if token is not None:
                 return token, length
-        near = get_close_matches(run[0][:LONGEST_WORD], self._known, n=MOST_NEAR)
+        self._unknown += 1
+        near = get_close_matches(run[0][:LONGEST_WORD], self._known, n=MOST_NEAR) if self._unknown <= MOST_SUGGESTED else []
         problem = f"did you mean {' or '.join(map(shown, near))}?" if near else ""
         return Token("unknown", run[0], problem=problem), 1
 

@@ -160,7 +160,10 @@ class PlanItem:
         if self.moves or received is None or written is None:
             return False
         return (written.container, written.subtype, written.rate_hz, written.frames) == (
-            received.container, received.subtype, received.rate_hz, received.frames,
+            received.container,
+            received.subtype,
+            received.rate_hz,
+            received.frames,
         )
 
     def as_json(self) -> dict[str, Any]:

@@ -250,7 +250,9 @@ def _who_has(item: PlanItem, before: list[tuple[Path, str, dict[str, dict[str, A
     return [
         (folder, name, old)
         for folder, name, entries in before
-        if (old := entries.get(item.stem)) is not None and old["output"] is not None and PlanItem.from_json(old).sound() == item.sound()
+        if (old := entries.get(item.stem)) is not None
+        and old["output"] is not None
+        and PlanItem.from_json(old).sound() == item.sound()
     ]
 
 

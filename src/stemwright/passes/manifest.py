@@ -75,7 +75,9 @@ def plan_part(entry: dict[str, Any]) -> dict[str, Any]:
     return PlanItem.from_json(entry).as_json()
 
 
-def compose(*, name: str, song: str, because: Because, recipes: Iterable[HasSources], entries: list[dict[str, Any]]) -> Manifest:
+def compose(
+    *, name: str, song: str, because: Because, recipes: Iterable[HasSources], entries: list[dict[str, Any]]
+) -> Manifest:
     """Put a manifest together.
 
     Parameters

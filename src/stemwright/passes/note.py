@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from stemwright.notes.language import NoteError, checked_name, parse
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.notes.language import Ask
-    from stemwright.passes.items import PlanItem
+    from stemwright.passes.items import PlanItem, PlannedMove
     from stemwright.passes.making import Made, Maker
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import Song
@@ -68,8 +69,13 @@ class NotePlan:
 
     def moves(self, stem: str) -> list[str]:
         """Return what happens to a stem's moves, in the trade's words."""
-        old = next(item for item in self.last.items() if item.stem == stem)
-        return changes_in_short(old.moves, next(item for item in self.items if item.stem == stem).moves)
+        before, after = self._moves
+        return changes_in_short(before[stem], after[stem])
+
+    @cached_property
+    def _moves(self) -> tuple[dict[str, tuple[PlannedMove, ...]], dict[str, tuple[PlannedMove, ...]]]:
+        before, after = ({item.stem: item.moves for item in items} for items in (self.last.items(), self.items))
+        return before, after
 
     def as_json(self) -> dict[str, Any]:
         """Return the plan as plain JSON values."""

@@ -104,9 +104,7 @@ def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:
     return replace(
         item,
         seed=None if spec.bits is None else seed_of(item),
-        deliver_as=DeliverAs(
-            path=path, container=spec.container, subtype=spec.subtype, rate_hz=spec.rate_hz, frames=frames
-        ),
+        deliver_as=DeliverAs(path=path, container=spec.container, subtype=spec.subtype, rate_hz=spec.rate_hz, frames=frames),
     )
 
 

@@ -108,7 +108,9 @@ def look(
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
             findings.append(unmatched(fact.stem))
-    findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in facts if fact.usable and fact.heard], song.stems))
+    findings.extend(
+        inquire([_arrived(fact, assignments[fact.stem]) for fact in facts if fact.usable and fact.heard], song.stems)
+    )
     return Look(
         song=song,
         sheet=sheet,

@@ -276,7 +276,11 @@ def _moved(job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter
 
 
 def _lost(chunks: list[str], spec: OutputSpec) -> tuple[str, ...]:
-    return (f"what its file says beside the audio ({', '.join(chunks)}) did not fit into this {spec.container}",) if chunks else ()
+    return (
+        (f"what its file says beside the audio ({', '.join(chunks)}) did not fit into this {spec.container}",)
+        if chunks
+        else ()
+    )
 
 
 def _stored(result: np.ndarray, spec: OutputSpec, quantiser: Quantiser | None) -> np.ndarray:
