@@ -1,6 +1,6 @@
 """What does a note cost? One stem of sixteen changed, against the full pass before it, timed in turn in the same run.
 
-Run: python tests/bench/note.py [--stems 16] [--seconds 90] [--rounds 3]
+Run: python tests/bench/note.py [--stems 16] [--seconds 180] [--rounds 3]
 
 Both are whole runs of the command, start-up included. The floor copies and hashes the files that are taken over. Processor
 time is beside the clock's, since a busy machine stretches the start-up of a short run more than a long run.
@@ -74,7 +74,7 @@ def main() -> None:
     """Run the bench and print its table."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--stems", type=int, default=16)
-    parser.add_argument("--seconds", type=float, default=90.0)
+    parser.add_argument("--seconds", type=float, default=180.0)
     parser.add_argument("--rounds", type=int, default=3)
     asked = parser.parse_args()
     names = ("full pass", "note on one stem", "recall of one stem", "copy and hash the rest")

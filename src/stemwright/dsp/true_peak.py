@@ -61,9 +61,9 @@ class TruePeak:
         if native.kernels is None:
             self._scan_in_numpy(rows)
             return
-        self.sample_peak = max(self.sample_peak, native.kernels.peak(rows))
-        floor = WORTH_A_LOOK * max(self._highest, self.sample_peak)
-        self._highest = native.kernels.true_peak(rows, self._tail, floor, self._points, self._highest)
+        peaks = np.array([self.sample_peak, self._highest])
+        native.kernels.true_peak(rows, self._tail, WORTH_A_LOOK, self._points, peaks)
+        self.sample_peak, self._highest = peaks.tolist()
 
     def _scan_in_numpy(self, rows: np.ndarray) -> None:
         audio = np.concatenate([self._tail, rows], axis=1)

@@ -17,7 +17,8 @@ from pathlib import Path
 
 import numpy as np
 
-INTERFACE = 1  # of the functions in kernels.c
+INTERFACE = 2  # of the functions in kernels.c
+CHUNK = 64  # as there
 _SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
 
 
@@ -43,8 +44,7 @@ class Kernels:
             raise AttributeError(f"{path.name}: built from another kernels.c; install stemwright again")
         self._cascade = _declared(library.stemwright_cascade, None, _AT, _SIZE, _AT, _AT, _AT, _SIZE, _SIZE)
         self._meter = _declared(library.stemwright_meter, _REAL, _AT, _AT, _AT, _SIZE, _SIZE, _AT, _AT, _SIZE, _AT)
-        self._peak = _declared(library.stemwright_peak, _REAL, _AT, _SIZE)
-        self._true_peak = _declared(library.stemwright_true_peak, _REAL, _AT, _SIZE, _SIZE, _AT, _REAL, _AT, _REAL)
+        self._true_peak = _declared(library.stemwright_true_peak, None, _AT, _SIZE, _SIZE, _AT, _REAL, _AT, _AT, _AT)
         self._quantise = _declared(
             library.stemwright_quantise, ctypes.c_int64, _AT, _SIZE, _SIZE, _REAL, _REAL, _AT, _AT, _AT
         )
@@ -87,24 +87,23 @@ class Kernels:
         power = self._meter(_at(sos), _at(state), _at(rows), *rows.shape, _at(gains), _at(edges), len(edges), _at(sums))
         return float(power), sums
 
-    def peak(self, rows: np.ndarray) -> float:
-        """Return the highest sample of `rows`, whatever its sign."""
-        return float(self._peak(_at(rows), rows.size))
-
-    def true_peak(self, rows: np.ndarray, tails: np.ndarray, floor: float, points: np.ndarray, highest: float) -> float:
-        """Return the highest point between samples next to those that stand out and reach `floor`, or `highest`.
+    def true_peak(self, rows: np.ndarray, tails: np.ndarray, share: float, points: np.ndarray, peaks: np.ndarray) -> None:
+        """Raise `peaks` to what the rows hold: highest sample, and highest point between those that stand out.
 
         Parameters
         ----------
         rows : np.ndarray, shape=(channels, frames)
         tails : np.ndarray, shape=(channels, 48)
             The samples before; replaced by the last ones.
-        floor, highest : float
-            Linear; with a floor of 0 nothing is looked at.
+        share : float
+            Samples that reach this share of the highest peak are looked at.
         points : np.ndarray, shape=(3, 48)
             The interpolation kernels.
+        peaks : np.ndarray, shape=(2,)
+            Linear; replaced.
         """
-        return float(self._true_peak(_at(rows), *rows.shape, _at(tails), floor, _at(points), highest))
+        heights = np.empty((rows.shape[0], -(-rows.shape[1] // CHUNK)))
+        self._true_peak(_at(rows), *rows.shape, _at(tails), share, _at(points), _at(peaks), _at(heights))
 
     def quantise(
         self, rows: np.ndarray, scale: float, silence: float, stream: np.random.BitGenerator

@@ -51,7 +51,7 @@ typedef double lane;
 #define LITTLE 0
 #endif
 
-#define INTERFACE 1 /* raised with every change of a signature below; native/__init__.py checks it */
+#define INTERFACE 2 /* raised with every change of a signature below; native/__init__.py checks it */
 #define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
 #define MOST 3      /* sections in flight at once */
 
@@ -207,8 +207,6 @@ INLINE double highest_of(const double *samples, ptrdiff_t count)
     return high[0];
 }
 
-HOT double stemwright_peak(const double *samples, ptrdiff_t count) { return highest_of(samples, count); }
-
 #define TAPS 48
 #define HALF 24
 #define CHUNK 64 /* samples that are skipped at once where all are low */
@@ -228,28 +226,35 @@ INLINE double between(const double *audio, ptrdiff_t at, const double *kernels, 
     return highest;
 }
 
+/* Look beside every local maximum from `first` up to `last` that reaches the floor. */
 INLINE double scan(const double *audio, ptrdiff_t first, ptrdiff_t last, double floor, const double *kernels,
                    double highest)
 {
-    for (ptrdiff_t chunk = first; chunk < last; chunk += CHUNK) {
-        const ptrdiff_t end = last - chunk < CHUNK ? last : chunk + CHUNK;
-        if (highest_of(audio + chunk, end - chunk) < floor)
-            continue;
-        for (ptrdiff_t at = chunk; at < end; at++) {
-            const double level = fabs(audio[at]);
-            if (level >= floor && level >= fabs(audio[at - 1]) && level >= fabs(audio[at + 1])) {
-                highest = between(audio, at - 1, kernels, highest);
-                highest = between(audio, at, kernels, highest);
-            }
+    for (ptrdiff_t at = first; at < last; at++) {
+        const double level = fabs(audio[at]);
+        if (level >= floor && level >= fabs(audio[at - 1]) && level >= fabs(audio[at + 1])) {
+            highest = between(audio, at - 1, kernels, highest);
+            highest = between(audio, at, kernels, highest);
         }
     }
     return highest;
 }
 
-/* `tails` holds the TAPS samples before each row and leaves with its last ones; returns the highest point found. */
-HOT double stemwright_true_peak(const double *rows, ptrdiff_t channels, ptrdiff_t frames, double *tails, double floor,
-                                   const double *kernels, double highest)
+/* `tails` holds the TAPS samples before each row and leaves with its last ones; `peaks` holds the highest sample and the
+ * highest point so far; `heights` has room for one number for every chunk of every row. */
+HOT void stemwright_true_peak(const double *rows, ptrdiff_t channels, ptrdiff_t frames, double *tails, double share,
+                              const double *kernels, double *peaks, double *heights)
 {
+    const ptrdiff_t chunks = (frames + CHUNK - 1) / CHUNK;
+    for (ptrdiff_t channel = 0; channel < channels; channel++)
+        for (ptrdiff_t chunk = 0; chunk < chunks; chunk++) {
+            const ptrdiff_t at = chunk * CHUNK, count = frames - at < CHUNK ? frames - at : CHUNK;
+            const double height = highest_of(rows + channel * frames + at, count);
+            heights[channel * chunks + chunk] = height;
+            peaks[0] = height > peaks[0] ? height : peaks[0];
+        }
+    const double floor = share * (peaks[0] > peaks[1] ? peaks[0] : peaks[1]);
+    double highest = peaks[1];
     for (ptrdiff_t channel = 0; channel < channels; channel++) {
         const double *row = rows + channel * frames;
         double *tail = tails + channel * TAPS;
@@ -259,14 +264,19 @@ HOT double stemwright_true_peak(const double *rows, ptrdiff_t channels, ptrdiff_
         memcpy(seam + TAPS, row, sizeof *row * (size_t)joined);
         if (floor > 0.0) {
             highest = scan(seam, HALF, HALF + joined, floor, kernels, highest);
-            highest = scan(row, HALF, frames - HALF, floor, kernels, highest);
+            for (ptrdiff_t chunk = 0; chunk < chunks; chunk++) {
+                const ptrdiff_t at = chunk * CHUNK;
+                if (heights[channel * chunks + chunk] >= floor)
+                    highest = scan(row, at < HALF ? HALF : at,
+                                   at + CHUNK < frames - HALF ? at + CHUNK : frames - HALF, floor, kernels, highest);
+            }
         }
         if (frames >= TAPS)
             memcpy(tail, row + frames - TAPS, sizeof *row * TAPS);
         else
             memcpy(tail, seam + frames, sizeof *tail * TAPS);
     }
-    return highest;
+    peaks[1] = highest;
 }
 
 /* Dither and round to integers of a word; `next` draws from numpy's generator, a number for each sample in the order they

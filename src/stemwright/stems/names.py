@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections import defaultdict
+from functools import lru_cache
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING, Literal
 
@@ -67,6 +68,7 @@ def split_words(text: str) -> tuple[str, ...]:
     return tuple(word for word in folded if word)
 
 
+@lru_cache(maxsize=4096)
 def _sort(char: str) -> str:
     category = unicodedata.category(char) if char else ""
     return {"L": "letter", "M": "mark"}.get(category[:1], "digit" if category == "Nd" else "other")
