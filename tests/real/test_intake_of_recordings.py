@@ -9,7 +9,7 @@ import pytest
 
 from stemwright.stems.info import EXTENSIONS
 from stemwright.stems.intake import Arrived, inquire
-from stemwright.stems.survey import survey
+from stemwright.stems.survey import begin_survey
 
 SAMPLES = Path("/usr/share/sonic-pi/samples")
 KITS = Path("/usr/share/hydrogen/data/drumkits")
@@ -19,7 +19,7 @@ def ask(folder, executor):
     sources = {
         path.relative_to(folder).as_posix(): path for path in sorted(folder.rglob("*")) if path.suffix.lower() in EXTENSIONS
     }
-    facts = survey(sources, executor, hashed=False, heard=sources)
+    facts = [job.result() for job in begin_survey(sources, executor, hashed=False)]
     arrived = [
         Arrived(stem=one.stem, source=one.source, info=one.info, heard=one.heard, marks=one.marks)
         for one in facts

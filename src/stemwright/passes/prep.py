@@ -19,7 +19,7 @@ from stemwright.passes.song import open_song
 from stemwright.recipes.library import load_library, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle
 from stemwright.stems.intake import Arrived, inquire
-from stemwright.stems.survey import survey
+from stemwright.stems.survey import begin_survey
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -88,6 +88,8 @@ def look(
     """
     song = open_song(folder)
     sheet = load_session(song.folder)
+    # The stems are listened to while the recipes are read: neither needs the other.
+    listening = begin_survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed)
     last = last_manifest(song) if as_before else None
     library = load_library(search_dirs(song.folder, recipe_dirs), recorded_layers(last) if last is not None else ())
     choices = settle(sheet, song.stems, library)
@@ -100,7 +102,7 @@ def look(
         }
     assignments = assign(song.stems, library, choices)
     wanted = {stem for stem in song.stems if not assignments[stem].skip}
-    facts = survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed, heard=wanted)
+    facts = [job.result() for job in listening]
     findings = list(song.findings)
     for fact in facts:
         if fact.stem not in wanted:
@@ -108,9 +110,8 @@ def look(
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
             findings.append(unmatched(fact.stem))
-    findings.extend(
-        inquire([_arrived(fact, assignments[fact.stem]) for fact in facts if fact.usable and fact.heard], song.stems)
-    )
+    arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
+    findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in arrived], song.stems))
     return Look(
         song=song,
         sheet=sheet,

@@ -13,8 +13,7 @@ from stemwright.stems.intake import listen, no_numbers
 from stemwright.stems.marks import Marks, read_marks
 
 if TYPE_CHECKING:
-    from collections.abc import Container
-    from concurrent.futures import Executor
+    from concurrent.futures import Executor, Future
     from pathlib import Path
 
     from stemwright.stems.info import AudioInfo
@@ -106,14 +105,9 @@ def _with_sound(facts: StemFacts, info: AudioInfo) -> StemFacts:
     return replace(facts, heard=sound, marks=marks, findings=facts.findings if bad is None else (*facts.findings, bad))
 
 
-def survey(
-    sources: dict[str, Path], executor: Executor, *, hashed: bool = True, heard: Container[str] = ()
-) -> list[StemFacts]:
-    """Look at every stem, in the order given, over an executor; listen to those in ``heard``."""
-    jobs = [
-        executor.submit(survey_stem, stem, source, hashed=hashed, heard=stem in heard) for stem, source in sources.items()
-    ]
-    return [job.result() for job in jobs]
+def begin_survey(sources: dict[str, Path], executor: Executor, *, hashed: bool) -> list[Future[StemFacts]]:
+    """Begin to look at every stem and to listen to it, over an executor; the answers come in the order given."""
+    return [executor.submit(survey_stem, stem, source, hashed=hashed, heard=True) for stem, source in sources.items()]
 
 
 def _without_name(text: str, name: str) -> str:

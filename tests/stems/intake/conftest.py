@@ -7,7 +7,7 @@ import pytest
 import soundfile
 
 from stemwright.stems.intake import Arrived, inquire
-from stemwright.stems.survey import survey
+from stemwright.stems.survey import begin_survey
 
 RATE_HZ = 48_000
 
@@ -42,7 +42,7 @@ def intake(tmp_path, executor):
             if audio is not None:
                 soundfile.write(path, audio, rate, subtype)
             sources[name] = path
-        facts = survey(sources, executor, hashed=False, heard=sources)
+        facts = [job.result() for job in begin_survey(sources, executor, hashed=False)]
         arrived = [
             Arrived(
                 stem=one.stem,
