@@ -18,6 +18,7 @@ from stemwright.cli.pack import pack
 from stemwright.cli.prep import prep
 from stemwright.cli.recall import recall
 from stemwright.cli.recipes import recipes
+from stemwright.cli.report import report
 from stemwright.cli.rings import rings
 from stemwright.cli.sum import sum_
 from stemwright.cli.verify import verify
@@ -48,7 +49,7 @@ def app() -> None:
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
 
 
-for command in (look, prep, note, recall, keep, compare, history, verify, rings, recipes, sum_, pack, words):
+for command in (look, prep, note, recall, report, keep, compare, history, verify, rings, recipes, sum_, pack, words):
     app.add_command(command)
 
 

@@ -8,6 +8,7 @@ right-aligned in its word length for integer ones: we quantise, libsndfile never
 
 from __future__ import annotations
 
+import io
 import os
 from typing import TYPE_CHECKING, Any
 
@@ -143,18 +144,107 @@ def read_blocks(path: Path, info: AudioInfo, frames: int = BLOCK_FRAMES) -> Iter
         )
 
 
+def read_span(path: Path, info: AudioInfo, start: int, frames: int) -> np.ndarray:
+    """Return a stretch of a file without reading what comes before it, where the container allows that.
+
+    Parameters
+    ----------
+    path : Path
+        The file that `info` was read from.
+    info : AudioInfo
+        From `probe`.
+    start, frames : int
+        Where the stretch starts and how long it is; it is cut at the end of the file.
+
+    Returns
+    -------
+    np.ndarray, shape=(frames, channels)
+        float64.
+
+    Raises
+    ------
+    AudioError
+        If the audio cannot be decoded or ends before the stretch does.
+    """
+    start = min(max(start, 0), info.frames)
+    frames = min(frames, info.frames - start)
+    if frames <= 0:
+        return np.zeros((0, info.channels))
+    if _is_native(info):
+        found = next(_native(path, info, frames, start), np.zeros((0, info.channels)))
+    else:
+        found = _decoded_span(path, info, start, frames)
+    if len(found) < frames:
+        raise AudioError(f"{path.name}: the audio ends before frame {start + frames}; the file is damaged, ask for it again")
+    return found
+
+
+def _decoded_span(path: Path, info: AudioInfo, start: int, frames: int) -> np.ndarray:
+    if info.lossy:
+        # Decoders of lossy streams may land a little off after a seek; reading up to the place never does.
+        parts, done = [], 0
+        for block in _decoded(path, BLOCK_FRAMES):
+            parts.append(block[max(start - done, 0) : max(start + frames - done, 0)])
+            done += len(block)
+            if done >= start + frames:
+                break
+        return np.concatenate(parts) if parts else np.zeros((0, info.channels))
+    try:
+        with soundfile.SoundFile(path) as file:
+            file.seek(start)
+            return np.asarray(file.read(frames, dtype="float64", always_2d=True))
+    except soundfile.SoundFileError as error:
+        reason = str(getattr(error, "error_string", error)).strip().rstrip(".")
+        raise AudioError(f"{path.name}: decoding stopped ({reason}); ask for the file again") from error
+
+
+def encode_clip(audio: np.ndarray, rate_hz: int, form: str) -> bytes:
+    """Return a short piece of audio as the bytes of a file.
+
+    Parameters
+    ----------
+    audio : np.ndarray, shape=(frames, channels)
+        int32 right-aligned for ``flac16`` and ``flac24``, float64 for ``mp3``.
+    rate_hz : int
+        At most 48 kHz for ``mp3``.
+    form : {"flac16", "flac24", "mp3"}
+
+    Raises
+    ------
+    AudioError
+        If libsndfile here cannot write that form.
+    """
+    target = io.BytesIO()
+    try:
+        if form == "mp3":
+            soundfile.write(
+                target, audio, rate_hz, "MPEG_LAYER_III", format="MP3", bitrate_mode="VARIABLE", compression_level=0.2
+            )
+        elif form == "flac16":
+            soundfile.write(target, audio.astype(np.int16), rate_hz, "PCM_16", format="FLAC")
+        else:
+            soundfile.write(target, audio << 8, rate_hz, "PCM_24", format="FLAC")
+    except (soundfile.SoundFileError, ValueError, TypeError) as error:
+        raise AudioError(
+            f"an excerpt cannot be written as {form} ({error}); leave out --small, or use --no-audio"
+        ) from error
+    return target.getvalue()
+
+
 def _is_native(info: AudioInfo) -> bool:
     return info.wave is not None and info.wave.subtype is not None
 
 
-def _native(path: Path, info: AudioInfo, frames: int) -> Iterator[np.ndarray]:
+def _native(path: Path, info: AudioInfo, frames: int, start: int = 0) -> Iterator[np.ndarray]:
     assert info.wave is not None  # noqa: S101
     align = info.channels * samples.WIDTHS[info.subtype]
-    left = info.frames * align
+    left = (info.frames - start) * align
     with path.open("rb", buffering=0) as file:
-        file.seek(info.wave.data_offset)
+        file.seek(info.wave.data_offset + start * align)
+        raw = bytearray(min(frames * align, left))
         while left:
-            raw = bytearray(min(frames * align, left))
+            if left < len(raw):
+                raw = bytearray(left)
             filled = 0
             while filled < len(raw):
                 count = file.readinto(memoryview(raw)[filled:])

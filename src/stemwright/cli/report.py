@@ -1,0 +1,118 @@
+"""The report command: the page of a pass, to look at and listen to."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from stemwright.cli.console import say, show, show_json, workers
+from stemwright.cli.options import jobs_option, json_option, song_argument
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from concurrent.futures import Executor
+
+    from stemwright.passes.song import Song
+    from stemwright.report import Written
+    from stemwright.stems.findings import Finding
+
+LOWEST_MEGABYTE = 1e6
+
+
+@click.command()
+@song_argument
+@click.argument("pass_name", metavar="[PASS]", required=False)
+@click.option("--since", metavar="PASS", help="The pass to compare with; the one PASS came from by default.")
+@click.option("--lossless", "audio", flag_value="flac24", help="Excerpts as 24-bit FLAC at the stem's own rate.")
+@click.option("--small", "audio", flag_value="mp3", help="Excerpts as MP3: less than half the size, slower to write.")
+@click.option("--no-audio", "audio", flag_value="none", help="Only to look at.")
+@click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
+@jobs_option
+@json_option
+def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
+    song: Path,
+    pass_name: str | None,
+    since: str | None,
+    audio: str | None,
+    png: Path | None,
+    jobs: int | None,
+    *,
+    as_json: bool,
+) -> int:
+    """Write the page of a pass of SONG (the newest by default): one file to look at and listen to.
+
+    It goes into the pass's folder as report.html, opens in any browser without a network, prints as the recall sheet, and
+    holds for every stem its spectrum, its moves, its wave and an excerpt: as received, in the pass it is compared with,
+    in this pass, all at one loudness. Excerpts are 16-bit FLAC unless told otherwise.
+
+    Every file is held against the manifest first. Exit code 1 if a stem could not be shown.
+    """
+    from stemwright.passes.manifest import read_manifest  # noqa: PLC0415
+    from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.report import PageOptions, write_page  # noqa: PLC0415
+    from stemwright.report.arrived import findings_of  # noqa: PLC0415
+
+    opened = open_song(song)
+    name = opened.find_pass(pass_name)
+    form = None if audio == "none" else audio or "flac16"
+    options = PageOptions(audio=form, since=since, check=True, png=png)
+    with workers(jobs) as executor:
+        findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
+        written = write_page(opened, name, executor, options, findings)
+    if as_json:
+        problems = [{"stem": stem, "problem": problem} for stem, problem in written.problems]
+        sizes = {"size_bytes": written.size_bytes, "audio_bytes": written.audio_bytes}
+        show_json({"page": str(written.path), **sizes, "pictures": written.pictures, "problems": problems})
+    else:
+        for stem, problem in written.problems:
+            show(f"not shown: {stem}: {problem}")
+        show(in_words(written))
+        if written.pictures:
+            show(f"{written.pictures} plots in {png}")
+    return int(bool(written.problems))
+
+
+def in_words(written: Written) -> str:
+    """Return where a page is and how large."""
+    rest = written.size_bytes - written.audio_bytes
+    audio = f"{megabytes(written.audio_bytes)} of it audio" if written.audio_bytes else "no audio"
+    return f"page: {written.path} ({megabytes(written.size_bytes)}, {audio}, {megabytes(rest)} the rest)"
+
+
+def megabytes(size: int) -> str:
+    """Return a size in MB to a tenth."""
+    return f"{size / LOWEST_MEGABYTE:.1f} MB"
+
+
+def show_page(written: Written | None) -> None:
+    """Print where the page is and how large, if there is one."""
+    if written is not None:
+        show(in_words(written))
+
+
+def page_after(
+    song: Song, name: str | None, executor: Executor, findings: Sequence[Finding] | None = None
+) -> Written | None:
+    """Write the page of a pass that was just made; what goes wrong is said and harms nothing: the pass is complete.
+
+    Parameters
+    ----------
+    song : Song
+    name : str or None
+        The new pass; None where none was made.
+    executor : Executor
+    findings : sequence of Finding, optional
+        Of the intake, where somebody listened.
+    """
+    from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.report import write_page  # noqa: PLC0415
+
+    if name is None:
+        return None
+    try:
+        return write_page(song, name, executor, findings=findings)
+    except StemwrightError as error:
+        say(f"no page: {error}; try again with: stemwright report")
+        return None

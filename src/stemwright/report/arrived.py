@@ -1,0 +1,49 @@
+"""Intake findings for a page: the stems as received heard again, with the roles that the manifest gave them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stemwright.stems.intake import Arrived, inquire
+from stemwright.stems.names import pairs
+from stemwright.stems.survey import begin_survey
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import Song
+    from stemwright.stems.findings import Finding
+
+
+def findings_of(song: Song, manifest: Manifest, executor: Executor) -> list[Finding]:
+    """Return what is to be said about the stems of a pass as they were received.
+
+    Parameters
+    ----------
+    song : Song
+    manifest : Manifest
+        Of one of its passes.
+    executor : Executor
+        Listens to the stems.
+    """
+    entries = {stem: entry for stem, entry in manifest.entries.items() if entry["status"] != "skipped" and entry["input"]}
+    partners = pairs(entries)
+    found: list[Finding] = []
+    arrived = []
+    sources = {stem: song.folder / entry["input"]["path"] for stem, entry in entries.items()}
+    for facts in (job.result() for job in begin_survey(sources, executor, hashed=False)):
+        found.extend(facts.findings)
+        if facts.info is not None and facts.heard is not None and facts.usable:
+            arrived.append(
+                Arrived(
+                    stem=facts.stem,
+                    source=facts.source,
+                    info=facts.info,
+                    heard=facts.heard,
+                    marks=facts.marks,
+                    role=entries[facts.stem]["role"],
+                    partner=partners.get(facts.stem),
+                )
+            )
+    return [*found, *inquire(arrived, list(entries))]

@@ -1,0 +1,157 @@
+"""One stem looked at and listened to: a manifest entry and its files in, numbers to draw and clips to play out; pure.
+
+The work is bounded: a stem is read once from start to end for its overview; spectra come from its loudest moments.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from stemwright.errors import AudioError
+from stemwright.passes.items import PlanItem
+from stemwright.report.curves import curve_points, move_curve_db
+from stemwright.report.excerpt import Moments, choose_excerpt
+from stemwright.report.listening import Heard, clip_rate, hear, read_excerpt
+from stemwright.report.overview import BLOCK_FRAMES, MOMENT_FRAMES, Overview, overview_of
+from stemwright.report.spectra import band_powers, change_scores, levels_db
+from stemwright.stems.audio import probe, read_blocks, read_span
+from stemwright.stems.survey import file_sha256
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from stemwright.stems.info import AudioInfo
+
+MOST_MOMENTS = 32
+
+
+@dataclass(frozen=True, kw_only=True)
+class LookJob:
+    """One stem's entry and its files: as received, in this pass, and in that pass where it sounded different.
+
+    ``form`` is how its clips are encoded, None for no audio. ``hashes`` are what the files' bytes must be; empty after a
+    run that has only just written or hashed them.
+    """
+
+    entry: dict[str, Any]
+    received: Path
+    this: Path
+    that: Path | None
+    form: str | None
+    hashes: dict[str, str]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Seen:
+    """What there is to draw of a stem. Spectra are levels in dB at the points of `report.spectra`."""
+
+    seconds: float
+    overview: Overview
+    spectra_db: dict[str, np.ndarray]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Curves:
+    """The curve of all moves together and of each move (None where a move has none) at ``freq_hz``, in dB."""
+
+    freq_hz: np.ndarray
+    total_db: np.ndarray
+    each_db: tuple[np.ndarray | None, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class StemView:
+    """All that was found of one stem. ``seen`` is None where its audio is not there, and ``problem`` says why."""
+
+    entry: dict[str, Any]
+    curves: Curves | None
+    seen: Seen | None = None
+    heard: Heard | None = None
+    moments: Moments | None = None
+    problem: str | None = None
+
+
+def look_at(job: LookJob) -> StemView:
+    """Look at one stem.
+
+    Parameters
+    ----------
+    job : LookJob
+
+    Returns
+    -------
+    StemView
+        Never raises for a missing or damaged file: the view says what is wrong.
+    """
+    curves = curves_of(job.entry)
+    if job.entry["output"] is None:
+        return StemView(entry=job.entry, curves=curves)
+    files = {"received": job.received, "this": job.this} | ({} if job.that is None else {"that": job.that})
+    try:
+        for side, expected in job.hashes.items():
+            if side in files and file_sha256(files[side]) != expected:
+                raise AudioError(f"{files[side].name}: not the file this pass was made with or wrote")  # noqa: TRY301
+        if job.entry["moves"] == [] and job.entry["output"]["samples_sha256"] is None:
+            files.pop("this")  # copied byte for byte: one side says it all
+        infos = {side: probe(path) for side, path in files.items()}
+        return _view(job, curves, files, infos)
+    except FileNotFoundError as error:
+        return StemView(entry=job.entry, curves=curves, problem=f"{_name(error)} is no longer there")
+    except (AudioError, OSError) as error:
+        return StemView(entry=job.entry, curves=curves, problem=str(error))
+
+
+def _name(error: OSError) -> str:
+    return str(error.filename).replace("\\", "/").rsplit("/", 1)[-1]
+
+
+def _view(job: LookJob, curves: Curves | None, files: dict[str, Path], infos: dict[str, AudioInfo]) -> StemView:
+    info = infos["received"]
+    overview = overview_of(read_blocks(files["received"], info, BLOCK_FRAMES), info.frames, info.rate_hz)
+    starts_s = _loudest(overview.energies, info.rate_hz)
+    powers = {side: _powers(path, infos[side], starts_s) for side, path in files.items()}
+    spectra = {side: levels_db(power.mean(axis=0)) for side, power in powers.items()}
+    matched = 10.0 ** ((job.entry["match_gain_db"] or 0.0) / 10.0)
+    scores = change_scores(powers["received"], powers.get("this", powers["received"]) * matched)
+    if not scores.any():
+        scores = powers["received"].sum(axis=1)
+    moments = Moments(tuple(starts_s), tuple(scores.tolist()))
+    seen = Seen(seconds=info.seconds, overview=overview, spectra_db=spectra)
+    heard = None
+    if job.form is not None:
+        excerpt = choose_excerpt([moments], info.seconds)
+        rate_hz = clip_rate(info.rate_hz, job.form)
+        sides = {side: read_excerpt(path, infos[side], excerpt, rate_hz) for side, path in files.items()}
+        heard = hear(sides, rate_hz, excerpt, job.form)
+    return StemView(entry=job.entry, curves=curves, seen=seen, heard=heard, moments=moments)
+
+
+def _loudest(energies: np.ndarray, rate_hz: int) -> list[float]:
+    """Return when the loudest moments start, in seconds and in order of time."""
+    whole = max(len(energies) - 1, 1)  # the last one is shorter
+    order = np.argsort(-energies[:whole], kind="stable")[:MOST_MOMENTS]
+    return [int(place) * MOMENT_FRAMES / rate_hz for place in np.sort(order)]
+
+
+def _powers(path: Path, info: AudioInfo, starts_s: list[float]) -> np.ndarray:
+    stretches = (read_span(path, info, round(start * info.rate_hz), MOMENT_FRAMES) for start in starts_s)
+    return np.concatenate([band_powers(_filled(each)[np.newaxis], info.rate_hz) for each in stretches])
+
+
+def _filled(stretch: np.ndarray) -> np.ndarray:
+    missing = MOMENT_FRAMES - len(stretch)
+    return np.concatenate([stretch, np.zeros((missing, stretch.shape[1]))]) if missing else stretch
+
+
+def curves_of(entry: dict[str, Any]) -> Curves | None:
+    """Return the curves of an entry's moves; None where there is none to draw."""
+    item = PlanItem.from_json(entry)
+    if item.input is None or not any(move.sections for move in item.moves):
+        return None
+    points = curve_points(item.moves, item.input.rate_hz)
+    each = tuple(move_curve_db(move, points, item.input.rate_hz) for move in item.moves)
+    total = np.sum([curve for curve in each if curve is not None], axis=0)
+    return Curves(freq_hz=points, total_db=np.asarray(total), each_db=each)

@@ -1,0 +1,203 @@
+"""The page of a pass: read its manifest and audio, look at every stem, and write one self-contained file beside them."""
+
+from __future__ import annotations
+
+import os
+from contextlib import suppress
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from stemwright.errors import SongError
+from stemwright.passes.manifest import read_manifest
+from stemwright.report.beat import BeatStem, hear_beat
+from stemwright.report.looking import LookJob, look_at
+from stemwright.report.plots import NARROW, WIDE, spectrum_plot, wave_plot
+from stemwright.report.rows import same_file, stem_rows
+from stemwright.report.template import PageContent, StemSection, render_page
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from concurrent.futures import Executor
+    from pathlib import Path
+
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import Song
+    from stemwright.report.beat import Beat
+    from stemwright.report.looking import StemView
+    from stemwright.report.rows import StemRow
+    from stemwright.stems.findings import Finding
+
+PAGE_NAME = "report.html"
+RECEIVED = "received"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PageOptions:
+    """What goes on the page.
+
+    ``audio`` is the form of the excerpts: ``flac16``, ``flac24`` (lossless at the stem's own rate), ``mp3`` (small), or
+    None. ``since`` is the pass to compare with; None takes the one this pass came from. ``check`` holds every file against
+    its hash first. ``png`` is a folder for the plots as pictures.
+    """
+
+    audio: str | None = "flac16"
+    since: str | None = None
+    check: bool = False
+    png: Path | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Written:
+    """A page that was written: where, its size, how much of it is audio, pictures written, and stems it could not show."""
+
+    path: Path
+    size_bytes: int
+    audio_bytes: int
+    pictures: int
+    problems: tuple[tuple[str, str], ...]
+
+
+def write_page(
+    song: Song,
+    pass_name: str,
+    executor: Executor,
+    options: PageOptions | None = None,
+    findings: Sequence[Finding] | None = None,
+) -> Written:
+    """Write the page of a complete pass into its folder; an older page is replaced whole.
+
+    Parameters
+    ----------
+    song : Song
+    pass_name : str
+        A complete pass of it.
+    executor : Executor
+        Looks at the stems.
+    options : PageOptions, optional
+    findings : sequence of Finding, optional
+        Of the intake; None where nobody listened for them.
+
+    Returns
+    -------
+    Written
+
+    Raises
+    ------
+    ManifestError
+        If a manifest cannot be read.
+    SongError
+        If the page cannot be written.
+    """
+    options = options or PageOptions()
+    folder = song.passes_dir / pass_name
+    manifest = read_manifest(folder)
+    since = _since(song, manifest, options.since)
+    jobs = [_job(song, manifest, since, entry, options) for entry in manifest.data["stems"]]
+    views = list(executor.map(look_at, jobs))
+    rows = stem_rows(manifest, since, findings or ())
+    names = _names(manifest, since)
+    beat = _beat(jobs, views, options.audio, executor) if options.audio is not None else None
+    content = PageContent(
+        manifest=manifest,
+        since=since.name if since else None,
+        names=names,
+        stems=tuple(_section(row, view, names) for row, view in zip(rows, views, strict=True)),
+        beat=beat,
+        findings=None if findings is None else tuple(each for each in findings if each.stem is None),
+        audio=options.audio,
+    )
+    page = render_page(content).encode("utf-8", "backslashreplace")
+    path = folder / PAGE_NAME
+    _replace(path, page)
+    heard = [*(view.heard for view in views), beat.heard if beat else None]
+    return Written(
+        path=path,
+        size_bytes=len(page),
+        audio_bytes=sum(len(clip.data) for each in heard if each for clip in each.clips),
+        pictures=_pictures(options.png, rows, views, names),
+        problems=tuple((view.entry["stem"], view.problem) for view in views if view.problem),
+    )
+
+
+def _since(song: Song, manifest: Manifest, asked: str | None) -> Manifest | None:
+    """Return the pass to compare with: the one asked for, or the one this pass came from if it is still there."""
+    if asked is not None:
+        name = song.find_pass(asked)
+        if name == manifest.name:
+            raise SongError(f"{name} cannot be compared with itself; give another pass")
+        return read_manifest(song.passes_dir / name)
+    came_from = manifest.data["because"]["from"]
+    return read_manifest(song.passes_dir / came_from) if came_from in song.passes() and came_from != manifest.name else None
+
+
+def _job(song: Song, manifest: Manifest, since: Manifest | None, entry: dict[str, Any], options: PageOptions) -> LookJob:
+    folder = song.passes_dir / manifest.name / "stems"
+    that, hashes = None, {}
+    output, received = entry["output"], entry["input"]
+    old = since.entries.get(entry["stem"]) if since is not None else None
+    if since is not None and old is not None and output and old["output"] and not same_file(entry, old):
+        that = song.passes_dir / since.name / "stems" / old["output"]["path"]
+        hashes["that"] = old["output"]["sha256"]
+    if output and received:
+        hashes |= {RECEIVED: received["sha256"], "this": output["sha256"]}
+    return LookJob(
+        entry=entry,
+        received=song.folder / (received["path"] if received else entry["stem"]),
+        this=folder / (output["path"] if output else entry["stem"]),
+        that=that,
+        form=options.audio,
+        hashes=hashes if options.check else {},
+    )
+
+
+def _names(manifest: Manifest, since: Manifest | None) -> dict[str, str]:
+    return {RECEIVED: "received", "that": since.name if since else "", "this": manifest.name}
+
+
+def _beat(jobs: list[LookJob], views: list[StemView], form: str, executor: Executor) -> Beat | None:
+    """Sum the stems that could be looked at; with a third position where any of them sounded different in that pass."""
+    third = any(job.that is not None for job in jobs)
+    stems = []
+    for job, view in zip(jobs, views, strict=True):
+        if view.seen is None:
+            continue
+        files = {RECEIVED: job.received, "this": job.this} | ({"that": job.that or job.this} if third else {})
+        stems.append(BeatStem(stem=view.entry["stem"], files=files, moments=view.moments, seconds=view.seen.seconds))
+    return hear_beat(stems, form, executor)
+
+
+def _section(row: StemRow, view: StemView, names: dict[str, str]) -> StemSection:
+    excerpt = view.heard.excerpt if view.heard else None
+    drawn = view.seen is not None or view.curves is not None
+    sizes = ((WIDE, "wide"), (NARROW, "narrow"))
+    return StemSection(
+        row=row,
+        view=view,
+        spectrum=tuple((spectrum_plot(view, size, names), kind) for size, kind in sizes) if drawn else (),
+        wave=tuple((wave_plot(view.seen, size, excerpt), kind) for size, kind in sizes) if view.seen else (),
+    )
+
+
+def _replace(path: Path, page: bytes) -> None:
+    building = path.with_name(f".{path.name}.{os.getpid()}")
+    try:
+        with building.open("wb") as file:
+            file.write(page)
+            file.flush()
+            os.fsync(file.fileno())
+        building.replace(path)
+    except OSError as error:
+        with suppress(OSError):
+            building.unlink()
+        raise SongError(
+            f"{path.parent.name}/{path.name}: cannot be written ({error.strerror}); the pass itself is whole"
+        ) from error
+
+
+def _pictures(folder: Path | None, rows: list[StemRow], views: list[StemView], names: dict[str, str]) -> int:
+    if folder is None:
+        return 0
+    # Imported here: Pillow is only for those who ask for pictures.
+    from stemwright.report.png import write_pictures  # noqa: PLC0415
+
+    return write_pictures(folder, rows, views, names)

@@ -1,0 +1,86 @@
+"""Long-term spectra: band levels of a stem's loudest moments, at points evenly spaced over the octaves.
+
+Conventions
+-----------
+Audio is ``(frames, channels)`` float64, full scale 1.0. A level is of a sixth-octave band, in dB re a full-scale sine: a
+full-scale sine reads 0 dB in the band it is in, pink noise is a level line.
+"""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+
+import numpy as np
+
+from stemwright.dsp.loudness import k_weighting
+from stemwright.dsp.rows import rows_db
+
+LOWEST_HZ = 20.0
+HIGHEST_HZ = 20_000.0
+POINTS_AN_OCTAVE = 24
+BAND_OCTAVES = 1.0 / 6.0
+FLOOR_DB = -140.0
+K_RATE_HZ = 48_000
+
+_COUNT = math.floor(math.log2(HIGHEST_HZ / LOWEST_HZ) * POINTS_AN_OCTAVE) + 1
+POINTS_HZ: np.ndarray = LOWEST_HZ * 2.0 ** (np.arange(_COUNT) / POINTS_AN_OCTAVE)
+
+
+def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
+    """Return the power of every moment in the sixth-octave band around every point.
+
+    Parameters
+    ----------
+    moments : np.ndarray, shape=(n, frames, channels)
+        Equally long stretches of one stem.
+    rate_hz : int
+        Sample rate.
+
+    Returns
+    -------
+    np.ndarray, shape=(n, len(POINTS_HZ))
+        Mean over the channels, 1.0 for a full-scale sine; 0 where the band is above half the rate.
+    """
+    frames = moments.shape[1]
+    window = _window(frames)
+    # numpy's transform, not scipy's: loading that takes as long as the spectra of a whole song.
+    spectrum = np.fft.rfft(np.moveaxis(moments, 2, 1) * window, axis=-1)
+    power = (spectrum.real**2 + spectrum.imag**2).mean(axis=1)
+    # One-sided mean square is 2 / (N sum w^2) of |X|^2, and a full-scale sine has a mean square of one half.
+    power *= 4.0 / (frames * float(window @ window))
+    below = np.concatenate([np.zeros((len(power), 1)), np.cumsum(power, axis=1)], axis=1)
+    edge = 2.0 ** (BAND_OCTAVES / 2.0)
+    low, high = (_below(below, POINTS_HZ * factor, rate_hz / frames) for factor in (1.0 / edge, edge))
+    return np.where(rate_hz / 2.0 > POINTS_HZ, high - low, 0.0)
+
+
+@cache
+def _window(frames: int) -> np.ndarray:
+    return np.hanning(frames + 1)[:-1]
+
+
+def levels_db(powers: np.ndarray) -> np.ndarray:
+    """Return powers as levels, no lower than a floor that nothing audible reaches."""
+    return np.asarray(10.0 * np.log10(np.maximum(powers, 10.0 ** (FLOOR_DB / 10.0))))
+
+
+def change_scores(before: np.ndarray, after: np.ndarray) -> np.ndarray:
+    """Return how much there is to hear of a change in every moment: K-weighted power that is gained or lost.
+
+    Parameters
+    ----------
+    before, after : np.ndarray, shape=(n, len(POINTS_HZ))
+        Band powers of the same moments.
+    """
+    # ITU-R BS.1770-5 weights by frequency as the ear does, roughly, so that rumble taken away does not decide.
+    weight = 10.0 ** (rows_db(k_weighting(K_RATE_HZ), np.sin(np.pi * POINTS_HZ / K_RATE_HZ) ** 2) / 10.0)
+    return np.asarray(np.abs(after - before) @ weight)
+
+
+def _below(cumulative: np.ndarray, freq_hz: np.ndarray, bin_hz: float) -> np.ndarray:
+    """Return the power below frequencies; bin k reaches from k - 1/2 to k + 1/2."""
+    place = np.clip(freq_hz / bin_hz + 0.5, 0.0, cumulative.shape[1] - 1.0)
+    whole = np.minimum(place.astype(np.intp), cumulative.shape[1] - 2)
+    share = place - whole
+    return np.asarray(cumulative[:, whole] * (1.0 - share) + cumulative[:, whole + 1] * share)
