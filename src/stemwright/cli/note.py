@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import progress, show, show_json, workers
-from stemwright.cli.options import jobs_option, json_option, recipes_option, song_argument
+from stemwright.cli.options import jobs_option, json_option, page_option, recipes_option, song_argument
+from stemwright.cli.report import page_after
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -25,6 +26,7 @@ if TYPE_CHECKING:
 )
 @click.option("--plan", "plan_only", is_flag=True, help="Print what was understood and what would change, and stop.")
 @recipes_option
+@page_option
 @jobs_option
 @json_option
 def note(  # noqa: PLR0913 - one parameter for each option
@@ -35,6 +37,7 @@ def note(  # noqa: PLR0913 - one parameter for each option
     jobs: int | None,
     *,
     plan_only: bool,
+    no_page: bool,
     as_json: bool,
 ) -> int:
     """Answer a note on the newest pass of SONG: a new pass in which nothing else has moved.
@@ -67,6 +70,8 @@ def note(  # noqa: PLR0913 - one parameter for each option
             return int(bool(plan.flagged))
         with progress(len(plan.items), "stems done") as count:
             made = answer(plan, Maker(executor, count))
+        if not no_page:
+            page_after(opened, made, executor)
     if as_json:
         done = {"pass": made.name, "rendered": list(made.rendered), "taken_over": list(made.taken_over)}
         show_json({**plan.as_json(), **done})

@@ -8,7 +8,8 @@ import click
 
 from stemwright.cli.console import progress, show, show_json, table, workers
 from stemwright.cli.look import show_intake
-from stemwright.cli.options import jobs_option, json_option, recipes_option, song_argument
+from stemwright.cli.options import jobs_option, json_option, page_option, recipes_option, song_argument
+from stemwright.cli.report import page_after
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 )
 @click.option("--as-before", is_flag=True, help="Use the recipes recorded in the last pass wherever it has one for a stem.")
 @click.option("--plan", "plan_only", is_flag=True, help="Print every move that would be made, and stop.")
+@page_option
 @jobs_option
 @json_option
 def prep(  # noqa: PLR0913 - one parameter for each option
@@ -37,6 +39,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     *,
     as_before: bool,
     plan_only: bool,
+    no_page: bool,
     as_json: bool,
 ) -> int:
     """Make the next pass of SONG: every stem through its recipe, written, measured, and a manifest.
@@ -65,6 +68,8 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             show_intake(seen.findings, brief=True)
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only)
+        if not no_page:
+            page_after(seen.song, made, executor, seen.findings)
     if as_json:
         show_json(
             {

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import progress, show, show_json, table, workers
-from stemwright.cli.options import jobs_option, json_option, song_argument
+from stemwright.cli.options import jobs_option, json_option, page_option, song_argument
+from stemwright.cli.report import page_after
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,9 +22,12 @@ if TYPE_CHECKING:
 @song_argument
 @click.argument("pass_name", metavar="PASS")
 @click.option("--stem", "stems", multiple=True, metavar="STEM", help="Bring only this stem back. May be given again.")
+@page_option
 @jobs_option
 @json_option
-def recall(song: Path, pass_name: str, stems: Sequence[str], jobs: int | None, *, as_json: bool) -> int:
+def recall(  # noqa: PLR0913 - one parameter for each option
+    song: Path, pass_name: str, stems: Sequence[str], jobs: int | None, *, no_page: bool, as_json: bool
+) -> int:
     """Make an earlier PASS of SONG (pass-02, or 2) the newest one again, exactly.
 
     It is rendered from its manifest alone: recipes and words of today play no part, and the audio of that pass need not
@@ -38,8 +42,11 @@ def recall(song: Path, pass_name: str, stems: Sequence[str], jobs: int | None, *
     from stemwright.passes.song import open_song  # noqa: PLC0415
 
     opened = open_song(song)
-    with workers(jobs) as executor, progress(len(opened.stems), "stems done") as count:
-        result = recall_pass(opened, pass_name, stems, Maker(executor, count), executor)
+    with workers(jobs) as executor:
+        with progress(len(opened.stems), "stems done") as count:
+            result = recall_pass(opened, pass_name, stems, Maker(executor, count), executor)
+        if not no_page:
+            page_after(opened, result.made, executor)
     show_json(result.as_json()) if as_json else show_recalled(opened, result)
     return int(not result.good)
 

@@ -14,11 +14,12 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from concurrent.futures import Executor
 
+    from stemwright.passes.making import Made
     from stemwright.passes.song import Song
     from stemwright.report import Written
     from stemwright.stems.findings import Finding
 
-LOWEST_MEGABYTE = 1e6
+MEGABYTE = 1e6
 
 
 @click.command()
@@ -83,25 +84,17 @@ def in_words(written: Written) -> str:
 
 def megabytes(size: int) -> str:
     """Return a size in MB to a tenth."""
-    return f"{size / LOWEST_MEGABYTE:.1f} MB"
+    return f"{size / MEGABYTE:.1f} MB"
 
 
-def show_page(written: Written | None) -> None:
-    """Print where the page is and how large, if there is one."""
-    if written is not None:
-        show(in_words(written))
-
-
-def page_after(
-    song: Song, name: str | None, executor: Executor, findings: Sequence[Finding] | None = None
-) -> Written | None:
-    """Write the page of a pass that was just made; what goes wrong is said and harms nothing: the pass is complete.
+def page_after(song: Song, made: Made, executor: Executor, findings: Sequence[Finding] | None = None) -> None:
+    """Write the page of a pass that was just made and say so on stderr; what goes wrong harms nothing, the pass is complete.
 
     Parameters
     ----------
     song : Song
-    name : str or None
-        The new pass; None where none was made.
+    made : Made
+        What came of the run; without a new pass there is no page.
     executor : Executor
     findings : sequence of Finding, optional
         Of the intake, where somebody listened.
@@ -109,10 +102,11 @@ def page_after(
     from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.report import write_page  # noqa: PLC0415
 
-    if name is None:
-        return None
+    if made.name is None:
+        return
     try:
-        return write_page(song, name, executor, findings=findings)
+        written = write_page(song, made.name, executor, findings=findings, manifest=made.manifest)
     except StemwrightError as error:
         say(f"no page: {error}; try again with: stemwright report")
-        return None
+    else:
+        say(in_words(written))

@@ -64,13 +64,16 @@ def hear_beat(stems: Sequence[BeatStem], form: str, executor: Executor) -> Beat 
     rate_hz = clip_rate(max(rates, key=lambda rate: (rates[rate], rate)), form)
     paired = pairs(each.stem for each in stems)
     jobs = [(each, excerpt, rate_hz, each.stem in paired) for each in stems]
-    sums: dict[str, np.ndarray] = {}
+    sums = {side: np.zeros((round(excerpt.seconds * rate_hz) + 1, 2)) for side in stems[0].files}
+    longest = 0
     for read in executor.map(_read, *zip(*jobs, strict=True)):
         for side, audio in read.items():
-            sums[side] = _added(sums[side], audio) if side in sums else audio
+            sums[side][: len(audio)] += audio[: len(sums[side])]
+            longest = max(longest, len(audio))
+    sums = {side: total[:longest] for side, total in sums.items()}
     peak = max(float(np.abs(audio).max(initial=0.0)) for audio in sums.values())
     gain = min(1.0, CEILING / peak) if peak > 0.0 else 1.0
-    heard = hear({side: audio * gain for side, audio in sums.items()}, rate_hz, excerpt, form)
+    heard = hear({side: audio * gain for side, audio in sums.items()}, rate_hz, excerpt, form, executor.map)
     return Beat(len(stems), round(20.0 * float(np.log10(gain)), 2), heard)
 
 
@@ -89,11 +92,3 @@ def _placed(audio: np.ndarray, stem: str, *, paired: bool) -> np.ndarray:
     side = side_of(stem) if paired else None
     gains = np.array([[1.0, 1.0] if side is None else [1.0, 0.0] if side[0] == "L" else [0.0, 1.0]])
     return np.asarray(audio * gains)
-
-
-def _added(total: np.ndarray, audio: np.ndarray) -> np.ndarray:
-    if len(audio) > len(total):
-        total, audio = audio, total
-    total = total.copy()
-    total[: len(audio)] += audio
-    return total

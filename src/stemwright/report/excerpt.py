@@ -25,14 +25,15 @@ class Excerpt:
 
 @dataclass(frozen=True)
 class Moments:
-    """Moments that were compared: when each starts, and how much of a change there is to hear in it."""
+    """Moments that were compared: when each starts, how much of a change there is to hear in it, and how long all are."""
 
     starts_s: tuple[float, ...]
     scores: tuple[float, ...]
+    seconds: float
 
 
 def choose_excerpt(moments: Sequence[Moments], seconds: float) -> Excerpt:
-    """Choose the stretch with the most of the change in it; the earliest of equals.
+    """Choose the stretch with the most of the change in it; the middle one of equals.
 
     Parameters
     ----------
@@ -54,6 +55,8 @@ def choose_excerpt(moments: Sequence[Moments], seconds: float) -> Excerpt:
     starts, total = starts[order], np.concatenate([[0.0], np.cumsum(scores[order])])
     last = seconds - SECONDS
     candidates = np.append(np.arange(0.0, last, STEP_S), last)
-    # A moment counts if it starts in the stretch: moments are far shorter than a stretch.
-    inside = total[np.searchsorted(starts, candidates + SECONDS)] - total[np.searchsorted(starts, candidates)]
-    return Excerpt(float(candidates[int(np.argmax(inside >= inside.max() * (1.0 - 1e-9)))]), SECONDS)
+    # A moment counts if the stretch holds it to its end.
+    ends = candidates + (SECONDS - max((each.seconds for each in moments), default=0.0))
+    inside = total[np.searchsorted(starts, ends, side="right")] - total[np.searchsorted(starts, candidates)]
+    best = np.flatnonzero(inside >= inside.max() * (1.0 - 1e-9))
+    return Excerpt(float(candidates[best[len(best) // 2]]), SECONDS)

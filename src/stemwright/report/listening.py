@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import base64
 from dataclasses import dataclass
+from itertools import repeat
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -20,7 +21,7 @@ from stemwright.stems.audio import encode_clip, read_span
 from stemwright.stems.resample import Resampler
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Iterable, Mapping
     from pathlib import Path
 
     from stemwright.report.excerpt import Excerpt
@@ -38,12 +39,7 @@ class Clip:
 
     side: str
     media_type: str
-    data: str
-
-    @property
-    def size_bytes(self) -> int:
-        """Size of the encoded audio itself."""
-        return len(self.data) * 3 // 4
+    data: bytes
 
 
 @dataclass(frozen=True)
@@ -120,7 +116,9 @@ def match(sides: Mapping[str, np.ndarray], rate_hz: int, received: str) -> Match
     return Matched({side: round(gain + down, 3) for side, gain in gains.items()}, by)
 
 
-def hear(sides: Mapping[str, np.ndarray], rate_hz: int, excerpt: Excerpt, form: str) -> Heard:
+def hear(
+    sides: Mapping[str, np.ndarray], rate_hz: int, excerpt: Excerpt, form: str, run: Callable[..., Iterable[bytes]] = map
+) -> Heard:
     """Match and encode the sides of an excerpt; the first one is the sound as received.
 
     Parameters
@@ -132,6 +130,8 @@ def hear(sides: Mapping[str, np.ndarray], rate_hz: int, excerpt: Excerpt, form: 
     excerpt : Excerpt
         Where they come from.
     form : {"flac16", "flac24", "mp3"}
+    run : callable
+        Encodes the sides: ``map``, or an executor's where this is not one of its own jobs.
     """
     length = min(len(audio) for audio in sides.values())
     folded = {side: to_stereo(audio[:length]) for side, audio in sides.items()}
@@ -147,14 +147,15 @@ def hear(sides: Mapping[str, np.ndarray], rate_hz: int, excerpt: Excerpt, form: 
         # Two lossy files cannot be subtracted: the differences are made here and encoded like the sides.
         first = next(iter(scaled))
         scaled |= {f"this-{side}": scaled["this"] - scaled[side] for side in (first, "that") if side in scaled}
-    clips = tuple(Clip(side, FORMS[form], _encoded(audio, rate_hz, form)) for side, audio in scaled.items())
+    encoded = run(_encoded, scaled.values(), repeat(rate_hz), repeat(form))
+    clips = tuple(Clip(side, FORMS[form], data) for side, data in zip(scaled, encoded, strict=True))
     return Heard(excerpt, matched, clips, rate_hz, length)
 
 
-def _encoded(audio: np.ndarray, rate_hz: int, form: str) -> str:
+def _encoded(audio: np.ndarray, rate_hz: int, form: str) -> bytes:
     if form != "mp3":
         audio = Quantiser(16 if form == "flac16" else 24, SEED).process(audio).samples
-    return base64.b64encode(encode_clip(audio, rate_hz, form)).decode("ascii")
+    return base64.b64encode(encode_clip(audio, rate_hz, form))
 
 
 def clip_rate(rate_hz: int, form: str) -> int:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from stemwright.stems.info import AudioInfo
 
-MOST_MOMENTS = 32
+MOST_MOMENTS = 16
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,34 +91,31 @@ def look_at(job: LookJob) -> StemView:
         return StemView(entry=job.entry, curves=curves)
     files = {"received": job.received, "this": job.this} | ({} if job.that is None else {"that": job.that})
     try:
+        for path in files.values():
+            if not path.is_file():
+                raise AudioError(f"{path.name} is no longer there")  # noqa: TRY301 - all that is wrong ends in one place
         for side, expected in job.hashes.items():
             if side in files and file_sha256(files[side]) != expected:
                 raise AudioError(f"{files[side].name}: not the file this pass was made with or wrote")  # noqa: TRY301
-        if job.entry["moves"] == [] and job.entry["output"]["samples_sha256"] is None:
-            files.pop("this")  # copied byte for byte: one side says it all
+        if job.that is None and job.entry["output"]["sha256"] == job.entry["input"]["sha256"]:
+            files.pop("this")  # byte for byte as received: one position says it all
         infos = {side: probe(path) for side, path in files.items()}
         return _view(job, curves, files, infos)
-    except FileNotFoundError as error:
-        return StemView(entry=job.entry, curves=curves, problem=f"{_name(error)} is no longer there")
     except (AudioError, OSError) as error:
         return StemView(entry=job.entry, curves=curves, problem=str(error))
-
-
-def _name(error: OSError) -> str:
-    return str(error.filename).replace("\\", "/").rsplit("/", 1)[-1]
 
 
 def _view(job: LookJob, curves: Curves | None, files: dict[str, Path], infos: dict[str, AudioInfo]) -> StemView:
     info = infos["received"]
     overview = overview_of(read_blocks(files["received"], info, BLOCK_FRAMES), info.frames, info.rate_hz)
-    starts_s = _loudest(overview.energies, info.rate_hz)
+    starts_s = _loudest(overview.swings, info.rate_hz)
     powers = {side: _powers(path, infos[side], starts_s) for side, path in files.items()}
     spectra = {side: levels_db(power.mean(axis=0)) for side, power in powers.items()}
     matched = 10.0 ** ((job.entry["match_gain_db"] or 0.0) / 10.0)
     scores = change_scores(powers["received"], powers.get("this", powers["received"]) * matched)
     if not scores.any():
         scores = powers["received"].sum(axis=1)
-    moments = Moments(tuple(starts_s), tuple(scores.tolist()))
+    moments = Moments(tuple(starts_s), tuple(scores.tolist()), MOMENT_FRAMES / info.rate_hz)
     seen = Seen(seconds=info.seconds, overview=overview, spectra_db=spectra)
     heard = None
     if job.form is not None:
@@ -129,21 +126,19 @@ def _view(job: LookJob, curves: Curves | None, files: dict[str, Path], infos: di
     return StemView(entry=job.entry, curves=curves, seen=seen, heard=heard, moments=moments)
 
 
-def _loudest(energies: np.ndarray, rate_hz: int) -> list[float]:
+def _loudest(swings: np.ndarray, rate_hz: int) -> list[float]:
     """Return when the loudest moments start, in seconds and in order of time."""
-    whole = max(len(energies) - 1, 1)  # the last one is shorter
-    order = np.argsort(-energies[:whole], kind="stable")[:MOST_MOMENTS]
+    whole = max(len(swings) - 1, 1)  # the last one is shorter
+    order = np.argsort(-swings[:whole], kind="stable")[:MOST_MOMENTS]
     return [int(place) * MOMENT_FRAMES / rate_hz for place in np.sort(order)]
 
 
 def _powers(path: Path, info: AudioInfo, starts_s: list[float]) -> np.ndarray:
-    stretches = (read_span(path, info, round(start * info.rate_hz), MOMENT_FRAMES) for start in starts_s)
-    return np.concatenate([band_powers(_filled(each)[np.newaxis], info.rate_hz) for each in stretches])
-
-
-def _filled(stretch: np.ndarray) -> np.ndarray:
-    missing = MOMENT_FRAMES - len(stretch)
-    return np.concatenate([stretch, np.zeros((missing, stretch.shape[1]))]) if missing else stretch
+    moments = np.zeros((len(starts_s), info.channels, MOMENT_FRAMES), np.float32)
+    for moment, start in zip(moments, starts_s, strict=True):
+        stretch = read_span(path, info, round(start * info.rate_hz), MOMENT_FRAMES)
+        moment[:, : len(stretch)] = stretch.T
+    return band_powers(moments, info.rate_hz)
 
 
 def curves_of(entry: dict[str, Any]) -> Curves | None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 from contextlib import suppress
 from dataclasses import dataclass
+from itertools import repeat
 from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import SongError
@@ -13,6 +14,7 @@ from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.looking import LookJob, look_at
 from stemwright.report.plots import NARROW, WIDE, spectrum_plot, wave_plot
 from stemwright.report.rows import same_file, stem_rows
+from stemwright.report.svg import to_svg
 from stemwright.report.template import PageContent, StemSection, render_page
 
 if TYPE_CHECKING:
@@ -57,12 +59,14 @@ class Written:
     problems: tuple[tuple[str, str], ...]
 
 
-def write_page(
+def write_page(  # noqa: PLR0913 - the last two are what a caller may know already
     song: Song,
     pass_name: str,
     executor: Executor,
     options: PageOptions | None = None,
     findings: Sequence[Finding] | None = None,
+    *,
+    manifest: Manifest | None = None,
 ) -> Written:
     """Write the page of a complete pass into its folder; an older page is replaced whole.
 
@@ -76,6 +80,8 @@ def write_page(
     options : PageOptions, optional
     findings : sequence of Finding, optional
         Of the intake; None where nobody listened for them.
+    manifest : Manifest, optional
+        The pass's, where a run has only just written it; read and checked otherwise.
 
     Returns
     -------
@@ -90,29 +96,30 @@ def write_page(
     """
     options = options or PageOptions()
     folder = song.passes_dir / pass_name
-    manifest = read_manifest(folder)
+    manifest = manifest or read_manifest(folder)
     since = _since(song, manifest, options.since)
     jobs = [_job(song, manifest, since, entry, options) for entry in manifest.data["stems"]]
-    views = list(executor.map(look_at, jobs))
     rows = stem_rows(manifest, since, findings or ())
     names = _names(manifest, since)
+    sections = list(executor.map(_section, rows, jobs, repeat(names)))
+    views = [section.view for section in sections]
     beat = _beat(jobs, views, options.audio, executor) if options.audio is not None else None
     content = PageContent(
         manifest=manifest,
         since=since.name if since else None,
         names=names,
-        stems=tuple(_section(row, view, names) for row, view in zip(rows, views, strict=True)),
+        stems=tuple(sections),
         beat=beat,
         findings=None if findings is None else tuple(each for each in findings if each.stem is None),
         audio=options.audio,
     )
-    page = render_page(content).encode("utf-8", "backslashreplace")
+    page = render_page(content)
     path = folder / PAGE_NAME
     _replace(path, page)
     heard = [*(view.heard for view in views), beat.heard if beat else None]
     return Written(
         path=path,
-        size_bytes=len(page),
+        size_bytes=sum(len(piece) for piece in page),
         audio_bytes=sum(len(clip.data) for each in heard if each for clip in each.clips),
         pictures=_pictures(options.png, rows, views, names),
         problems=tuple((view.entry["stem"], view.problem) for view in views if view.problem),
@@ -166,23 +173,24 @@ def _beat(jobs: list[LookJob], views: list[StemView], form: str, executor: Execu
     return hear_beat(stems, form, executor)
 
 
-def _section(row: StemRow, view: StemView, names: dict[str, str]) -> StemSection:
+def _section(row: StemRow, job: LookJob, names: dict[str, str]) -> StemSection:
+    view = look_at(job)
     excerpt = view.heard.excerpt if view.heard else None
     drawn = view.seen is not None or view.curves is not None
     sizes = ((WIDE, "wide"), (NARROW, "narrow"))
     return StemSection(
         row=row,
         view=view,
-        spectrum=tuple((spectrum_plot(view, size, names), kind) for size, kind in sizes) if drawn else (),
-        wave=tuple((wave_plot(view.seen, size, excerpt), kind) for size, kind in sizes) if view.seen else (),
+        spectrum=tuple(to_svg(spectrum_plot(view, size, names), kind) for size, kind in sizes) if drawn else (),
+        wave=tuple(to_svg(wave_plot(view.seen, size, excerpt), kind) for size, kind in sizes) if view.seen else (),
     )
 
 
-def _replace(path: Path, page: bytes) -> None:
+def _replace(path: Path, page: list[bytes]) -> None:
     building = path.with_name(f".{path.name}.{os.getpid()}")
     try:
         with building.open("wb") as file:
-            file.write(page)
+            file.writelines(page)
             file.flush()
             os.fsync(file.fileno())
         building.replace(path)

@@ -114,10 +114,10 @@ def _curves(drawing: Drawing, view: StemView, curves: Curves, x: Axis, reach: tu
         curve = curves.each_db[number - 1]
         if curve is None or "freq_hz" not in move:
             continue
-        place = min(max(x(math.log(move["freq_hz"])), last + 17.0, LEFT + 9.0), drawing.width - RIGHT - 9.0)
-        last = place
-        height = float(np.interp(move["freq_hz"], curves.freq_hz, curves.total_db))
-        drawing.shapes.append(Badge((place, y(height)), number, ring=move["found"] is not None))
+        at = min(max(x(math.log(move["freq_hz"])), last + 17.0, LEFT + 9.0), drawing.width - RIGHT - 9.0)
+        last = at
+        height = y(float(np.interp(move["freq_hz"], curves.freq_hz, curves.total_db)))
+        drawing.shapes.append(Badge((at, height), number, ring=move["found"] is not None))
 
 
 def _kept_inside(places: np.ndarray, curve: np.ndarray, y: Axis) -> np.ndarray:

@@ -2,7 +2,7 @@
 
 Conventions
 -----------
-Audio is ``(frames, channels)`` float64, full scale 1.0. A level is of a sixth-octave band, in dB re a full-scale sine: a
+Full scale is 1.0. A level is of a sixth-octave band, in dB re a full-scale sine: a
 full-scale sine reads 0 dB in the band it is in, pink noise is a level line.
 """
 
@@ -32,8 +32,8 @@ def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
 
     Parameters
     ----------
-    moments : np.ndarray, shape=(n, frames, channels)
-        Equally long stretches of one stem.
+    moments : np.ndarray, shape=(n, channels, frames)
+        Equally long stretches of one stem; float32 will do.
     rate_hz : int
         Sample rate.
 
@@ -42,13 +42,13 @@ def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
     np.ndarray, shape=(n, len(POINTS_HZ))
         Mean over the channels, 1.0 for a full-scale sine; 0 where the band is above half the rate.
     """
-    frames = moments.shape[1]
+    frames = moments.shape[2]
     window = _window(frames)
     # numpy's transform, not scipy's: loading that takes as long as the spectra of a whole song.
-    spectrum = np.fft.rfft(np.moveaxis(moments, 2, 1) * window, axis=-1)
-    power = (spectrum.real**2 + spectrum.imag**2).mean(axis=1)
+    spectrum = np.fft.rfft(moments * window, axis=-1)
+    power = (spectrum.real**2 + spectrum.imag**2).mean(axis=1, dtype=np.float64)
     # One-sided mean square is 2 / (N sum w^2) of |X|^2, and a full-scale sine has a mean square of one half.
-    power *= 4.0 / (frames * float(window @ window))
+    power *= 4.0 / (frames * float(np.sum(window.astype(np.float64) ** 2)))
     below = np.concatenate([np.zeros((len(power), 1)), np.cumsum(power, axis=1)], axis=1)
     edge = 2.0 ** (BAND_OCTAVES / 2.0)
     low, high = (_below(below, POINTS_HZ * factor, rate_hz / frames) for factor in (1.0 / edge, edge))
@@ -57,7 +57,7 @@ def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
 
 @cache
 def _window(frames: int) -> np.ndarray:
-    return np.hanning(frames + 1)[:-1]
+    return np.hanning(frames + 1)[:-1].astype(np.float32)
 
 
 def levels_db(powers: np.ndarray) -> np.ndarray:

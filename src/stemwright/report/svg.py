@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 import numpy as np
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from stemwright.report.drawing import Badge, Box, Path, Words
 
@@ -24,34 +24,31 @@ def to_svg(drawing: Drawing, kind: str) -> Markup:
     kind : str
         Class of the element.
     """
-    left, right = drawing.inner
-    head = Markup(
-        '<svg class="{}" viewBox="0 0 {} {}" data-left="{}" data-right="{}" aria-hidden="true" focusable="false">'
-    ).format(kind, *(_n(value) for value in (drawing.width, drawing.height, left, right)))
-    parts = [_shape(shape) for shape in drawing.shapes]
-    pointer = Markup('<line class="pointer" y1="0" y2="{}" x1="-9" x2="-9"/>').format(_n(drawing.height))
-    return head + Markup("").join(parts) + pointer + Markup("</svg>")
+    left, right = (_n(edge) for edge in drawing.inner)
+    box = f"0 0 {_n(drawing.width)} {_n(drawing.height)}"
+    head = f'<svg class="{escape(kind)}" viewBox="{box}" data-left="{left}" data-right="{right}" aria-hidden="true" focusable="false">'
+    pointer = f'<line class="pointer" y1="0" y2="{_n(drawing.height)}" x1="-9" x2="-9"/>'
+    shapes = "".join([_shape(shape) for shape in drawing.shapes])
+    return Markup(f"{head}{shapes}{pointer}</svg>")  # noqa: S704 - numbers and our own names; words are escaped below
 
 
-def _shape(shape: Path | Box | Words | Badge) -> Markup:
+def _shape(shape: Path | Box | Words | Badge) -> str:
     if isinstance(shape, Path):
-        move = Markup(' data-move="{}"').format(shape.move) if shape.move is not None else ""
-        return Markup('<path class="{}"{} d="{}"/>').format(shape.style, move, _line(shape.points, closed=shape.filled))
+        move = "" if shape.move is None else f' data-move="{shape.move}"'
+        return f'<path class="{shape.style}"{move} d="{_line(shape.points, closed=shape.filled)}"/>'
     if isinstance(shape, Box):
-        numbers = (_n(value) for value in (shape.left, shape.top, shape.width, shape.height))
-        return Markup('<rect class="{}" x="{}" y="{}" width="{}" height="{}"/>').format(shape.style, *numbers)
-    if isinstance(shape, Words):
-        place = (shape.style, shape.anchor, _n(shape.at[0]), _n(shape.at[1]), shape.text)
-        return Markup('<text class="{}" text-anchor="{}" x="{}" y="{}">{}</text>').format(*place)
+        place = f'x="{_n(shape.left)}" y="{_n(shape.top)}" width="{_n(shape.width)}" height="{_n(shape.height)}"'
+        return f'<rect class="{shape.style}" {place}/>'
     x, y = shape.at
+    if isinstance(shape, Words):
+        place = f'text-anchor="{shape.anchor}" x="{_n(x)}" y="{_n(y)}"'
+        return f'<text class="{shape.style}" {place}>{escape(shape.text)}</text>'
     outline = badge_outline(shape.at, ring=shape.ring)
-    mark = (
-        Markup('<path d="{}"/>').format(_line(np.array(outline), closed=True))
-        if outline
-        else Markup('<circle cx="{}" cy="{}" r="{}"/>').format(_n(x), _n(y), BADGE_RADIUS)
-    )
-    label = Markup('<text text-anchor="middle" x="{}" y="{}">{}</text>').format(_n(x), _n(y + 3.7), shape.number)
-    return Markup('<g class="badge" data-move="{}">{}{}</g>').format(shape.number, mark, label)
+    mark = f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{BADGE_RADIUS}"/>'
+    if outline:
+        mark = f'<path d="{_line(np.array(outline), closed=True)}"/>'
+    label = f'<text text-anchor="middle" x="{_n(x)}" y="{_n(y + 3.7)}">{shape.number}</text>'
+    return f'<g class="badge" data-move="{shape.number}">{mark}{label}</g>'
 
 
 def badge_outline(at: Point, *, ring: bool) -> tuple[Point, ...]:

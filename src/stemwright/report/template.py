@@ -7,6 +7,7 @@ import hashlib
 import json
 import re
 from dataclasses import dataclass
+from functools import cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any
 
@@ -18,16 +19,18 @@ from stemwright.report.spectra import POINTS_HZ
 from stemwright.report.svg import to_svg
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from stemwright.passes.manifest import Manifest
     from stemwright.report.beat import Beat
-    from stemwright.report.drawing import Drawing
-    from stemwright.report.listening import Clip, Heard
+    from stemwright.report.listening import Heard
     from stemwright.report.looking import StemView
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
 
 SCRIPTS = ("plots.js", "player.js", "blind.js", "table.js")
 MINUS = re.compile(r"(?<![\w.)-])-(?=\d)")
+CLIPS_HERE = Markup("<!--clips-->")
 FORM_WORDS = {
     "flac16": "16-bit FLAC",
     "flac24": "24-bit FLAC",
@@ -41,8 +44,8 @@ class StemSection:
 
     row: StemRow
     view: StemView
-    spectrum: tuple[tuple[Drawing, str], ...]
-    wave: tuple[tuple[Drawing, str], ...]
+    spectrum: tuple[Markup, ...]
+    wave: tuple[Markup, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,8 +61,8 @@ class PageContent:
     audio: str | None
 
 
-def render_page(content: PageContent) -> str:
-    """Return the page as HTML."""
+def render_page(content: PageContent) -> list[bytes]:
+    """Return the page as HTML in UTF-8, in pieces: the audio is most of it, and is not copied about."""
     style = _asset("page.css")
     script = "\n".join(_asset(name) for name in SCRIPTS)
     policy = "; ".join(
@@ -71,6 +74,32 @@ def render_page(content: PageContent) -> str:
             "form-action 'none'",
         )
     )
+    page = _template().render(
+        page=content,
+        data=content.manifest.data,
+        policy=Markup(policy),  # noqa: S704 - our own hashes
+        style=Markup(style),  # noqa: S704 - our own file
+        script=Markup(script),  # noqa: S704 - our own file
+        read_outs=_json({section.row.id: _read_out(section.view) for section in content.stems}),
+        form_words=FORM_WORDS.get(content.audio or "", ""),
+        clips_here=CLIPS_HERE,
+    )
+    # What came from outside is escaped, so the mark is there once.
+    head, tail = page.encode("utf-8", "backslashreplace").split(CLIPS_HERE.encode())
+    return [head, *_clips(content), tail]
+
+
+def _clips(content: PageContent) -> Iterator[bytes]:
+    heard = [(section.row.id, section.view.heard) for section in content.stems]
+    for player, sounds in [("beat", content.beat.heard if content.beat else None), *heard]:
+        for clip in sounds.clips if sounds else ():
+            yield f'<script type="text/plain" class="clip" data-of="{player}" data-clip="{clip.side}">'.encode()
+            yield clip.data
+            yield b"</script>\n"
+
+
+@cache
+def _template() -> jinja2.Template:
     environment = jinja2.Environment(
         loader=jinja2.PackageLoader("stemwright.report", "assets"),
         autoescape=True,
@@ -79,16 +108,8 @@ def render_page(content: PageContent) -> str:
         lstrip_blocks=True,
     )
     environment.filters["neat"] = neat
-    environment.globals |= {"svg": to_svg, "sides": _sides, "gain_words": _gain_words, "base64": _base64}
-    return environment.get_template("page.html.j2").render(
-        page=content,
-        data=content.manifest.data,
-        policy=Markup(policy),  # noqa: S704 - our own hashes
-        style=Markup(style),  # noqa: S704 - our own file
-        script=Markup(script),  # noqa: S704 - our own file
-        read_outs=_json({section.row.id: _read_out(section.view) for section in content.stems}),
-        form_words=FORM_WORDS.get(content.audio or "", ""),
-    )
+    environment.globals |= {"svg": to_svg, "sides": _sides, "gain_words": _gain_words}
+    return environment.get_template("page.html.j2")
 
 
 def neat(text: str) -> str:
@@ -131,11 +152,6 @@ def _sides(heard: Heard, names: dict[str, str]) -> list[tuple[str, str]]:
     """Return the positions of a player in the order they were made: received, that pass, this pass."""
     there = {clip.side for clip in heard.clips}
     return [(side, names[side]) for side in ("received", "that", "this") if side in there]
-
-
-def _base64(clip: Clip) -> Markup:
-    """Return a clip's data as it is: base64 has nothing to escape, and there is much of it."""
-    return Markup(clip.data)  # noqa: S704 - we encoded it
 
 
 def _gain_words(heard: Heard, names: dict[str, str]) -> str:

@@ -1,0 +1,169 @@
+"""The page as a file: complete, self-contained, harmless, honest about what it could not show."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+import re
+
+import pytest
+
+from stemwright.errors import SongError
+from stemwright.passes.song import open_song
+from stemwright.passes.verify import verify
+from stemwright.report import PageOptions, page, write_page
+from stemwright.report.png import file_name
+from stemwright.report.template import neat
+from stemwright.stems.findings import Finding
+
+EVIL = "<img src=x onerror=alert(1)>.wav"
+SILENT_PAGE = PageOptions(audio=None)
+
+
+def test_what_came_from_outside_is_text(make_song, make_page):
+    notes = "stems:\n  'piano.wav': {leave: '</script><script>alert(2)</script>'}\n"
+    _, text = make_page(make_song({EVIL: None, "piano.wav": None}, notes))
+    assert "<img" not in text
+    assert "&lt;img src=x onerror=alert(1)&gt;.wav" in text
+    assert "<script>alert(2)" not in text
+
+
+def test_the_policy_lets_in_the_pages_own_script_and_style_and_nothing_else(make_song, make_page):
+    _, text = make_page(make_song({"piano.wav": None}), SILENT_PAGE)
+    policy = re.search(r'Content-Security-Policy" content="([^"]+)"', text)[1]
+    for kind, tag in (("script-src", "script"), ("style-src", "style")):
+        inside = re.search(rf"<{tag}>(.*?)</{tag}>", text, re.DOTALL)[1]
+        digest = base64.b64encode(hashlib.sha256(inside.encode()).digest()).decode()
+        assert f"{kind} 'sha256-{digest}'" in policy
+    assert policy.startswith("default-src 'none'; ")
+    assert "unsafe" not in policy
+
+
+def test_nothing_on_the_page_points_outside(make_song, make_page):
+    _, text = make_page(make_song({"piano.wav": None, "hats.wav": None}))
+    assert not re.search(r"(?:src|href|action|srcset)=\"(?!#)|url\(|https?://|@import", text)
+    assert " style=" not in text
+
+
+def test_no_machine_is_named_on_the_page(make_song, make_page):
+    song = make_song({"piano.wav": None})
+    _, text = make_page(song, SILENT_PAGE)
+    manifest = json.loads((song / "passes/pass-01/manifest.json").read_text())
+    assert str(song) not in text
+    assert not re.search(rf"\b{re.escape(manifest['made_at']['host'])}\b", text)
+
+
+def test_the_page_does_not_disturb_verify(make_song, make_page, executor):
+    song = make_song({"piano.wav": None, EVIL: None})
+    make_page(song)
+    assert verify(open_song(song), "pass-01", executor).good
+
+
+def test_a_stem_that_is_gone_is_said_and_the_others_are_shown(make_song, make_pass, executor):
+    song = make_song({"piano.wav": None, "hats.wav": None})
+    make_pass(song)
+    opened = open_song(song)
+    (song / "piano.wav").unlink()
+    written = write_page(opened, "pass-01", executor)
+    assert written.problems == (("piano.wav", "piano.wav is no longer there"),)
+    assert written.audio_bytes > 0
+
+
+def test_a_file_that_is_not_the_pass_s_is_not_shown_for_it(make_song, make_pass, executor):
+    song = make_song({"piano.wav": None, "hats.wav": None})
+    make_pass(song)
+    (song / "hats.wav").write_bytes((song / "piano.wav").read_bytes())
+    written = write_page(open_song(song), "pass-01", executor, PageOptions(check=True))
+    assert written.problems == (("hats.wav", "hats.wav: not the file this pass was made with or wrote"),)
+
+
+def test_a_page_that_cannot_be_written_leaves_the_old_one(make_song, make_page, executor, monkeypatch):
+    song = make_song({"piano.wav": None})
+    written, text = make_page(song, SILENT_PAGE)
+
+    def full(_):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(page.os, "fsync", full)
+    said = r"pass-01/report.html: cannot be written \(No space left on device\); the pass itself is whole"
+    with pytest.raises(SongError, match=said):
+        write_page(open_song(song), "pass-01", executor, SILENT_PAGE)
+    assert written.path.read_text(encoding="utf-8") == text
+    assert sorted(path.name for path in written.path.parent.iterdir()) == ["manifest.json", "report.html", "stems"]
+
+
+def test_a_pass_is_not_compared_with_itself(make_song, make_pass, executor):
+    song = make_song({"piano.wav": None})
+    make_pass(song)
+    with pytest.raises(SongError, match="pass-01 cannot be compared with itself; give another pass"):
+        write_page(open_song(song), "pass-01", executor, PageOptions(since="1"))
+
+
+def test_without_audio_sixteen_stems_stay_under_5_mb(make_song, make_page):
+    # The size asked for: about 5 MB beside the audio.
+    stems = {f"piano {number}.wav": None for number in range(16)}
+    written, _ = make_page(make_song(stems), SILENT_PAGE)
+    assert written.audio_bytes == 0
+    assert written.size_bytes < 5e6
+
+
+def test_sizes_are_the_files(make_song, make_page):
+    written, text = make_page(make_song({"piano.wav": None, "hats.wav": None}))
+    clips = re.findall(r'class="clip"[^>]*>([^<]+)<', text)
+    assert written.size_bytes == written.path.stat().st_size
+    assert written.audio_bytes == sum(len(clip) for clip in clips)
+    assert len(clips) == 6  # two of each stem, two of the beat
+
+
+def test_a_stem_left_as_received_has_one_position(make_song, make_page):
+    _, text = make_page(make_song({"piano.wav": None}, "stems: {piano.wav: {leave: it is fine}}\n"))
+    assert re.findall(r'data-clip="([^"]+)"', text) == ["received"]
+
+
+def test_findings_are_on_the_page(make_song, make_page):
+    finding = Finding(id="odd", severity="warn", stem="piano.wav", measured="it is <odd>", why="a test", do="nothing")
+    _, text = make_page(make_song({"piano.wav": None}), SILENT_PAGE, [finding])
+    assert "warn: odd" in text
+    assert "it is &lt;odd&gt;" in text
+
+
+def test_a_second_pass_shows_what_changed_and_what_is_the_same_bytes(make_song, make_page):
+    song = make_song({"piano.wav": None, "hats.wav": None})
+    make_page(song)
+    (song / "session.yaml").write_text("stems: {piano.wav: {leave: it was better before}}\n", encoding="utf-8")
+    _, text = make_page(song)
+    assert text.count("same bytes as pass-01") == 2  # in the table and beside the stem
+    assert text.count("changed since pass-01") == 2  # in the table and in the filter
+    # The hats sound as before and have two positions; the piano has three, though it is as received now.
+    clips = re.findall(r'data-of="(s\d)" data-clip="([^"]+)"', text)
+    assert clips == [("s1", "received"), ("s1", "this"), ("s2", "received"), ("s2", "this"), ("s2", "that")]
+
+
+def test_the_recall_sheet_has_every_setting(make_song, make_page):
+    song = make_song({"piano.wav": None})
+    _, text = make_page(song, SILENT_PAGE)
+    sheet = text[text.index('id="sheet-title"') :]
+    moves = json.loads((song / "passes/pass-01/manifest.json").read_text())["stems"][0]["moves"]
+    assert len(moves) > 1
+    assert sheet.count('class="setting"') == len(moves)
+    assert sheet.count("frequency <span") == sum("freq_hz" in move for move in moves)
+
+
+def test_plots_are_written_as_png_under_harmless_names(make_song, make_page, tmp_path):
+    song = make_song({"piano.wav": None, "sub/hats.wav": None, EVIL: None})
+    written, _ = make_page(song, PageOptions(audio=None, png=tmp_path / "plots"))
+    found = sorted(path.name for path in (tmp_path / "plots").iterdir())
+    assert written.pictures == 3
+    assert found == ["01 _img src_x onerror_alert(1)_.wav.png", "02 piano.wav.png", "03 sub - hats.wav.png"]
+    # PNG's signature: ISO/IEC 15948, 5.2.
+    assert all((tmp_path / "plots" / name).read_bytes().startswith(b"\x89PNG\r\n\x1a\n") for name in found)
+
+
+def test_no_name_leaves_the_folder_of_the_plots():
+    assert file_name("../../etc/passwd") == "- .. - etc - passwd"
+    assert file_name("...") == "stem"
+
+
+def test_minus_signs_and_no_changed_words():
+    assert neat("bell 3 kHz -1.5 dB, pass-01, 2-3, 0 -> -2 dB") == "bell 3 kHz −1.5 dB, pass-01, 2-3, 0 → −2 dB"  # noqa: RUF001
