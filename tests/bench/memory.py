@@ -33,7 +33,7 @@ def peak_mib(song: Path) -> float:
         null = os.open(os.devnull, os.O_WRONLY)
         os.dup2(null, 1)
         os.dup2(null, 2)
-        os.execv(sys.executable, [sys.executable, "-m", "stemwright", "prep", str(song), "--jobs", "1"])
+        os.execv(sys.executable, [sys.executable, "-m", "stemwright", "prep", str(song), "--jobs", "1", "--no-page"])
     _, status, usage = os.wait4(pid, 0)
     if os.waitstatus_to_exitcode(status) != 0:
         raise SystemExit("prep failed")

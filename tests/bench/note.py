@@ -88,9 +88,9 @@ def main() -> None:
             shutil.rmtree(target, ignore_errors=True)
             target.mkdir()
             runs = (
-                lambda: stemwright("prep", str(song)),
-                lambda: stemwright("note", str(song), '"synth 01.wav": more bite'),
-                lambda: stemwright("recall", str(song), "1", "--stem", "synth 01"),
+                lambda: stemwright("prep", str(song), "--no-page"),
+                lambda: stemwright("note", str(song), '"synth 01.wav": more bite', "--no-page"),
+                lambda: stemwright("recall", str(song), "1", "--stem", "synth 01", "--no-page"),
                 lambda: floor(song, target),
             )
             for name, run in zip(names, runs, strict=True):

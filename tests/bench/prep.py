@@ -145,7 +145,7 @@ def main() -> None:
         def ours() -> None:
             shutil.rmtree(song / "passes", ignore_errors=True)
             subprocess.run(
-                [sys.executable, "-m", "stemwright", "prep", str(song)],
+                [sys.executable, "-m", "stemwright", "prep", str(song), "--no-page"],
                 check=True,
                 stdout=subprocess.DEVNULL,
                 stderr=subprocess.DEVNULL,
