@@ -45,6 +45,9 @@ def asks(text, stems=SONG):
     [
         ("piano: more bite", [({PIANO}, "bite", 1.0, None)]),
         ("more bite on the piano", [({PIANO}, "bite", 1.0, None)]),
+        ("a bit more bite on the keys", [({PIANO}, "bite", 0.5, None)]),
+        ("vox: more bite", [({VOX}, "bite", 1.0, None)]),
+        ("guitars: more bite", [({LEFT, RIGHT}, "bite", 1.0, None)]),
         ("Hats less harsh.", [({HATS}, "harsh", -1.0, None)]),
         ("the hats are too harsh", [({HATS}, "harsh", -1.0, None)]),
         ("the hats are a bit too harsh", [({HATS}, "harsh", -0.5, None)]),
@@ -169,3 +172,9 @@ def test_any_text_is_either_understood_or_refused_with_a_reason(text):
         assert ask.stems
         assert set(ask.stems) <= {stem.stem for stem in SONG}
         assert ask.amount != 0
+
+
+def test_a_role_of_that_very_name_counts_before_what_several_are_called():
+    song = (*SONG, Stem("EP soft.wav", "keys", "music"))
+    assert asks("keys: more bite", song) == [({"EP soft.wav"}, "bite", 1.0, None)]
+    assert asks("group keys: more bite", SONG) == [({PIANO}, "bite", 1.0, None)]

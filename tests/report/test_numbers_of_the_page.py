@@ -28,9 +28,9 @@ def blocks_of(audio):
 
 @pytest.mark.parametrize("rate_hz", [44_100, 48_000, 96_000])
 def test_a_full_scale_sine_reads_0_db_in_its_band(rate_hz):
-    # Arithmetic: by definition. 0.1 dB for what the window spreads over the edges of the band.
+    # Arithmetic: by definition, and a 48th of an octave beside a point it reads 3.01 (12 / 48)^2 = 0.19 dB less.
     levels = levels_db(band_powers(sine(1000.0, 16_384, rate_hz).T[np.newaxis], rate_hz))[0]
-    assert abs(np.interp(1000.0, POINTS_HZ, levels)) < 0.1
+    assert abs(np.interp(1000.0, POINTS_HZ, levels)) < 0.25
     assert np.interp(4000.0, POINTS_HZ, levels) < -100.0
 
 

@@ -23,9 +23,9 @@ if TYPE_CHECKING:
 def keep(song: Path, stems: Sequence[str], by: str | None, *, release: bool, as_json: bool) -> int:
     """Sign stems off as the newest pass of SONG has them; without a STEM, list what is kept.
 
-    A STEM is a stem's name (with or without its ending), a role, a family (drums, music, vocals) or all; a left and a
-    right file go together. Every later pass takes a kept stem over byte for byte, whatever recipes say. A note or a
-    recall that would change one stops, and says so.
+    A STEM is a stem's name (with or without its ending), a role, a family (drums, music, vocals), what several roles
+    are called (keys, synths) or all; a left and a right file go together. Every later pass takes a kept stem over byte
+    for byte, whatever recipes say. A note or a recall that would change one stops, and says so.
     """
     from stemwright.notes.language import checked_name  # noqa: PLC0415
     from stemwright.notes.targets import targets_of  # noqa: PLC0415 - nothing heavy before --help has answered

@@ -8,7 +8,7 @@ Grammar
     clause  = target ":" ask { join ask }        piano: a little more bite, but subtle
             | ask on target, in any order        less harsh on the hats · hats less harsh
     target  = names { ("," | "and") names } [ ("but" | "except") names ]
-    names   = a stem, with or without its ending · a role · drums, music, vocals · all, everything
+    names   = a stem, with or without its ending · a role · drums, music, vocals · keys, synths · all, everything
     ask     = [ amount ] direction word · a form that says more (brighter, louder) · word and dB (bite +2 dB) · dB alone
     join    = "," · "and" · "but" · "with"
 

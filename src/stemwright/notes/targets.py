@@ -1,4 +1,4 @@
-"""Targets: what a note may call the stems of a pass: by name, by role, by family, or all."""
+"""Targets: what a note may call the stems of a pass: by name, by role, by family, by what several roles are called, or all."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from stemwright.errors import StemwrightError
-from stemwright.recipes.grammar import ALL
+from stemwright.recipes.grammar import ALL, GROUPS
 from stemwright.recipes.problems import nearest, shown
 from stemwright.stems.names import base_name, pairs, split_words
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from stemwright.recipes.grammar import Phrase
 
-Kind = Literal["stem", "role", "family", "all"]
+Kind = Literal["stem", "role", "family", "group", "all"]
 
 
 class Planned(Protocol):
@@ -181,6 +181,9 @@ def targets_of(items: Iterable[Planned]) -> Targets:
         add("role", role, [split_words(role)], [item.stem for item in there if item.role == role])
     for family in dict.fromkeys(item.family for item in there if item.family):
         add("family", family, [(family,)], [item.stem for item in there if item.family == family])
+    for phrase, members in GROUPS.items():
+        if phrase not in found:
+            add("group", " ".join(phrase), [phrase], [i.stem for i in there if i.role in members or i.family in members])
     everything = Target("all", "everything", tuple(item.stem for item in there))
     for phrase in ALL:
         found.setdefault(phrase, []).append(everything)

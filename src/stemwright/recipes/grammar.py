@@ -39,6 +39,16 @@ DIRECTIONS: Final = _table(
 SEPARATORS: Final = frozenset(_phrases("and,but,with"))
 EXCEPTIONS: Final = frozenset(_phrases("but,except,except for,apart from,but not"))
 ALL: Final = frozenset(_phrases("all,everything,all stems"))
+# What several roles or families are called together; a role or family of that very name counts before it.
+GROUPS: Final = {
+    ("keys",): ("piano", "keys", "organ"),
+    ("guitars",): ("guitar", "acoustic guitar"),
+    ("synths",): ("synth", "synth lead", "pluck", "pad"),
+    ("horns",): ("brass", "woodwinds"),
+    ("percussion",): ("percussion", "shaker", "rim", "snap", "clap"),
+    ("vox",): ("vocals",),
+    ("voices",): ("vocals",),
+}
 # Said without changing the meaning.
 FILLERS: Final = frozenset(
     _phrases(

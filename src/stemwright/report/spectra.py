@@ -2,8 +2,9 @@
 
 Conventions
 -----------
-Full scale is 1.0. A level is of a sixth-octave band, in dB re a full-scale sine: a
-full-scale sine reads 0 dB in the band it is in, pink noise is a level line.
+Full scale is 1.0. A level is of a band with the shape of a bell curve, a sixth of an octave wide at half its height, in
+dB re a full-scale sine: a full-scale sine reads 0 dB at its frequency, pink noise is a level line. A band with upright
+edges would draw every partial as a table.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ LOWEST_HZ = 20.0
 HIGHEST_HZ = 20_000.0
 POINTS_AN_OCTAVE = 24
 BAND_OCTAVES = 1.0 / 6.0
+LEAST_BAND_BINS = 4.0
 FLOOR_DB = -140.0
 K_RATE_HZ = 48_000
 
@@ -28,7 +30,7 @@ POINTS_HZ: np.ndarray = LOWEST_HZ * 2.0 ** (np.arange(_COUNT) / POINTS_AN_OCTAVE
 
 
 def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
-    """Return the power of every moment in the sixth-octave band around every point.
+    """Return the power of every moment in the band around every point.
 
     Parameters
     ----------
@@ -49,10 +51,19 @@ def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
     power = (spectrum.real**2 + spectrum.imag**2).mean(axis=1, dtype=np.float64)
     # One-sided mean square is 2 / (N sum w^2) of |X|^2, and a full-scale sine has a mean square of one half.
     power *= 4.0 / (frames * float(np.sum(window.astype(np.float64) ** 2)))
-    below = np.concatenate([np.zeros((len(power), 1)), np.cumsum(power, axis=1)], axis=1)
-    edge = 2.0 ** (BAND_OCTAVES / 2.0)
-    low, high = (_below(below, POINTS_HZ * factor, rate_hz / frames) for factor in (1.0 / edge, edge))
-    return np.where(rate_hz / 2.0 > POINTS_HZ, high - low, 0.0)
+    bands: np.ndarray = power @ _bands(frames, rate_hz)
+    return bands
+
+
+@cache
+def _bands(frames: int, rate_hz: int) -> np.ndarray:
+    """Return what each bin counts in each band, shape (bins, points)."""
+    bin_hz = rate_hz / frames
+    freq_hz = np.maximum(np.arange(frames // 2 + 1), 0.5)[:, np.newaxis] * bin_hz
+    # No band is narrower than what the window makes of a sine, which only counts below 70 Hz.
+    half = 0.5 * np.maximum(BAND_OCTAVES, LEAST_BAND_BINS * bin_hz / POINTS_HZ)
+    shape = np.exp2(-((np.log2(freq_hz / POINTS_HZ) / half) ** 2))
+    return np.where(rate_hz / 2.0 > POINTS_HZ, shape, 0.0)
 
 
 @cache
@@ -76,11 +87,3 @@ def change_scores(before: np.ndarray, after: np.ndarray) -> np.ndarray:
     # ITU-R BS.1770-5 weights by frequency as the ear does, roughly, so that rumble taken away does not decide.
     weight = 10.0 ** (rows_db(k_weighting(K_RATE_HZ), np.sin(np.pi * POINTS_HZ / K_RATE_HZ) ** 2) / 10.0)
     return np.asarray(np.abs(after - before) @ weight)
-
-
-def _below(cumulative: np.ndarray, freq_hz: np.ndarray, bin_hz: float) -> np.ndarray:
-    """Return the power below frequencies; bin k reaches from k - 1/2 to k + 1/2."""
-    place = np.clip(freq_hz / bin_hz + 0.5, 0.0, cumulative.shape[1] - 1.0)
-    whole = np.minimum(place.astype(np.intp), cumulative.shape[1] - 2)
-    share = place - whole
-    return np.asarray(cumulative[:, whole] * (1.0 - share) + cumulative[:, whole + 1] * share)
