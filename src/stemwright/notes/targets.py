@@ -181,9 +181,9 @@ def targets_of(items: Iterable[Planned]) -> Targets:
         add("role", role, [split_words(role)], [item.stem for item in there if item.role == role])
     for family in dict.fromkeys(item.family for item in there if item.family):
         add("family", family, [(family,)], [item.stem for item in there if item.family == family])
-    for phrase, members in GROUPS.items():
-        if phrase not in found:
-            add("group", " ".join(phrase), [phrase], [i.stem for i in there if i.role in members or i.family in members])
+    for called, members in GROUPS.items():
+        if called not in found:
+            add("group", " ".join(called), [called], [i.stem for i in there if i.role in members or i.family in members])
     everything = Target("all", "everything", tuple(item.stem for item in there))
     for phrase in ALL:
         found.setdefault(phrase, []).append(everything)

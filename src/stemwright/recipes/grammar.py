@@ -40,7 +40,7 @@ SEPARATORS: Final = frozenset(_phrases("and,but,with"))
 EXCEPTIONS: Final = frozenset(_phrases("but,except,except for,apart from,but not"))
 ALL: Final = frozenset(_phrases("all,everything,all stems"))
 # What several roles or families are called together; a role or family of that very name counts before it.
-GROUPS: Final = {
+GROUPS: Final[dict[Phrase, tuple[str, ...]]] = {
     ("keys",): ("piano", "keys", "organ"),
     ("guitars",): ("guitar", "acoustic guitar"),
     ("synths",): ("synth", "synth lead", "pluck", "pad"),

@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy import ndimage
 
+from stemwright.dsp.rings.lines import line_curves
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE
 
 if TYPE_CHECKING:
@@ -43,7 +44,8 @@ class Curves:
         Curves in dB by name. ``power``: mean power. ``typical``: mean level. Local levels that are exceeded for a share
         of the active time: ``lines`` 5 %, ``quarter`` 75 %, ``floor`` 90 %, ``lowest`` 97 %. ``low``: level against the
         whole frame that is exceeded 90 %. ``between``: the same with everything narrower than seven bins taken out, as
-        partials are.
+        partials are. ``line_excess``: how far lines there stand over the lines beside them (see ``lines``); its share is
+        ``line_share``, of the logarithm of one and twenty times the lines a frame.
     local : np.ndarray, shape (frames, points)
         Local level of each active frame, dB.
     """
@@ -78,6 +80,7 @@ def curves_of(spectra: Spectra) -> Curves | None:
     lowest, floor, quarter, lines = _exceeded(local, (0.03, 0.10, 0.25, 0.95))
     (low,) = _exceeded(level - level[:, first:].mean(axis=1, keepdims=True), (_LOW_BUT_FOR_LINES,))
     between = ndimage.grey_opening(low, (_NARROWER_THAN_A_RING_BINS,))
+    line_excess, line_share = line_curves(level, freq_hz, bin_hz)
     mean_power = 10 * np.log10(active.mean(axis=0, dtype=np.float64))
     return Curves(
         freq_hz,
@@ -90,6 +93,8 @@ def curves_of(spectra: Spectra) -> Curves | None:
             "lowest": lowest,
             "low": _onto_points(low, freq_hz, bin_hz),
             "between": _onto_points(between, freq_hz, bin_hz),
+            "line_excess": line_excess,
+            "line_share": line_share,
         },
         local,
     )

@@ -9,14 +9,13 @@ from numpy.typing import NDArray
 from scipy import optimize
 
 from stemwright.dsp.rings.curves import curves_of
-from stemwright.dsp.rings.evidence import numbers_at, peak_to_harmonics_db, places_of, scores_of
-from stemwright.dsp.rings.judge import confidences_of
-from stemwright.dsp.rings.model import Ring, RingEvidence
+from stemwright.dsp.rings.evidence import bell_at, evidence_at
+from stemwright.dsp.rings.judge import places_of
+from stemwright.dsp.rings.model import Ring
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE, bell_db
 
 if TYPE_CHECKING:
     from stemwright.dsp.rings.curves import Curves
-    from stemwright.dsp.rings.evidence import Scores
     from stemwright.dsp.rings.model import RingSettings
     from stemwright.dsp.rings.spectra import Spectra
 
@@ -29,6 +28,7 @@ LEAST_FRAMES: Final = 3
 _APART_OCTAVES: Final = 1 / 24
 _STANDS_OUT_DB: Final = 3.0
 _SAME_DB: Final = 4.0
+_NO_RING: Final = 1e-9  # where no place has better odds than this there is nothing to rank
 _T60_OF_Q: Final = 2.198807  # ln(1000)/pi: a resonator falls 60 dB in this many times Q/f0 seconds
 
 
@@ -40,40 +40,27 @@ def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
     inside = (curves.freq_hz >= settings.from_hz) & (curves.freq_hz <= settings.to_hz)
     if not inside.any():
         return []
-    scores = scores_of(curves)
-    places = places_of(scores, inside)
-    confidences = confidences_of([numbers_at(place, curves, scores) for place in places])
-    judged = sorted(zip(confidences, places, strict=True), reverse=True)
     rings: list[Ring] = []
-    for confidence, place in judged:
-        if len(rings) == settings.at_most or confidence < settings.least_confidence:
+    for confidence, place in places_of(curves, inside):
+        if len(rings) == settings.at_most or confidence < max(settings.least_confidence, _NO_RING):
             break
-        ring = _ring_at(place, confidence, curves, scores)
+        ring = _ring_at(place, confidence, curves)
         apart = all(abs(np.log2(ring.freq_hz / other.freq_hz)) > _APART_OCTAVES for other in rings)
         if apart and ring.excess_db >= settings.least_db and settings.from_hz <= ring.freq_hz <= settings.to_hz:
             rings.append(ring)
     return rings
 
 
-def _ring_at(place: int, confidence: float, curves: Curves, scores: Scores) -> Ring:
-    near = slice(max(0, place - 4), place + 5)
-    floor_db = float(scores.near["floor"].height_db[near].max())
-    power_db = float(scores.near["power"].height_db[near].max())
+def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
+    floor_db, floor_q = bell_at(place, curves.level["floor"])
+    power_db, _ = bell_at(place, curves.level["power"])
     # Where notes come and go the shape is least disturbed low down; where there are none the mean scatters least.
     curve = curves.level["typical" if abs(power_db - floor_db) < _SAME_DB else "quarter"]
-    shift, gain_db, q = _fit_bell(place, curve, float(scores.near["floor"].q[place]))
+    shift, gain_db, q = _fit_bell(place, curve, floor_q)
     freq_hz = float(curves.freq_hz[place] * 2**shift)
     share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
-    evidence = RingEvidence(
-        peak_to_neighbours_db=float(scores.wide_db["power"][near].max()),
-        peak_to_harmonics_db=peak_to_harmonics_db(place, curves.level["power"]),
-        floor_excess_db=floor_db,
-        average_excess_db=power_db,
-        between_partials_db=float(scores.near["between"].height_db[near].max()),
-        persistence=share,
-        decay_s=_T60_OF_Q * q * 10 ** (gain_db / 40) / freq_hz,
-        pitch_independence=float(np.clip(min(floor_db, power_db) / max(floor_db, power_db, 1e-9), 0, 1)),
-    )
+    decay_s = _T60_OF_Q * q * 10 ** (gain_db / 40) / freq_hz
+    evidence = evidence_at(place, curves, persistence=share, decay_s=decay_s)
     return Ring(freq_hz, gain_db, q, freq_hz / q, share, confidence, evidence)
 
 

@@ -1,13 +1,13 @@
-"""From the numbers at a place to a confidence that it is a ring.
+"""From the curves of a sound to the odds that a ring is at a place.
 
 Conventions
 -----------
-Two hundred short lists of questions ("is ``near_typical`` at most 21.4 dB?"), at most eleven in each; every list ends in
-points, and the logistic function of their sum is the confidence. The lists are gradient boosted regression trees
-(J. H. Friedman, "Greedy function approximation: a gradient boosting machine", Annals of Statistics 29(5), 2001), fitted
-to planted rings by ``tests/bench/rings/fit.py`` on material that the reported figures do not use, and shipped as plain
-numbers in ``judge.json``. A logistic sum of the same numbers found fewer rings at the same number of false ones: a
-ring's height has to be in a range, neither more nor less.
+A small convolutional network looks at twelve curves, each against its own mean of an octave, on every second point. Each of
+its layers adds to the one before what it sees through seven taps, twice as far apart as the last time, so that the whole
+sees three quarters of an octave to each side and is the same at every frequency. It was fitted by ``tests/bench/rings/fit.py``
+to rings planted in material that the reported figures do not use: the exponentials of its answers are odds against "no
+ring", and odds of neighbouring points add up. Two hundred boosted trees over fifteen hand-made numbers put 74 of 100 rings
+first where this puts 84.
 """
 
 from __future__ import annotations
@@ -21,76 +21,106 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
+from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE
+
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterator
+
+    from stemwright.dsp.rings.curves import Curves
 
 Floats = NDArray[np.float64]
-Whole = NDArray[np.int64]
+Singles = NDArray[np.float32]
 
-_LARGEST: Final = 30.0
+THIN: Final = 2
+_OCTAVE: Final = POINTS_PER_OCTAVE // THIN + 1
+_NEAR: Final = POINTS_PER_OCTAVE // THIN // 24
+_APART: Final = POINTS_PER_OCTAVE // THIN // 12
+_AGAINST_THEIR_MEAN: Final = ("power", "typical", "low", "between")
+_LOOKED_AT: Final = ("power", "typical", "lines", "quarter", "floor", "lowest", "low", "between", "line_excess")
+_LARGEST: Final = 5.0
 
 
 @dataclass(frozen=True)
-class Table:
-    """The fitted lists side by side, shape (lists, nodes) each; an end asks the first number and leads to itself.
+class Judge:
+    """The fitted network: weights ``(taps, inputs, outputs)`` and offsets of each layer, and of the sum at the end."""
 
-    Parameters
-    ----------
-    numbers : tuple of str
-        Names of the numbers that are asked about, in their order.
-    start : float
-        Points before any question.
-    asked, if_so, if_not : np.ndarray
-        Which number a node asks about, and the node it leads to when the number is at most ``limit``, or else.
-    limit, points : np.ndarray
-        What the number is held against; the points at an end.
-    """
-
-    numbers: tuple[str, ...]
-    start: float
-    asked: Whole
-    limit: Floats
-    if_so: Whole
-    if_not: Whole
-    points: Floats
+    layers: tuple[tuple[Singles, Singles], ...]
+    weights: Singles
+    offset: float
 
 
 @functools.cache
-def table() -> Table:
-    """Return the table shipped with the program."""
+def fitted() -> Judge:
+    """Return the network shipped with the program."""
     read = json.loads(resources.files(__package__).joinpath("judge.json").read_text("utf-8"))
-    trees = read["trees"]
-    shape = len(trees), max(len(tree) for tree in trees)
-    asked, if_so, if_not = (np.zeros(shape, np.int64) for _ in range(3))
-    limit, points = np.zeros(shape), np.zeros(shape)
-    for row, tree in enumerate(trees):
-        for at, node in enumerate(tree):
-            if len(node) == 1:
-                points[row, at], if_so[row, at], if_not[row, at] = node[0], at, at
-            else:
-                asked[row, at], limit[row, at], if_so[row, at], if_not[row, at] = node
-    return Table(tuple(read["numbers"]), float(read["start"]), asked, limit, if_so, if_not, points)
+    layers = tuple(
+        (np.array(layer["weights"], np.float32), np.array(layer["offsets"], np.float32)) for layer in read["layers"]
+    )
+    return Judge(layers, np.array(read["weights"], np.float32), float(read["offset"]))
 
 
-def confidences_of(places: Sequence[dict[str, float]]) -> list[float]:
-    """Return the confidence, 0 to 1, that each place is a ring.
+def looks(curves: Curves) -> Singles:
+    """Return what the network looks at, shape (points / 2, 12)."""
+    level = {name: _thin(curve) for name, curve in curves.level.items()}
+    over_low = level["power"] - level["low"]
+    in_tens = [
+        level[name] - _mean_of_an_octave(level[name]) if name in _AGAINST_THEIR_MEAN else level[name] for name in _LOOKED_AT
+    ]
+    rows = [
+        *(row / 10 for row in in_tens),
+        level["line_share"],
+        (over_low - 20 - over_low.mean()) / 20,
+        (level["low"] - level["between"]) / 10,
+    ]
+    seen: Singles = np.clip(np.stack(rows, axis=1), -_LARGEST, _LARGEST).astype(np.float32)
+    return seen
+
+
+def odds_of(seen: Singles, judge: Judge) -> Floats:
+    """Return the odds of a ring at every point, shape (points / 2,), from what is seen there."""
+    total = np.full(len(seen), judge.offset)
+    width = judge.layers[0][0].shape[2]
+    values = seen
+    for number, (weights, offsets) in enumerate(judge.layers):
+        apart, taps = 2**number, len(weights)
+        reach = apart * (taps // 2)
+        padded = np.pad(values, ((reach, reach), (0, 0)), mode="edge")
+        new = sum(padded[tap * apart : tap * apart + len(values)] @ weights[tap] for tap in range(taps)) + offsets
+        new = np.maximum(new, 0)
+        values = new + values if number else new
+        total += values @ judge.weights[number * width : (number + 1) * width]
+    out: Floats = np.exp(np.clip(total, -60, 60))
+    return out
+
+
+def places_of(curves: Curves, inside: NDArray[np.bool_]) -> Iterator[tuple[float, int]]:
+    """Yield confidence and point of every place where a ring could be, most certain first, a twelfth of an octave apart.
 
     Parameters
     ----------
-    places : sequence of dict of str to float
-        The numbers of each place, as from ``evidence.numbers_at``.
+    curves : Curves
+    inside : np.ndarray of bool, shape (points,)
+        The points of the band to look in.
     """
-    if not places:
-        return []
-    judge = table()
-    values = np.array([[numbers[name] for name in judge.numbers] for numbers in places])
-    lists = np.arange(len(judge.points))
-    at = np.zeros((len(values), len(lists)), np.int64)
+    odds = np.where(_thin(inside.astype(float)) == 1.0, odds_of(looks(curves), fitted()), 0.0)
+    running = np.cumsum(np.pad(odds, (_NEAR + 1, _NEAR)))
+    near = running[2 * _NEAR + 1 :] - running[: -2 * _NEAR - 1]
     while True:
-        asked = np.take_along_axis(values, judge.asked[lists, at], axis=1)
-        onward = np.where(asked <= judge.limit[lists, at], judge.if_so[lists, at], judge.if_not[lists, at])
-        if np.array_equal(onward, at):
-            break
-        at = onward
-    total = judge.start + judge.points[lists, at].sum(axis=1)
-    return [float(v) for v in 1 / (1 + np.exp(-np.clip(total, -_LARGEST, _LARGEST)))]
+        top = int(np.argmax(near))
+        if near[top] <= 0:
+            return
+        around = np.arange(max(0, top - _NEAR), min(len(odds), top + _NEAR + 1))
+        centre = float(around @ odds[around] / odds[around].sum())
+        yield float(near[top] / (1 + near[top])), round(THIN * centre + (THIN - 1) / 2)
+        near[max(0, top - _APART) : top + _APART + 1] = 0
+
+
+def _thin(curve: Floats) -> Floats:
+    mean: Floats = curve[: len(curve) // THIN * THIN].reshape(-1, THIN).mean(axis=1)
+    return mean
+
+
+def _mean_of_an_octave(curve: Floats) -> Floats:
+    running = np.cumsum(np.pad(np.pad(curve, _OCTAVE // 2, mode="edge"), (1, 0)))
+    mean: Floats = (running[_OCTAVE:] - running[:-_OCTAVE]) / _OCTAVE
+    return mean

@@ -11,13 +11,10 @@ fits best.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
 Floats = NDArray[np.float64]
 
@@ -26,7 +23,6 @@ _WIDE_Q: Final = (14, 20, 28, 40, 56)
 _NEAR_Q: Final = (12, 17, 24, 34, 48, 68)
 _SHAPE_GAIN_DB: Final = 12.0
 _LEAST_SCATTER_DB: Final = 1.5
-_THIN: Final = 4
 
 
 def bell_db(octaves: Floats, gain_db: float, q: float) -> Floats:
@@ -108,26 +104,3 @@ def near_fit(curve: Floats) -> Fit:
     best = np.argmax(clear, axis=0)
     points = np.arange(len(curve))
     return Fit(np.array(heights)[best, points], np.array(clear)[best, points], np.array(_NEAR_Q, float)[best])
-
-
-def against_others(curves: Sequence[Floats]) -> Floats:
-    """Return each curve over what is usual within an octave to each side (the 70th percentile of its size there).
-
-    Parameters
-    ----------
-    curves : sequence of np.ndarray, shape (points,)
-
-    Returns
-    -------
-    np.ndarray, shape (curves, points)
-    """
-    values = np.stack(curves)
-    step, half = POINTS_PER_OCTAVE // 4 // _THIN, POINTS_PER_OCTAVE // _THIN
-    size = np.pad(np.abs(values[:, ::_THIN]).astype(np.float32), ((0, 0), (half, half)), mode="reflect")
-    windows = np.lib.stride_tricks.sliding_window_view(size, 2 * half, axis=1)[:, ::step]
-    rank = int(0.7 * 2 * half)
-    usual = np.partition(windows, rank, axis=2)[:, :, rank]
-    centres = np.arange(usual.shape[1]) * (step * _THIN)
-    points = np.arange(values.shape[1])
-    out: Floats = values / np.stack([np.interp(points, centres, row) + 0.5 for row in usual])
-    return out
