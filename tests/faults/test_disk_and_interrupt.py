@@ -69,7 +69,7 @@ def test_ctrl_c_stops_within_a_second_or_two_and_leaves_nothing(make_song, noise
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
         text=True,
-        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # noqa: PLW1509 - pytest has no threads here
     )
     deadline = time.monotonic() + 60
     while not list(song.glob("passes/.building-*/stems/*")) and time.monotonic() < deadline:
