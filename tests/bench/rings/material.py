@@ -1,7 +1,8 @@
 """Stems for the ring evaluation: recordings where they are installed, played notes, speech, and signals made here.
 
 Every source belongs to one of two sides, ``tuning`` or ``reporting``, by a hash of its name, so that no file, instrument or
-voice that was looked at while the finder was built counts in the figures that are reported.
+voice that was looked at while the finder was built counts in the figures that are reported. The tuning side makes more of
+what it has: it plays instruments the other side does not know, and hits faster or slower than recorded.
 """
 
 from __future__ import annotations
@@ -32,6 +33,7 @@ INSTRUMENTS = (
     *range(8), 11, 12, 16, 18, 19, 21, *range(24, 29), 32, 33, 35, 40, 42, 45, 46, 48, 52, 56, 57, 60, 65, 66, 68, 71, 73, 75,
     80, 81, 88, 89, 104, 105,
 )  # fmt: skip
+PITCHED = range(120)
 VOICES = ("en", "en-us", "de", "fr-fr", "it", "es", "sv", "nl", "pl", "cs", "fi", "pt")
 VARIANTS = ("", "+m1", "+m3", "+m5", "+m7", "+f1", "+f2", "+f4", "+f5")
 SENTENCES = (
@@ -91,7 +93,7 @@ def stems(side: str, seed: int, per_kind: int) -> Iterator[Stem]:
         yield from _played(side, rng, per_kind)
     if shutil.which("espeak-ng"):
         yield from _spoken(side, rng, per_kind)
-    yield from _made(rng, per_kind)
+    yield from _made(side, rng, per_kind)
 
 
 def _mine(side: str, names: list[str]) -> list[str]:
@@ -123,6 +125,8 @@ def _beats(side: str, rng: np.random.Generator, count: int) -> Iterator[Stem]:
         out = np.zeros((int(RATE_HZ * rng.uniform(4.0, 9.0)), 2))
         for path in chosen:
             hit = _read(path)[: 2 * RATE_HZ, :2]
+            if side == "tuning" and rng.random() < 0.7:
+                hit = signal.resample_poly(hit, 100, int(rng.integers(65, 150)), axis=0)
             hit = np.repeat(hit, 2, axis=1)[:, :2] if hit.shape[1] == 1 else hit
             for step in range(int(len(out) / RATE_HZ / beat_s)):
                 if rng.random() < 0.45:
@@ -167,7 +171,7 @@ def _phrase(rng: np.random.Generator, program: int) -> list[tuple[float, bytes]]
 
 def _played(side: str, rng: np.random.Generator, count: int) -> Iterator[Stem]:
     """Phrases on sampled instruments; a third of them piano."""
-    programs = [int(n) for n in _mine(side, [str(p) for p in INSTRUMENTS])]
+    programs = [int(n) for n in _mine(side, [str(p) for p in (PITCHED if side == "tuning" else INSTRUMENTS)])]
     with tempfile.TemporaryDirectory() as folder:
         for number in range(count):
             program = 0 if rng.random() < 0.33 else int(rng.choice(programs))
@@ -194,15 +198,15 @@ def _spoken(side: str, rng: np.random.Generator, count: int) -> Iterator[Stem]:
             yield Stem(f"voice {voice} #{number}", "speech", tonal=False, audio=_read(wav))
 
 
-def _tone(rng: np.random.Generator, f0_hz: float, length_s: float, steady: bool) -> np.ndarray:  # noqa: FBT001
-    """One note: partials with a random tilt, some inharmonicity, a decay of their own unless steady."""
+def _tone(rng: np.random.Generator, f0_hz: float, length_s: float, steady: bool, uneven_db: float = 3.0) -> np.ndarray:  # noqa: FBT001
+    """One note: uneven partials with a random tilt, some inharmonicity, a decay of their own unless steady."""
     t = np.arange(int(length_s * RATE_HZ)) / RATE_HZ
     out, tilt, stretch = np.zeros_like(t), rng.uniform(0.6, 1.6), rng.choice([0.0, 0.0, 4e-4])
     rate = 0.0 if steady else rng.uniform(0.5, 4.0)
     vibrato = rng.choice([0.0, 0.004]) * np.sin(2 * np.pi * rng.uniform(4, 6.5) * t) / 30
     for k in range(1, int(9000 / f0_hz) + 1):
         f_hz = k * f0_hz * np.sqrt(1 + stretch * k * k)
-        level = k**-tilt * 10 ** (rng.normal(0, 3) / 20)
+        level = k**-tilt * 10 ** (rng.normal(0, uneven_db) / 20)
         out += level * np.exp(-rate * (1 + 0.1 * k) * t) * np.sin(2 * np.pi * f_hz * (t + vibrato) + rng.uniform(0, 6.28))
     edge = int(0.006 * RATE_HZ)
     out[:edge] *= np.linspace(0, 1, edge)
@@ -210,7 +214,7 @@ def _tone(rng: np.random.Generator, f0_hz: float, length_s: float, steady: bool)
     return out
 
 
-def _made(rng: np.random.Generator, count: int) -> Iterator[Stem]:
+def _made(side: str, rng: np.random.Generator, count: int) -> Iterator[Stem]:
     """Held notes, chords, drones, plucked lines, and noise, made here."""
     for number in range(count):
         shape = str(rng.choice(["held", "chord", "drone", "line", "line", "noise"]))
@@ -223,11 +227,12 @@ def _made(rng: np.random.Generator, count: int) -> Iterator[Stem]:
             if rng.random() < 0.5:
                 out = out * (np.arange(len(out)) % int(RATE_HZ * 0.25) < RATE_HZ * 0.1)
         elif shape == "line":
-            at = 0.0
+            at, uneven_db = 0.0, float(rng.choice([0.0, 1.0, 3.0])) if side == "tuning" else 3.0
+            voice = int(rng.integers(2**32)) if side == "tuning" and rng.random() < 0.7 else None  # one timbre for all notes
             while at < length_s - 0.8:
-                note = _tone(
-                    rng, root_hz * 2 ** (int(rng.integers(0, 15)) / 12), float(rng.uniform(0.15, 0.7)), steady=False
-                )
+                f0_hz, note_s = root_hz * 2 ** (int(rng.integers(0, 15)) / 12), float(rng.uniform(0.15, 0.7))
+                own = rng if voice is None else np.random.default_rng(voice)
+                note = _tone(own, f0_hz, note_s, steady=False, uneven_db=uneven_db)
                 start = int(at * RATE_HZ)
                 out[start : start + len(note)] += note * rng.uniform(0.3, 1.0)
                 at += float(rng.choice([0.15, 0.3, 0.45]))

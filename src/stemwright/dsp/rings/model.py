@@ -9,7 +9,7 @@ from stemwright.errors import StemwrightError
 
 LOWEST_HZ = 20.0
 HIGHEST_HZ = 20000.0
-LEAST_CONFIDENCE = 0.38  # under 0.3 false notches on a clean tonal stem, seed 2024 of tests/bench/rings
+LEAST_CONFIDENCE = 0.28  # about a quarter of a false notch on a clean tonal stem, seed 2024 of tests/bench/rings
 
 
 class RingSettingsError(StemwrightError):

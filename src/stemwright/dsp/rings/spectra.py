@@ -29,6 +29,7 @@ Singles = NDArray[np.float32]
 FRAME_44K: Final = 16384
 MOST_FRAMES: Final = 64
 TOP_HZ: Final = 20000.0
+_SHORTS: Final = 4
 _HELD_BACK: Final = 0.9  # the energy of x[n] - 0.9 x[n-1], from two sums of products
 
 
@@ -42,10 +43,16 @@ class Spectra:
         Power summed over channels, any scale.
     bin_hz : float
         Distance of two bins, Hz.
+    short_power : np.ndarray, shape (frames, 4, short bins)
+        The same of four windows of a quarter of the length, half a length apart, about the middle of each frame.
+    short_bin_hz : float
+        Distance of two short bins, Hz.
     """
 
     power: Singles
     bin_hz: float
+    short_power: Singles
+    short_bin_hz: float
 
 
 class FrameKeeper:
@@ -66,7 +73,7 @@ class FrameKeeper:
         self.hop = self.frame // 4
         self.rate_hz = float(rate_hz)
         self.bins = min(self.frame // 2 + 1, int(TOP_HZ * 1.03 * self.frame / rate_hz) + 2)
-        self._window = (0.5 - 0.5 * np.cos(2 * np.pi * np.arange(self.frame) / self.frame)).astype(np.float32)
+        self._window, self._short_window = _hann(self.frame), _hann(self.hop)
         self._channels = channels
         self._recent = [np.zeros((channels, self.hop), np.float32)] * 4
         self._pending = np.zeros((0, channels))
@@ -106,13 +113,14 @@ class FrameKeeper:
                 self._halve()
             self._keep_best()
         power = np.zeros((len(self._frames), self.bins), np.float32)
+        short_power = np.zeros((len(self._frames), _SHORTS, (self.bins + 2) // 4 + 1), np.float32)
+        half, short = self.hop // 2, self.hop
         for number, parts in enumerate(self._frames):
-            for frame in np.concatenate(parts, axis=1) * self._window:
-                lines = fft.rfft(frame)[: self.bins].view(np.float32)
-                lines *= lines
-                power[number] += lines[0::2]
-                power[number] += lines[1::2]
-        return Spectra(power, self.rate_hz / self.frame)
+            channels = np.concatenate(parts, axis=1)
+            shorts = np.stack([channels[:, i * half : i * half + short] for i in range(1, 1 + _SHORTS)], axis=1)
+            power[number] = _power(channels * self._window, self.bins)
+            short_power[number] = _power(shorts * self._short_window, short_power.shape[2])
+        return Spectra(power, self.rate_hz / self.frame, short_power, self.rate_hz / short)
 
     def _step(self, part: Floats) -> None:
         """Take in one hop; every hop from the second on completes a frame (the first two frames begin in silence)."""
@@ -150,3 +158,16 @@ class FrameKeeper:
         self._frames = [self._frames[i] for i in louder]
         self._loudness = [self._loudness[i] for i in louder]
         self._group *= 2
+
+
+def _hann(size: int) -> Singles:
+    window: Singles = (0.5 - 0.5 * np.cos(2 * np.pi * np.arange(size) / size)).astype(np.float32)
+    return window
+
+
+def _power(frames: Singles, bins: int) -> Singles:
+    """Return the power of the lowest bins, summed over the first axis."""
+    parts = fft.rfft(frames)[..., :bins].view(np.float32)
+    parts *= parts
+    power: Singles = parts.sum(axis=0).reshape(*parts.shape[1:-1], bins, 2) @ np.ones(2, np.float32)
+    return power

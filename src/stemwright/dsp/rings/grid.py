@@ -1,0 +1,79 @@
+"""From bins to points of a logarithmic frequency scale, and simple statistics over frames and points.
+
+Conventions
+-----------
+Points lie evenly over the octaves, from 50 Hz up. A row is one frame; rows may be any number, also none (one curve).
+"""
+
+from __future__ import annotations
+
+import functools
+from typing import TYPE_CHECKING, Final, TypeVar
+
+import numpy as np
+from scipy import ndimage, sparse
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Singles = NDArray[np.float32]
+    Levels = TypeVar("Levels", NDArray[np.float64], NDArray[np.float32])
+
+LOWEST_POINT_HZ: Final = 50.0
+AROUND_OCTAVES: Final = 2 / 3
+
+
+def points_hz(top_hz: float, points_per_octave: int) -> Floats:
+    """Return the points from 50 Hz to below a frequency."""
+    count = max(0, int(np.log2(max(top_hz, 1.0) / LOWEST_POINT_HZ) * points_per_octave))
+    return LOWEST_POINT_HZ * np.exp2(np.arange(count) / points_per_octave)
+
+
+def decibels(power: Singles) -> Singles:
+    """Return the level of powers over 0, dB (numpy's single-precision ``log`` is several times as fast as its ``log10``)."""
+    level: Singles = np.log(power)
+    level *= np.float32(10 / np.log(10))
+    return level
+
+
+def onto_points(rows: Levels, freq_hz: Floats, bin_hz: float, points_per_octave: int) -> Levels:
+    """Mean over each point's own cell (or over one bin where cells are narrower); a bin has one level all over its width."""
+    means = _means(float(freq_hz[0]), len(freq_hz), points_per_octave, bin_hz, rows.shape[-1])
+    return (means.astype(rows.dtype, copy=False) @ rows.T).T
+
+
+@functools.lru_cache(maxsize=8)
+def _means(lowest_hz: float, points: int, points_per_octave: int, bin_hz: float, bins: int) -> sparse.csr_array:
+    """Return the weights of every bin in every point's mean; a song's stems mostly share a rate, so they are kept."""
+    freq_hz = lowest_hz * np.exp2(np.arange(points) / points_per_octave)
+    step = 2 ** (0.5 / points_per_octave)
+    low = np.minimum(freq_hz / step, freq_hz - bin_hz / 2) / bin_hz + 0.5
+    high = np.maximum(freq_hz * step, freq_hz + bin_hz / 2) / bin_hz + 0.5
+    near = low.astype(np.int32)[:, np.newaxis] + np.arange(int((high - low).max()) + 2, dtype=np.int32)
+    overlap = np.minimum(high[:, np.newaxis], near + 1) - np.maximum(low[:, np.newaxis], near)
+    inside = overlap > 0
+    weights = (overlap / (high - low)[:, np.newaxis])[inside].astype(np.float32)
+    starts = np.concatenate([[0], np.cumsum(inside.sum(axis=1))])
+    return sparse.csr_array((weights, near[inside], starts), shape=(points, bins))
+
+
+def local(rows: Floats | Singles, points_per_octave: int) -> Singles:
+    """Return every level against the mean level of two thirds of an octave round it in the same row, dB."""
+    width = int(AROUND_OCTAVES * points_per_octave) | 1
+    around = ndimage.uniform_filter1d(rows, width, axis=-1, mode="nearest")
+    against: Singles = (rows - around).astype(np.float32)
+    return against
+
+
+def exceeded(rows: Singles, shares: tuple[float, ...]) -> list[Floats]:
+    """Return for every column the values below which these shares of the rows lie (as numpy.quantile's linear method)."""
+    columns = np.ascontiguousarray(rows.T)
+    columns.sort(axis=1)
+    out = []
+    for share in shares:
+        at = share * (columns.shape[1] - 1)
+        lower, upper = int(at), min(int(at) + 1, columns.shape[1] - 1)
+        low = columns[:, lower].astype(np.float64)
+        out.append(low + (at - lower) * (columns[:, upper] - low))
+    return out

@@ -1,0 +1,88 @@
+"""What onsets lift and what different sounds share, on spectra made up so that the answer can be worked out on paper."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from stemwright.dsp.rings.grid import exceeded, local, onto_points, points_hz
+from stemwright.dsp.rings.moments import NAMES, moment_curves
+
+BIN_HZ = 10.0
+PER_OCTAVE = 120
+POINTS_HZ = points_hz(9000.0, PER_OCTAVE)
+RING, DRUM, TOM = 300, 150, 600  # bins
+
+
+def windows(*peaks_db: dict[int, float]) -> np.ndarray:
+    """Return one kept frame a sound: silence, the sound, and the sound 20 dB and 40 dB down; peaks over 0 dB, seven bins wide."""
+    power = np.zeros((len(peaks_db), 4, 1000), np.float32)
+    for number, peaks in enumerate(peaks_db):
+        level = np.zeros(1000)
+        for middle, height_db in peaks.items():
+            level[middle - 3 : middle + 4] = height_db
+        for window, down_db in enumerate((200, 0, 20, 40)):
+            power[number, window] = 10 ** ((level - down_db) / 10)
+    return power
+
+
+def at(bin_number: int) -> int:
+    return round(np.log2(bin_number * BIN_HZ / POINTS_HZ[0]) * PER_OCTAVE)
+
+
+def curves(power):
+    return moment_curves(power, POINTS_HZ, BIN_HZ, PER_OCTAVE)
+
+
+def test_a_ring_is_in_every_sound_and_a_drums_own_tone_in_one():
+    # The drum is hit seven times and the tom once: over time the drum's tone is nearly always there, over sounds it is not.
+    hits = [{RING: 12.0, DRUM: 12.0}] * 7 + [{RING: 12.0, TOM: 12.0}]
+    found = curves(windows(*hits))
+    assert found["quarter"][at(DRUM)] > 8
+    assert found["least_sound"][at(DRUM)] < 0.5
+    assert found["least_sound"][at(RING)] > 8
+    assert found["sounds_apart"][at(RING)] < 0.5 < found["sounds_apart"][at(DRUM)]
+
+
+def test_a_long_note_is_not_in_what_comes_in():
+    # A tone goes on at the same level in every window while hits come and go around it: nothing of it rises.
+    power = windows(*[{RING: 12.0}] * 8)
+    power[:, :, DRUM - 3 : DRUM + 4] = 1000.0
+    found = curves(power)
+    assert found["rise_floor"][at(RING)] > 8
+    assert found["rise"][at(DRUM)] < -20
+    assert found["floor"][at(DRUM)] > 8
+
+
+def test_curves_do_not_depend_on_the_level():
+    power = windows({RING: 9.0}, {TOM: 15.0}, {DRUM: 6.0})
+    for name, curve in curves(power).items():
+        assert curve == pytest.approx(curves(power * np.float32(1e-6))[name], abs=1e-3)
+
+
+def test_a_sound_that_only_dies_away_has_no_onset_and_shows_what_it_holds():
+    power = windows({RING: 12.0})[:, [1, 2, 3, 0]]
+    found = curves(power)
+    assert found["rise"] == pytest.approx(found["rise_floor"], abs=1e-3)
+    assert found["rise"][at(RING)] > 8
+
+
+@pytest.mark.parametrize("power", [np.zeros((3, 4, 1000), np.float32), np.ones((1, 4, 1000), np.float32)])
+def test_silence_and_a_steady_sound_show_nothing(power):
+    found = curves(power)
+    assert tuple(found) == NAMES
+    assert all(np.abs(curve[10:-10]).max() < 1e-3 for curve in found.values())
+
+
+def test_shares_are_numpys_quantiles():
+    rows = np.random.default_rng(3).normal(size=(23, 40)).astype(np.float32)
+    for share, found in zip((0.03, 0.5, 0.95), exceeded(rows, (0.03, 0.5, 0.95)), strict=True):
+        assert found == pytest.approx(np.quantile(rows.astype(float), share, axis=0), abs=1e-6)
+
+
+def test_points_keep_a_slope_and_local_takes_it_out():
+    # A straight line over bins that are steps is off by an eighth of a bin at each edge of a cell; local takes out any level.
+    freq_hz = POINTS_HZ[POINTS_HZ > 300]
+    rows = np.arange(1000.0)[np.newaxis] * BIN_HZ
+    assert onto_points(rows, freq_hz, BIN_HZ, PER_OCTAVE)[0] == pytest.approx(freq_hz, abs=BIN_HZ / 4)
+    assert np.abs(local(np.full((2, 500), -37.0), PER_OCTAVE)).max() < 1e-5
