@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy import ndimage
+from scipy.cluster import vq
 
 from stemwright.dsp.rings.grid import exceeded, local, onto_points, points_hz
-from stemwright.dsp.rings.moments import NAMES, moment_curves
+from stemwright.dsp.rings.lines import _least_near
+from stemwright.dsp.rings.moments import NAMES, _sounds, moment_curves
 
 BIN_HZ = 10.0
 PER_OCTAVE = 120
@@ -86,3 +89,19 @@ def test_points_keep_a_slope_and_local_takes_it_out():
     rows = np.arange(1000.0)[np.newaxis] * BIN_HZ
     assert onto_points(rows, freq_hz, BIN_HZ, PER_OCTAVE)[0] == pytest.approx(freq_hz, abs=BIN_HZ / 4)
     assert np.abs(local(np.full((2, 500), -37.0), PER_OCTAVE)).max() < 1e-5
+
+
+def test_groups_are_scipys():
+    rng = np.random.default_rng(8)
+    rows = (rng.normal(size=(12, 30)) * 6)[rng.integers(0, 12, 90)] + rng.normal(size=(90, 30))
+    starts = [17]
+    for _ in range(7):
+        starts.append(int(np.argmax(np.min([((rows - rows[s]) ** 2).sum(axis=1) for s in starts], axis=0))))
+    expected, _ = vq.kmeans2(rows, rows[starts], iter=5, minit="matrix")
+    assert _sounds(rows.astype(np.float32), 17) == pytest.approx(expected, abs=1e-4)
+
+
+def test_least_of_the_bins_near_is_scipys():
+    level = np.random.default_rng(9).normal(size=(4, 300)).astype(np.float32)
+    for size in (1, 3, 13, 15):
+        assert np.array_equal(_least_near(level, size), ndimage.minimum_filter1d(level, size, axis=1, mode="nearest"))

@@ -1,7 +1,8 @@
 """Fit the networks that judge places, on the tuning side of the material only, and write them where the finder reads them.
 
-Run ``python tests/bench/rings/fit.py`` from the project's folder; it takes about an hour and a half on two processors. Needs
-PyTorch, which the product does not.
+Run ``python tests/bench/rings/fit.py`` from the project's folder; it takes an hour or two on two processors. Needs PyTorch,
+which the product does not. The shipped networks were fitted in steps, the first one with three rounds more on extra lines,
+phrases and beats: another run gives networks of the same kind, not the same numbers.
 
 Conventions
 -----------

@@ -2,7 +2,7 @@
 
 Conventions
 -----------
-Points lie evenly over the octaves, from 50 Hz up. A row is one frame; rows may be any number, also none (one curve).
+Points lie evenly over the octaves, from 50 Hz up. A row is one frame or window.
 """
 
 from __future__ import annotations
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     Levels = TypeVar("Levels", NDArray[np.float64], NDArray[np.float32])
 
 LOWEST_POINT_HZ: Final = 50.0
-AROUND_OCTAVES: Final = 2 / 3
+_AROUND_OCTAVES: Final = 2 / 3
 
 
 def points_hz(top_hz: float, points_per_octave: int) -> Floats:
@@ -60,7 +60,7 @@ def _means(lowest_hz: float, points: int, points_per_octave: int, bin_hz: float,
 
 def local(rows: Floats | Singles, points_per_octave: int) -> Singles:
     """Return every level against the mean level of two thirds of an octave round it in the same row, dB."""
-    width = int(AROUND_OCTAVES * points_per_octave) | 1
+    width = int(_AROUND_OCTAVES * points_per_octave) | 1
     around = ndimage.uniform_filter1d(rows, width, axis=-1, mode="nearest")
     against: Singles = (rows - around).astype(np.float32)
     return against

@@ -5,8 +5,8 @@ Conventions
 Small convolutional networks look at nineteen curves, some against their own mean of an octave, on every second point, and the
 mean of their opinions counts. Each layer adds to the one before what it sees through seven taps, twice as far apart as the
 last time, so that the whole sees three quarters of an octave to each side and is the same at every frequency. They were
-fitted by ``tests/bench/rings/fit.py`` to rings planted in material that the reported figures do not use: the exponentials of
-their answers are odds against "no ring", and odds of neighbouring points add up. Two hundred boosted trees over fifteen
+fitted with ``tests/bench/rings/fit.py`` to rings planted in its tuning material: the exponentials of their answers are odds
+against "no ring", and odds of neighbouring points add up. Two hundred boosted trees over fifteen
 hand-made numbers put 74 of 100 rings first where these put 88.
 """
 

@@ -69,7 +69,10 @@ def _lines(level: Singles, bin_hz: float) -> tuple[NDArray[np.int64], NDArray[np
 
 
 def _least_near(level: Singles, size: int) -> Singles:
-    """Return the least of the ``size`` (odd) bins round each bin; the ends count on (van Herk's doubling of spans)."""
+    """Return the least of the ``size`` (odd) bins round each bin; beyond the ends the last bin goes on.
+
+    As scipy.ndimage.minimum_filter1d, by doubling the span: it took half of the time that lines took.
+    """
     least = np.pad(level, ((0, 0), (size // 2, size // 2)), mode="edge")
     span = 1
     while span < size:

@@ -83,7 +83,11 @@ def _rises(power: Singles, loudness: Singles) -> Singles:
 
 
 def _sounds(levels: Singles, first: int) -> Singles:
-    """Return the means of groups of alike rows (k-means; each start the row farthest from those before), shape (groups, points)."""
+    """Return the means of groups of alike rows, shape (groups, points).
+
+    That is k-means; each start is the row farthest from those before. As scipy.cluster.vq.kmeans2 from the same starts, which
+    warns of empty groups (steady sounds have them).
+    """
     starts = [first]
     far = ((levels - levels[first]) ** 2).sum(axis=1)
     while len(starts) < min(SOUNDS, len(levels)):
