@@ -3,6 +3,11 @@
 Conventions
 -----------
 Audio blocks are ``(frames, channels)`` float64. Sections are ``(n, 6)`` rows ``b0 b1 b2 a0 a1 a2`` with ``a0 = 1``.
+
+The result is what ``scipy.signal.sosfilt`` gives, with one addition: output below `TINY` is zero, and so are states below it
+at every `GRID` frames from the start of the sound. Without that the states of a section sink into subnormal numbers when a
+sound stops and stay there, where every operation takes 10 to 40 times as long. The grid is one of the sound, not of the
+blocks, so block size does not show.
 """
 
 from __future__ import annotations
@@ -11,6 +16,9 @@ import numpy as np
 
 from stemwright import native
 from stemwright.errors import DesignError
+
+TINY = 1e-60  # -1200 dBFS: no sample of any file tells it from zero
+GRID = 4096  # frames
 
 
 class Cascade:
@@ -38,6 +46,7 @@ class Cascade:
             raise DesignError("sections must be stable: |a2| < 1 and |a1| < 1 + a2")
         self._sos = sos
         self._state = np.zeros((len(sos), channels, 2))
+        self._position = 0
 
     def process(self, block: np.ndarray) -> np.ndarray:
         """Filter the next block.
@@ -56,10 +65,26 @@ class Cascade:
             return block
         # One contiguous run per channel is what both walk along, so the transposed layout saves a copy.
         rows = np.ascontiguousarray(block.T, dtype=np.float64)
-        if native.kernels is not None:
-            return native.kernels.cascade(self._sos, self._state, rows).T
+        if not self._state.any() and not rows.any():
+            out = np.zeros_like(rows)
+        elif native.kernels is not None:
+            out = native.kernels.cascade(self._sos, self._state, rows, self._position)
+        else:
+            out = self._process_in_scipy(rows)
+        self._position += len(block)
+        return out.T
+
+    def _process_in_scipy(self, rows: np.ndarray) -> np.ndarray:
         # Imported here: it takes most of a second, which only an installation without kernels has to pay.
         from scipy.signal import sosfilt  # noqa: PLC0415
 
-        rows, self._state = sosfilt(self._sos, rows, axis=-1, zi=self._state)
-        return np.asarray(rows).T
+        out = np.empty_like(rows)
+        edges = [*range(GRID - self._position % GRID, rows.shape[1], GRID), rows.shape[1]]
+        start = 0
+        for end in edges:
+            out[:, start:end], self._state = sosfilt(self._sos, rows[:, start:end], axis=-1, zi=self._state)
+            if (self._position + end) % GRID == 0:
+                self._state[np.abs(self._state) < TINY] = 0.0
+            start = end
+        out[np.abs(out) < TINY] = 0.0
+        return out

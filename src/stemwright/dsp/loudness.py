@@ -14,6 +14,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stemwright import native
+from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.true_peak import TruePeak
 
 ABSOLUTE_GATE_LUFS = -70.0  # BS.1770-5, Annex 1
@@ -100,6 +101,7 @@ class LevelMeter:
         self._rate_hz = rate_hz
         self._sos = k_weighting(rate_hz)
         self._state = np.zeros((2, channels, 2))
+        self._weighting = Cascade(self._sos, channels)  # for where there are no kernels
         self._gains = channel_gains(channels)
         self._true_peak = TruePeak(channels)
         self._channels = channels
@@ -128,11 +130,8 @@ class LevelMeter:
         """Return the sum of squares of the rows, and their weighted energy from every edge to the next."""
         if native.kernels is not None:
             return native.kernels.meter(self._sos, self._state, rows, self._gains, edges)
-        from scipy.signal import sosfilt  # noqa: PLC0415 - slow to load, and only this path needs it
-
-        weighted, self._state = sosfilt(self._sos, rows, axis=-1, zi=self._state)
-        np.multiply(weighted, weighted, out=weighted)
-        return float(np.dot(rows.ravel(), rows.ravel())), np.add.reduceat(self._gains @ weighted, edges)
+        weighted = self._weighting.process(rows.T).T
+        return float(np.dot(rows.ravel(), rows.ravel())), np.add.reduceat(self._gains @ np.square(weighted), edges)
 
     def levels(self) -> Levels:
         """Return the levels of all that was fed."""

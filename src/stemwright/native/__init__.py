@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
-INTERFACE = 2  # of the functions in kernels.c
+INTERFACE = 3  # of the functions in kernels.c
 CHUNK = 64  # as there
 _SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
 
@@ -42,7 +42,7 @@ class Kernels:
         library = ctypes.CDLL(str(path))
         if library.stemwright_interface() != INTERFACE:
             raise AttributeError(f"{path.name}: built from another kernels.c; install stemwright again")
-        self._cascade = _declared(library.stemwright_cascade, None, _AT, _SIZE, _AT, _AT, _AT, _SIZE, _SIZE)
+        self._cascade = _declared(library.stemwright_cascade, None, _AT, _SIZE, _AT, _AT, _AT, _SIZE, _SIZE, ctypes.c_int64)
         self._meter = _declared(library.stemwright_meter, _REAL, _AT, _AT, _AT, _SIZE, _SIZE, _AT, _AT, _SIZE, _AT)
         self._true_peak = _declared(library.stemwright_true_peak, None, _AT, _SIZE, _SIZE, _AT, _REAL, _AT, _AT, _AT)
         self._quantise = _declared(
@@ -54,8 +54,8 @@ class Kernels:
         }
         self._pack_24 = _declared(library.stemwright_pack_24, None, _AT, _SIZE, _AT)
 
-    def cascade(self, sos: np.ndarray, state: np.ndarray, rows: np.ndarray) -> np.ndarray:
-        """Return `rows` through the sections, as ``scipy.signal.sosfilt`` gives it; `state` is carried on in place.
+    def cascade(self, sos: np.ndarray, state: np.ndarray, rows: np.ndarray, position: int) -> np.ndarray:
+        """Return `rows` through the sections, as `stemwright.dsp.cascade` defines it; `state` is carried on in place.
 
         Parameters
         ----------
@@ -64,9 +64,11 @@ class Kernels:
         state : np.ndarray, shape=(n, channels, 2)
             As ``zi``.
         rows : np.ndarray, shape=(channels, frames)
+        position : int
+            Frames that came before.
         """
         out = np.empty_like(rows)
-        self._cascade(_at(sos), len(sos), _at(state), _at(rows), _at(out), *rows.shape)
+        self._cascade(_at(sos), len(sos), _at(state), _at(rows), _at(out), *rows.shape, position)
         return out
 
     def meter(
