@@ -92,6 +92,22 @@ def design(kind: str, settings: Mapping[str, float], rate_hz: int) -> np.ndarray
     return sections
 
 
+def inverse(sections: np.ndarray) -> np.ndarray:
+    """Return the sections that undo others: of a cut the boost it was made from, whatever its Q.
+
+    Parameters
+    ----------
+    sections : np.ndarray, shape=(n, 6)
+        As `design` returns them: minimum phase, so that what undoes them is stable.
+
+    Returns
+    -------
+    np.ndarray, shape=(n, 6)
+        float64 rows with ``a0 = 1``.
+    """
+    return np.asarray(sections[:, [3, 4, 5, 0, 1, 2]] / sections[:, :1])
+
+
 @functools.lru_cache(maxsize=4096)
 def _fitted(kind: str, settings: tuple[tuple[str, float], ...], rate_hz: int) -> tuple[np.ndarray, float]:
     """Rows whose numerators start with 1, and the gain in front of them."""

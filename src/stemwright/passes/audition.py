@@ -12,7 +12,7 @@ import numpy as np
 
 from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.dither import Quantiser
-from stemwright.dsp.sections import design
+from stemwright.dsp.sections import design, inverse
 from stemwright.errors import SongError
 from stemwright.stems.audio import open_writer, read_blocks
 from stemwright.stems.info import OutputSpec
@@ -28,6 +28,7 @@ LIFT_DB = 12.0
 PART_S = 3.0
 GAP_S = 0.3
 FADE_S = 0.01
+LONGEST_LABEL = 200  # bytes; most file systems hold names of 255
 STEP_S = 0.25  # the passage is looked for in steps of this
 
 CAUTION = (
@@ -60,18 +61,33 @@ def write_auditions(source: Path, info: AudioInfo, notches: Sequence[PlannedNotc
     Raises
     ------
     SongError
-        If one of the files exists already.
+        If one of the files exists already, or the folder cannot be made.
+
+    Whatever goes wrong, either all of the files are there afterwards or none.
     """
-    folder.mkdir(parents=True, exist_ok=True)
-    names = [f"{source.stem} ring {at} {notch.freq_hz:.0f} Hz.wav" for at, notch in enumerate(notches, 1)]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise SongError(f"{folder}: cannot be made ({error.strerror}); give another folder") from error
+    label = source.stem.encode()[:LONGEST_LABEL].decode(errors="ignore")
+    names = [f"{label} ring {at} {notch.freq_hz:.0f} Hz.wav" for at, notch in enumerate(notches, 1)]
     for name in names:
         if (folder / name).exists():
             raise SongError(f"{folder / name}: is there already; give another folder, or move it away")
-    return [_write(source, info, notch, folder / name) for notch, name in zip(notches, names, strict=True)]
+    written: list[Path] = []
+    try:
+        for notch, name in zip(notches, names, strict=True):
+            written.append(_write(source, info, notch, folder / name))
+    except BaseException:
+        for path in written:
+            path.unlink(missing_ok=True)
+        raise
+    return written
 
 
 def _write(source: Path, info: AudioInfo, notch: PlannedNotch, target: Path) -> Path:
-    lift = design("bell", {"freq_hz": notch.freq_hz, "gain_db": LIFT_DB, "q": notch.q}, info.rate_hz)
+    # A bell goes up to a Q of 60, a ring to 80: the lift is what undoes a notch, which reaches further.
+    lift = inverse(design("notch", notch.settings() | {"gain_db": -LIFT_DB}, info.rate_hz))
     cut = design("notch", notch.settings(), info.rate_hz)
     received = _passage(source, info, lift)
     lifted, notched = (Cascade(sections, info.channels).process(received) for sections in (lift, cut))
