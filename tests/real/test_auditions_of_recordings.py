@@ -39,7 +39,7 @@ def test_every_recording_can_be_auditioned_and_no_part_is_louder(tmp_path):
 def test_where_one_file_cannot_be_written_none_is_left(tmp_path, monkeypatch):
     taken = []
 
-    def fails_on_the_second(source, info, notch, target):
+    def fails_on_the_second(_source, _info, _notch, target):
         if taken:
             raise StemwrightError("no room")
         taken.append(target)
