@@ -23,13 +23,13 @@ if TYPE_CHECKING:
         StemwrightError,
         WriteError,
     )
-    from stemwright.passes.items import PlanItem, PlannedMove
-    from stemwright.passes.making import Made, Maker
+    from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest, read_manifest
     from stemwright.passes.prep import look, plan, prep
     from stemwright.passes.render import RenderJob, render
     from stemwright.passes.song import Song, open_song
     from stemwright.passes.verify import verify
+    from stemwright.plan.items import PlanItem, PlannedMove
     from stemwright.recipes.library import Library, load_library, search_dirs
 
 _HOMES = {
@@ -46,13 +46,13 @@ _HOMES = {
         "StemwrightError",
         "WriteError",
     ),
-    "passes.items": ("PlanItem", "PlannedMove"),
-    "passes.making": ("Made", "Maker"),
+    "passes.make": ("Made", "Maker"),
     "passes.manifest": ("Manifest", "read_manifest"),
     "passes.prep": ("look", "plan", "prep"),
     "passes.render": ("RenderJob", "render"),
     "passes.song": ("Song", "open_song"),
     "passes.verify": ("verify",),
+    "plan.items": ("PlanItem", "PlannedMove"),
     "recipes.library": ("Library", "load_library", "search_dirs"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}

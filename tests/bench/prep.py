@@ -105,7 +105,7 @@ def floor(source: Path, target: Path) -> None:
 
 def six_sections() -> str:
     """Return the sections of the recipe as text for the script."""
-    from stemwright.passes.planning import sections_of
+    from stemwright.plan.resolve import sections_of
 
     rows: list[tuple[float, ...]] = []
     rows += sections_of("high_pass", {"freq_hz": 90.0, "slope_db_oct": 24.0}, RATE_HZ)

@@ -13,8 +13,9 @@ import pytest
 import soundfile
 
 from stemwright.errors import SongError
-from stemwright.passes import making, prep
-from stemwright.passes.making import Maker
+from stemwright.passes import make as making
+from stemwright.passes import prep
+from stemwright.passes.make import Maker
 
 
 def files(folder):

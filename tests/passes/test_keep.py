@@ -8,7 +8,7 @@ import pytest
 import soundfile
 
 from stemwright.errors import ManifestError, SongError
-from stemwright.passes import kept as keeping
+from stemwright.passes import keep as keeping
 from stemwright.passes.history import read_pass
 from stemwright.passes.song import open_song
 

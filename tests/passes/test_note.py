@@ -11,8 +11,8 @@ import soundfile
 
 from stemwright.errors import ManifestError, SongError
 from stemwright.notes.language import NoteError
-from stemwright.passes.kept import keep
-from stemwright.passes.making import Maker
+from stemwright.passes.keep import keep
+from stemwright.passes.make import Maker
 from stemwright.passes.manifest import read_manifest
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.song import open_song

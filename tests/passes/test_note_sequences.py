@@ -14,10 +14,10 @@ from hypothesis import strategies as st
 
 from stemwright.errors import SongError
 from stemwright.notes.language import NoteError
-from stemwright.passes import kept as keeping
+from stemwright.passes import keep as keeping
 from stemwright.passes import prep
 from stemwright.passes.history import read_pass
-from stemwright.passes.making import Maker
+from stemwright.passes.make import Maker
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.recall import recall
 from stemwright.passes.song import open_song

@@ -13,7 +13,7 @@ from scipy.signal import sosfilt
 
 from stemwright.errors import SongError
 from stemwright.passes import prep
-from stemwright.passes.making import Maker
+from stemwright.passes.make import Maker
 from stemwright.passes.manifest import read_manifest
 
 

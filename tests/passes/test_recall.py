@@ -12,11 +12,11 @@ import pytest
 import soundfile
 
 from stemwright.errors import SongError
-from stemwright.passes.items import plan_sha256
-from stemwright.passes.making import Maker
+from stemwright.passes.make import Maker
 from stemwright.passes.manifest import plan_part
 from stemwright.passes.recall import recall
 from stemwright.passes.song import open_song
+from stemwright.plan.items import plan_sha256
 
 STEMS = {"piano.wav": None, "hats.wav": None, "kick.wav": None, "Aud 07.wav": None}
 

@@ -10,8 +10,8 @@ import soundfile
 
 from stemwright.dsp.rings import Ring, plan_notches
 from stemwright.errors import StemwrightError
-from stemwright.passes import audition
-from stemwright.passes.audition import write_auditions
+from stemwright.handover import audition
+from stemwright.handover.audition import write_auditions
 from stemwright.stems.audio import probe
 
 SAMPLES = Path("/usr/share/sonic-pi/samples")

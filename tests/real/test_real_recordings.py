@@ -54,7 +54,7 @@ def made(song):
     from concurrent.futures import ThreadPoolExecutor
 
     from stemwright.passes import prep
-    from stemwright.passes.making import Maker
+    from stemwright.passes.make import Maker
 
     with ThreadPoolExecutor(2) as pool:
         seen = prep.look(song, pool, hashed=True)

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from stemwright.passes import prep
-from stemwright.passes.making import Maker
+from stemwright.passes.make import Maker
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.recall import recall
 from stemwright.passes.song import open_song

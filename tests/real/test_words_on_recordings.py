@@ -14,9 +14,9 @@ import pytest
 import soundfile
 from scipy.signal import sosfilt
 
+from stemwright.notes.applying import Asked, changed
 from stemwright.notes.language import Ask
-from stemwright.passes.items import DeliverAs, InputFacts, PlanItem
-from stemwright.passes.noting import Asked, changed
+from stemwright.plan.items import DeliverAs, InputFacts, PlanItem
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
 SAMPLES = Path("/usr/share/sonic-pi/samples")

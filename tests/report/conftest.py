@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from stemwright.passes import prep
-from stemwright.passes.making import Maker
+from stemwright.passes.make import Maker
 from stemwright.passes.song import open_song
 from stemwright.report import write_page
 

@@ -7,8 +7,8 @@ import pytest
 import soundfile
 from scipy.signal import sosfreqz
 
-from stemwright.passes.items import PlannedMove
-from stemwright.passes.planning import sections_of
+from stemwright.plan.items import PlannedMove
+from stemwright.plan.resolve import sections_of
 from stemwright.report.curves import curve_points, move_curve_db
 from stemwright.report.excerpt import SECONDS, Moments, choose_excerpt
 from stemwright.report.overview import BLOCK_FRAMES, COLUMNS, MOMENT_FRAMES, overview_of

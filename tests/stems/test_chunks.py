@@ -10,7 +10,7 @@ import soundfile
 import wavinfo
 
 from stemwright.passes import prep
-from stemwright.passes.making import Maker
+from stemwright.passes.make import Maker
 from stemwright.stems.audio import open_writer, probe, read_blocks
 from stemwright.stems.chunks import Kept, append_aiff, for_output, history_line, lost, read_kept
 from stemwright.stems.info import OutputSpec, output_spec

@@ -26,7 +26,7 @@ def history(song: Path, *, as_json: bool) -> int:
     Exit code 1 if the manifest of one cannot be used.
     """
     from stemwright.passes.history import history as passes_of  # noqa: PLC0415 - nothing heavy before --help has answered
-    from stemwright.passes.kept import load_kept  # noqa: PLC0415
+    from stemwright.passes.keep import load_kept  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415
 
     opened = open_song(song)

@@ -29,7 +29,7 @@ def keep(song: Path, stems: Sequence[str], by: str | None, *, release: bool, as_
     """
     from stemwright.notes.language import checked_name  # noqa: PLC0415
     from stemwright.notes.targets import targets_of  # noqa: PLC0415 - nothing heavy before --help has answered
-    from stemwright.passes import kept as keeping  # noqa: PLC0415
+    from stemwright.passes import keep as keeping  # noqa: PLC0415
     from stemwright.passes.history import read_pass  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415
 

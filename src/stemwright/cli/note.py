@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from stemwright.passes.making import Made
+    from stemwright.passes.make import Made
     from stemwright.passes.note import NotePlan
 
 
@@ -58,7 +58,7 @@ def note(  # noqa: PLR0913 - one parameter for each option
     The words: stemwright words list. Notes add up, and a later "less bite" turns the same move down. They stay with the
     song: a later prep puts them on top of its recipes' moves. Exit code 1 if a stem's notes exceed 9 dB in one band.
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
-    from stemwright.passes.making import Maker  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.passes.make import Maker  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.passes.note import answer, plan_note  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415
 

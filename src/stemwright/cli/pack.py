@@ -23,7 +23,7 @@ def pack(song: Path, pass_name: str, folder: Path | None, *, zipped: bool, as_js
 
     Every file is held against the manifest on the way. The pack appears whole or not at all, and never over another one.
     """
-    from stemwright.passes.pack import pack as pack_pass  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.handover.pack import pack as pack_pass  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.passes.song import open_song  # noqa: PLC0415
 
     opened = open_song(song)

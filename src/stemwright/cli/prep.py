@@ -15,9 +15,9 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from stemwright.passes.items import PlanItem
-    from stemwright.passes.making import Made
+    from stemwright.passes.make import Made
     from stemwright.passes.prep import Look
+    from stemwright.plan.items import PlanItem
 
 
 @click.command()
@@ -49,8 +49,8 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     moves, and stems that are kept stay as they were signed off.
     """
     from stemwright.passes import prep as prepping  # noqa: PLC0415 - numpy and scipy only when they are needed
-    from stemwright.passes.making import Maker  # noqa: PLC0415
-    from stemwright.passes.since import since_last  # noqa: PLC0415
+    from stemwright.passes.make import Maker  # noqa: PLC0415
+    from stemwright.passes.since_last import since_last  # noqa: PLC0415
 
     with workers(jobs) as executor:
         seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True, as_before=as_before)
@@ -100,7 +100,7 @@ def show_since(lines: Sequence[str]) -> None:
 
 def show_plan(items: Sequence[PlanItem]) -> None:
     """Print every stem's moves, one a line, each with its reason."""
-    from stemwright.passes.wording import describe  # noqa: PLC0415
+    from stemwright.plan.wording import describe  # noqa: PLC0415
 
     for item in items:
         show(f"{item.stem}: {item.status}{f' as {item.recipe}' if item.moves else f' ({item.why})'}")
@@ -112,8 +112,8 @@ def show_plan(items: Sequence[PlanItem]) -> None:
 
 def show_made(seen: Look, made: Made) -> None:
     """Print what was done, a row a stem, and where the pass is."""
-    from stemwright.passes.items import PlanItem  # noqa: PLC0415
-    from stemwright.passes.wording import in_short, level  # noqa: PLC0415
+    from stemwright.plan.items import PlanItem  # noqa: PLC0415
+    from stemwright.plan.wording import in_short, level  # noqa: PLC0415
 
     rows = []
     for entry in made.manifest.data["stems"]:

@@ -37,7 +37,7 @@ def recall(  # noqa: PLR0913 - one parameter for each option
     Each stem gets a verdict: identical (the same samples, by their hashes), equivalent (no sample differs by more than
     the last bit; the largest difference is stated) or different. Exit code 1 if any is different.
     """
-    from stemwright.passes.making import Maker  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.passes.make import Maker  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.passes.recall import recall as recall_pass  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415
 

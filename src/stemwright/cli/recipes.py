@@ -72,7 +72,7 @@ def check_recipes(folders: Sequence[Path], song: Path | None) -> int:
 @json_option
 def show_recipe(name: str, recipe_dirs: Sequence[Path], song: Path | None, *, as_json: bool) -> int:
     """Show one recipe as it works out: its moves in order, what it is based on, and where it is."""
-    from stemwright.passes.wording import describe  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.plan.wording import describe  # noqa: PLC0415 - nothing heavy before --help has answered
 
     recipe = _library(song, recipe_dirs).get(name)
     if as_json:

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from concurrent.futures import Executor
 
-    from stemwright.passes.making import Made
+    from stemwright.passes.make import Made
     from stemwright.passes.song import Song
     from stemwright.report import Written
     from stemwright.stems.findings import Finding

@@ -65,8 +65,8 @@ def rings(  # noqa: PLR0913 - one parameter for each option
     leaves what is more likely a note than a ring.
     """
     from stemwright.dsp.rings import plan_notches  # noqa: PLC0415 - numpy and scipy only when they are needed
-    from stemwright.passes.audition import CAUTION, write_auditions  # noqa: PLC0415
-    from stemwright.passes.ringing import listen  # noqa: PLC0415
+    from stemwright.handover.audition import CAUTION, write_auditions  # noqa: PLC0415
+    from stemwright.plan.rings_in_file import listen  # noqa: PLC0415
 
     heard = listen(file, from_hz=from_hz, to_hz=to_hz, at_most=at_most, least_db=least_db)
     notches = {notch.found: notch for notch in plan_notches(heard.rings, depth_percent=depth_percent, deepest_db=deepest_db)}
@@ -91,7 +91,7 @@ def _as_data(ring: Ring, notch: PlannedNotch | None, *, taken: bool) -> dict[str
 
 
 def _show(found: list[Ring], notches: dict[Ring, PlannedNotch], taken: set[Ring]) -> None:
-    from stemwright.passes.wording import decibels, frequency  # noqa: PLC0415
+    from stemwright.plan.wording import decibels, frequency  # noqa: PLC0415
 
     rows = []
     for ring in found:

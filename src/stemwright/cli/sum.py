@@ -11,8 +11,8 @@ from stemwright.cli.console import show, show_json, table, workers
 from stemwright.cli.options import jobs_option, json_option, song_argument
 
 if TYPE_CHECKING:
-    from stemwright.passes.alignment import Aligned
-    from stemwright.passes.sum import Summed
+    from stemwright.handover.alignment import Aligned
+    from stemwright.handover.sum import Summed
 
 FITS_DB = -40.0  # a stem 40 dB under the mix is as good as missing; anything above is worth a look (common practice)
 
@@ -32,8 +32,8 @@ def sum_(song: Path, pass_name: str | None, folder: Path | None, jobs: int | Non
     judged in the whole beat. If session.yaml names a reference mix, the received sum is held against it; exit code 1 if
     they do not fit, which is how a missing or doubled stem shows.
     """
+    from stemwright.handover.sum import sum_song  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
-    from stemwright.passes.sum import sum_song  # noqa: PLC0415
 
     opened = open_song(song)
     name = opened.find_pass(pass_name) if pass_name is not None or opened.passes() else None
@@ -49,7 +49,7 @@ def sum_(song: Path, pass_name: str | None, folder: Path | None, jobs: int | Non
 
 def show_summed(summed: Summed, *, fits: bool) -> None:
     """Print both sums, the gain between them, and how they lie against the reference."""
-    from stemwright.passes.wording import decibels, level  # noqa: PLC0415
+    from stemwright.plan.wording import decibels, level  # noqa: PLC0415
 
     rows = []
     for what, each in (("as received", summed.received), (f"as {summed.name}", summed.prepped)):

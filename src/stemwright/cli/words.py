@@ -151,7 +151,7 @@ def _vocabulary(song: Path | None, recipe_dirs: Sequence[Path], by: str | None) 
 
 
 def _in_short(meaning: Meaning) -> str:
-    from stemwright.passes.wording import describe  # noqa: PLC0415
+    from stemwright.plan.wording import describe  # noqa: PLC0415
 
     if meaning.rings_percent is not None:
         return f"{meaning.rings_percent:g} % of each ring's excess"

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Any, Literal
 from stemwright.errors import AudioError
 from stemwright.passes.difference import Difference, measure
 from stemwright.passes.history import read_pass
-from stemwright.passes.items import PlanItem
-from stemwright.passes.wording import changes_in_short
+from stemwright.plan.items import PlanItem
+from stemwright.plan.wording import changes_in_short
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:

@@ -7,9 +7,9 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import ManifestError, SongError
-from stemwright.passes.items import plan_sha256
 from stemwright.passes.manifest import MANIFEST_NAME, Manifest, plan_part, read_manifest
 from stemwright.passes.song import PASS_NAME, pass_number
+from stemwright.plan.items import plan_sha256
 from stemwright.recipes.recipe import Source
 
 if TYPE_CHECKING:

@@ -27,8 +27,8 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from stemwright.passes.items import PlannedMove
     from stemwright.passes.manifest import Manifest
+    from stemwright.plan.items import PlannedMove
     from stemwright.recipes.words import Vocabulary
 
 SAME = 0.005

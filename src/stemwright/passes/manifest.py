@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from stemwright import native
 from stemwright.errors import ManifestError
-from stemwright.passes.items import PlanItem, plan_sha256
+from stemwright.plan.items import PlanItem, plan_sha256
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

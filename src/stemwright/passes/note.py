@@ -6,17 +6,17 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from stemwright.notes.applying import FLAGGED_DB, Asked, NotePlanError, changed, loudest_band
 from stemwright.notes.language import NoteError, checked_name, parse
+from stemwright.notes.ring_depth import turn_rings
+from stemwright.notes.standing import on_purpose, settled
 from stemwright.notes.targets import targets_of
-from stemwright.passes.carry import on_purpose, settled
-from stemwright.passes.facts import FactsOnDemand
 from stemwright.passes.history import notes_so_far, read_pass, recorded
-from stemwright.passes.kept import KeptStems, kept_stems, refuse_change
-from stemwright.passes.making import Request
+from stemwright.passes.keep import KeptStems, kept_stems, refuse_change
+from stemwright.passes.make import Request
 from stemwright.passes.manifest import Because
-from stemwright.passes.noting import FLAGGED_DB, Asked, NotePlanError, changed, loudest_band
-from stemwright.passes.ring_notes import turn_rings
-from stemwright.passes.wording import changes_in_short, decibels, frequency
+from stemwright.passes.received import FactsOnDemand
+from stemwright.plan.wording import changes_in_short, decibels, frequency
 from stemwright.recipes.session import load_session
 from stemwright.recipes.words import WordError
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
@@ -27,10 +27,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.notes.language import Ask
-    from stemwright.passes.items import PlanItem, PlannedMove
-    from stemwright.passes.making import Made, Maker
+    from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import Song
+    from stemwright.plan.items import PlanItem, PlannedMove
     from stemwright.recipes.words import Vocabulary
 
 

@@ -7,15 +7,15 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.assignment import assign, unmatched
-from stemwright.passes.carry import carry
-from stemwright.passes.delivery import deliver_all
+from stemwright.notes.standing import carry
 from stemwright.passes.history import recorded_layers
-from stemwright.passes.kept import kept_stems
-from stemwright.passes.making import Made, Maker, Request
+from stemwright.passes.keep import kept_stems
+from stemwright.passes.make import Made, Maker, Request
 from stemwright.passes.manifest import Because, read_manifest
-from stemwright.passes.planning import plan_stem
 from stemwright.passes.song import open_song
+from stemwright.plan.assignment import assign, unmatched
+from stemwright.plan.delivery import deliver_all
+from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle
 from stemwright.stems.intake import Arrived, inquire
@@ -26,11 +26,11 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.passes.assignment import Assignment
-    from stemwright.passes.items import PlanItem
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.planning import RingMoves
     from stemwright.passes.song import Song
+    from stemwright.plan.assignment import Assignment
+    from stemwright.plan.items import PlanItem
+    from stemwright.plan.resolve import RingMoves
     from stemwright.recipes.recipe import Recipe
     from stemwright.recipes.session import SessionSheet
     from stemwright.stems.findings import Finding
@@ -143,7 +143,7 @@ def plan(seen: Look, executor: Executor) -> list[PlanItem]:
     rings: dict[str, dict[str, RingMoves]] = {}
     if any(move.kind == "rings" for assignment in seen.assignments.values() for move in assignment.moves):
         # Imported here: the search loads scipy, which takes as long as prepping a short song without it.
-        from stemwright.passes.rings import find_all  # noqa: PLC0415
+        from stemwright.plan.ring_moves import find_all  # noqa: PLC0415
 
         rings = find_all(seen.facts, seen.assignments, executor)
     items = [

@@ -7,21 +7,21 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from stemwright.errors import AudioError, SongError
 from stemwright.passes.difference import last_bit_dbfs, measure
-from stemwright.passes.facts import FactsOnDemand
 from stemwright.passes.history import read_pass, recorded
-from stemwright.passes.kept import kept_stems, refuse_change
-from stemwright.passes.making import Request
+from stemwright.passes.keep import kept_stems, refuse_change
+from stemwright.passes.make import Request
 from stemwright.passes.manifest import Because
+from stemwright.passes.received import FactsOnDemand
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from concurrent.futures import Executor
 
-    from stemwright.passes.items import PlanItem
-    from stemwright.passes.making import Made, Maker
+    from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import Song
+    from stemwright.plan.items import PlanItem
 
 Outcome = Literal["identical", "equivalent", "different"]
 

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-    from stemwright.passes.items import DeliverAs, PlanItem, PlannedMove
+    from stemwright.plan.items import DeliverAs, PlanItem, PlannedMove
     from stemwright.stems.info import AudioInfo
 
 STOP_FILE = "stop"

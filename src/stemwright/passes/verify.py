@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any, Literal
 
-from stemwright.passes.items import plan_sha256
 from stemwright.passes.manifest import plan_part, read_manifest
+from stemwright.plan.items import plan_sha256
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:

@@ -12,7 +12,7 @@ from stemwright.report.spectra import POINTS_HZ
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from stemwright.passes.items import PlannedMove
+    from stemwright.plan.items import PlannedMove
 
 FLOOR_DB = -60.0
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from stemwright.errors import AudioError
-from stemwright.passes.items import PlanItem
+from stemwright.plan.items import PlanItem
 from stemwright.report.curves import curve_points, move_curve_db
 from stemwright.report.excerpt import Moments, choose_excerpt
 from stemwright.report.listening import Heard, clip_rate, hear, read_excerpt

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.passes.wording import frequency
+from stemwright.plan.wording import frequency
 from stemwright.report.drawing import Axis, Badge, Box, Drawing, Path, Words
 from stemwright.report.spectra import HIGHEST_HZ, LOWEST_HZ, POINTS_HZ
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from stemwright.passes.items import PlanItem
-from stemwright.passes.wording import KINDS, changes_in_short, decibels, describe, frequency, in_short, level
+from stemwright.plan.items import PlanItem
+from stemwright.plan.wording import KINDS, changes_in_short, decibels, describe, frequency, in_short, level
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

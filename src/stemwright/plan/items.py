@@ -13,6 +13,8 @@ Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
 RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note"})
 
+TRIM = "trim for overs"  # the name of the gain that lowers every stem of a pass alike
+
 
 @dataclass(frozen=True, kw_only=True)
 class InputFacts:

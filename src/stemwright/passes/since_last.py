@@ -5,16 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from stemwright.passes.carry import has_notes, set_aside
+from stemwright.notes.standing import has_notes, set_aside
 from stemwright.passes.history import recipes_moved
-from stemwright.passes.kept import load_kept
+from stemwright.passes.keep import load_kept
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from stemwright.passes.items import PlanItem
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.prep import Look
+    from stemwright.plan.items import PlanItem
 
 
 @dataclass(frozen=True, kw_only=True)

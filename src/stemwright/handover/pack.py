@@ -10,10 +10,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.delivery import clean
+from stemwright.handover.recall_sheet import recall_sheet
 from stemwright.passes.manifest import MANIFEST_NAME, read_manifest
-from stemwright.passes.recall_sheet import recall_sheet
 from stemwright.passes.render import copy_file
+from stemwright.plan.delivery import clean
 from stemwright.recipes.session import load_session
 from stemwright.stems.survey import file_sha256
 

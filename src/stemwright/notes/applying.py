@@ -15,9 +15,8 @@ import numpy as np
 
 from stemwright.dsp.prototypes import magnitude_db
 from stemwright.errors import StemwrightError
-from stemwright.passes.items import NoteMark, PlanItem, PlannedMove, Said
-from stemwright.passes.making import TRIM
-from stemwright.passes.planning import sections_of
+from stemwright.plan.items import TRIM, NoteMark, PlanItem, PlannedMove, Said
+from stemwright.plan.resolve import sections_of
 from stemwright.recipes.moves import KINDS, Names
 
 if TYPE_CHECKING:
@@ -71,7 +70,7 @@ def changed(item: PlanItem, asked: Asked) -> PlanItem:
     item : PlanItem
         With an input.
     asked : Asked
-        Its meaning has moves; rings are `stemwright.passes.ring_notes`' business.
+        Its meaning has moves; rings are `stemwright.notes.ring_depth`' business.
 
     Returns
     -------

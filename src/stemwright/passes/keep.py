@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import ManifestError, SongError
 from stemwright.passes.history import read_pass
-from stemwright.passes.items import PlanItem
+from stemwright.plan.items import PlanItem
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence

@@ -8,14 +8,14 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.dsp.sections import design
-from stemwright.passes.items import DeliverAs, InputFacts, PlanItem, PlannedMove
+from stemwright.plan.items import DeliverAs, InputFacts, PlanItem, PlannedMove
 from stemwright.stems.info import output_spec
 from stemwright.stems.resample import length_at
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from stemwright.passes.assignment import Assignment
+    from stemwright.plan.assignment import Assignment
     from stemwright.recipes.moves import Move
     from stemwright.stems.info import OutputSpec
     from stemwright.stems.survey import StemFacts

@@ -11,14 +11,14 @@ from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
-from stemwright.passes.delivery import float_name
 from stemwright.passes.history import kind_of
-from stemwright.passes.items import PlanItem, PlannedMove, plan_sha256
-from stemwright.passes.kept import load_kept
+from stemwright.passes.keep import load_kept
 from stemwright.passes.manifest import compose, write_manifest
-from stemwright.passes.planning import sections_of, written_as
 from stemwright.passes.render import STOP_FILE, RenderJob, render
 from stemwright.passes.taking import take_file
+from stemwright.plan.delivery import float_name
+from stemwright.plan.items import TRIM, PlanItem, PlannedMove, plan_sha256
+from stemwright.plan.resolve import sections_of, written_as
 from stemwright.stems.info import output_spec
 
 if TYPE_CHECKING:
@@ -31,7 +31,6 @@ if TYPE_CHECKING:
     from stemwright.stems.info import AudioInfo
     from stemwright.stems.survey import StemFacts
 
-TRIM = "trim for overs"
 TRIM_MARGIN_DB = 0.1  # room for the dither and the last rounding
 NAME_TRIES = 20
 

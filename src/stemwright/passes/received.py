@@ -12,8 +12,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from concurrent.futures import Executor
 
-    from stemwright.passes.items import PlanItem
     from stemwright.passes.song import Song
+    from stemwright.plan.items import PlanItem
 
 
 class FactsOnDemand(Mapping[str, StemFacts]):

@@ -5,8 +5,8 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING, Any
 
-from stemwright.passes.items import PlanItem
-from stemwright.passes.wording import decibels, describe, level
+from stemwright.plan.items import PlanItem
+from stemwright.plan.wording import decibels, describe, level
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

@@ -10,8 +10,8 @@ import numpy as np
 
 from stemwright.dsp.rings import RingFinder, RingSettings, plan_notches
 from stemwright.errors import StemwrightError
-from stemwright.passes.items import PlannedMove
-from stemwright.passes.planning import RingMoves, sections_of
+from stemwright.plan.items import PlannedMove
+from stemwright.plan.resolve import RingMoves, sections_of
 from stemwright.stems.audio import read_blocks
 
 if TYPE_CHECKING:
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.dsp.rings import PlannedNotch, Ring
-    from stemwright.passes.assignment import Assignment
+    from stemwright.plan.assignment import Assignment
     from stemwright.recipes.moves import Move
     from stemwright.stems.info import AudioInfo
     from stemwright.stems.survey import StemFacts

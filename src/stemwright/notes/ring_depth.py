@@ -12,15 +12,15 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from stemwright.passes.items import NoteMark, PlanItem, PlannedMove
-from stemwright.passes.noting import NotePlanError, why_of, with_said
-from stemwright.passes.planning import sections_of
+from stemwright.notes.applying import NotePlanError, why_of, with_said
+from stemwright.plan.items import NoteMark, PlanItem, PlannedMove
+from stemwright.plan.resolve import sections_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from stemwright.passes.items import Said
-    from stemwright.passes.noting import Asked
+    from stemwright.notes.applying import Asked
+    from stemwright.plan.items import Said
 
 HALVINGS = 12
 

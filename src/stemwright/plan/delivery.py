@@ -14,8 +14,8 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.items import DeliverAs
-from stemwright.passes.planning import seed_of
+from stemwright.plan.items import DeliverAs
+from stemwright.plan.resolve import seed_of
 from stemwright.recipes.session import READY_NAMES
 from stemwright.stems.info import output_spec
 from stemwright.stems.names import base_name
@@ -24,7 +24,7 @@ from stemwright.stems.resample import length_at
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
-    from stemwright.passes.items import PlanItem
+    from stemwright.plan.items import PlanItem
     from stemwright.recipes.session import Deliver
     from stemwright.stems.info import OutputSpec
     from stemwright.stems.survey import StemFacts

@@ -8,8 +8,8 @@ import soundfile
 from scipy.signal import sosfilt, welch
 
 from stemwright.dsp.sections import design
-from stemwright.passes.audition import LIFT_DB, no_louder, write_auditions
-from stemwright.passes.ringing import listen
+from stemwright.handover.audition import LIFT_DB, no_louder, write_auditions
+from stemwright.plan.rings_in_file import listen
 from stemwright.stems.audio import probe
 
 RATE_HZ = 48_000

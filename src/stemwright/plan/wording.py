@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from stemwright.passes.items import PlannedMove
+    from stemwright.plan.items import PlannedMove
 
 KINDS = {
     "high_pass": "high-pass",

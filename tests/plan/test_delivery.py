@@ -8,9 +8,9 @@ import soundfile
 
 from stemwright.errors import RecipeError, SongError
 from stemwright.passes import prep
-from stemwright.passes.delivery import clean
-from stemwright.passes.making import Maker
+from stemwright.passes.make import Maker
 from stemwright.passes.manifest import read_manifest
+from stemwright.plan.delivery import clean
 from stemwright.stems.survey import file_sha256
 
 

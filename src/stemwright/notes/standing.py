@@ -5,15 +5,15 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from stemwright.passes import ring_notes
-from stemwright.passes.noting import at_amount, with_notes
-from stemwright.passes.planning import written_as
+from stemwright.notes import ring_depth as ring_notes
+from stemwright.notes.applying import at_amount, with_notes
+from stemwright.plan.resolve import written_as
 from stemwright.stems.info import output_spec
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from stemwright.passes.items import PlanItem, PlannedMove
+    from stemwright.plan.items import PlanItem, PlannedMove
     from stemwright.stems.survey import StemFacts
 
 TAKEN_BACK = "the notes on it were taken back; left as received"

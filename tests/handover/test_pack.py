@@ -9,7 +9,7 @@ import zipfile
 import pytest
 
 from stemwright.errors import SongError
-from stemwright.passes.pack import checksums, pack
+from stemwright.handover.pack import checksums, pack
 from stemwright.passes.song import open_song
 
 ODD = [

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Any
 
 from stemwright.dsp.loudness import LevelMeter
 from stemwright.errors import AudioError, SongError, WriteError
-from stemwright.passes.alignment import align
+from stemwright.handover.alignment import align
+from stemwright.handover.mixdown import Form, Part, form_of, mix, parts_of, write
 from stemwright.passes.manifest import read_manifest
-from stemwright.passes.mixdown import Form, Part, form_of, mix, parts_of, write
 from stemwright.passes.render import match_gain_db
 from stemwright.recipes.session import load_session, settle
 from stemwright.stems.audio import probe, read_blocks
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     import numpy as np
 
     from stemwright.dsp.loudness import Levels
-    from stemwright.passes.alignment import Aligned
+    from stemwright.handover.alignment import Aligned
     from stemwright.passes.song import Song
 
 SUMS = "sums"  # below passes, beside the passes: a finished pass is never added to

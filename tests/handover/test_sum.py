@@ -7,9 +7,9 @@ import pytest
 import soundfile
 
 from stemwright.errors import SongError
-from stemwright.passes.alignment import align
+from stemwright.handover.alignment import align
+from stemwright.handover.sum import sum_song
 from stemwright.passes.song import open_song
-from stemwright.passes.sum import sum_song
 
 RATE_HZ = 48_000
 

@@ -1,0 +1,1 @@
+"""Leaving the house: the sum, a packed pass, the recall sheet, and files to audition rings by."""
