@@ -96,7 +96,7 @@ def test_of_two_preps_at_once_the_second_finds_the_first_pass(make_song, executo
         run.join()
     assert sorted(str(each.name) for each in made) == ["None", "pass-01"]
     assert open_song(folder).passes() == ["pass-01"]
-    assert {path.name for path in (folder / "passes").iterdir()} == {"pass-01", ".lock"}
+    assert {path.name for path in (folder / "passes").iterdir()} == {"pass-01"}
 
 
 def _with_passes(folder):

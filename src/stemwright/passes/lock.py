@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING
 
 from filelock import FileLock, Timeout
@@ -27,7 +27,8 @@ def locked(song: Song) -> Iterator[None]:
     SongError
         If another run holds it for a minute, or it cannot be made.
     """
-    lock = FileLock(song.passes_dir / LOCK_NAME, timeout=WAIT_S)
+    path = song.passes_dir / LOCK_NAME
+    lock = FileLock(path, timeout=WAIT_S)
     try:
         lock.acquire()
     except Timeout as error:
@@ -43,4 +44,7 @@ def locked(song: Song) -> Iterator[None]:
     try:
         yield
     finally:
+        with suppress(OSError):
+            # While it is held: who waits for this very file sees that it is gone, and begins again with a new one.
+            path.unlink(missing_ok=True)
         lock.release()
