@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from stemwright.stems.info import AudioInfo
 
 STOP_FILE = "stop"
+RENDER_FRAMES = 32768  # larger blocks fit no cache, smaller ones cost more calls than they save
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -241,7 +242,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
         path=path,
         container=spec.container,
         subtype=spec.subtype,
-        sha256=file_sha256(target),
+        sha256=writer.sha256(),
         samples_sha256=digest.hexdigest(),
     )
     notes = _lost([*lost(kept, info, spec), *too_large], spec)
@@ -298,7 +299,7 @@ def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
     """Yield the stem's blocks, every sample a number, until the end or until the run is asked to stop."""
     # A file rather than a flag in memory: it reaches the workers of any executor.
     stop = job.folder.parent / STOP_FILE
-    for block in read_blocks(job.source, info):
+    for block in read_blocks(job.source, info, RENDER_FRAMES):
         if stop.exists():
             raise StoppedError
         if info.bits is None and not np.isfinite(block).all():
