@@ -100,7 +100,8 @@ def look(
             for stem in song.stems
             if song.source_label(stem) == mix and stem not in choices
         }
-    assignments = assign(song.stems, library, choices)
+    titles = [name for name in (sheet.song, song.folder.name) if name]
+    assignments = assign(song.stems, library, choices, titles)
     wanted = {stem for stem in song.stems if not assignments[stem].skip}
     facts = [job.result() for job in listening]
     findings = list(song.findings)
@@ -109,7 +110,7 @@ def look(
             continue
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
-            findings.append(unmatched(fact.stem))
+            findings.append(unmatched(fact.stem, assignments[fact.stem]))
     arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
     findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in arrived], song.stems))
     return Look(

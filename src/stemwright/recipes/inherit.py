@@ -116,7 +116,8 @@ class Resolver:
     def _finished(self, draft: Draft, parent: Recipe | None, moves: tuple[Move, ...]) -> Recipe | None:
         if draft.name is None or self._problems.found_in(draft.file):
             return None
-        names, refused = draft.stems or ((parent.names, parent.not_names) if parent else ((), ()))
+        inherited = (parent.names, parent.general_names, parent.not_names) if parent else ((), (), ())
+        names, general, refused = draft.stems or inherited
         return Recipe(
             name=draft.name,
             version=draft.version,
@@ -124,6 +125,7 @@ class Resolver:
             role=draft.role or (parent.role if parent else draft.name),
             family=draft.family or (parent.family if parent else None),
             names=names,
+            general_names=general,
             not_names=refused,
             moves=moves,
             based_on=draft.based_on,

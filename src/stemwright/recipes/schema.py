@@ -98,10 +98,15 @@ def _stems() -> JsonObject:
         "type": "object",
         "properties": {
             "names": phrases,
+            "general": {
+                **phrases,
+                "description": "Words and phrases that count only where the file name has none of any recipe's names.",
+                "examples": [["drums"]],
+            },
             "not": {**phrases, "description": "Words and phrases that a file name must not have.", "examples": [["that"]]},
         },
         "additionalProperties": False,
-        "required": ["names"],
+        "anyOf": [{"required": ["names"]}, {"required": ["general"]}],
     }
 
 
