@@ -31,6 +31,7 @@ if TYPE_CHECKING:
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
 _WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
 _SPILL = frozenset({"bleed", "spill"})
+SAMPLED = "vocal sample"
 LOW_HZ = 45.0
 CUT_OFF_RATIO = 2.5
 
@@ -115,16 +116,12 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
             return _decide(found, library, "name")
         weak = weak or found
     inside = _read((*folder, *whole), (*folder, *whole), library, known) if folder else []
-    if inside and (len(inside) != len(weak) or not weak):
-        own = [each for each in inside if set(each.written) & set(whole)]
-        if own:
-            return _decide(own, library, "folder's and file's names" if _crosses(own, folder, whole) else "name")
-        return _decide(inside, library, "folder's name")
-    return _decide(weak, library, "name") if weak else None
-
-
-def _crosses(found: list[_Found], folder: Phrase, whole: Phrase) -> bool:
-    return any(set(each.written) & set(folder) - set(whole) for each in found)
+    across = [each for each in inside if set(each.written) & set(folder) and set(each.written) & set(whole)]
+    if across:
+        return _decide(across, library, "folder's and its own name")
+    if weak:
+        return _decide(weak, library, "name")
+    return _decide(inside, library, "folder's name") if inside else None
 
 
 def _read(words: Phrase, everything: Phrase, library: Library, song: SongWords) -> list[_Found]:
@@ -219,7 +216,7 @@ def _roll_off_hz(recipe: Recipe) -> float | None:
 
 def _settled(doubt: Doubt, sure: list[Recipe]) -> Match | Doubt:
     """Settle a doubt by the song's other stems: nobody sings where nobody else does, and one lead singer is enough."""
-    sung = any(recipe.family == "vocals" for recipe in sure)
+    sung = any(recipe.family == "vocals" and recipe.name != SAMPLED for recipe in sure)
     taken = {recipe.name for recipe in sure}
     left = [each for each in doubt.readings if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)]
     return left[0] if len(left) == 1 else replace(doubt, readings=tuple(left)) if left else doubt

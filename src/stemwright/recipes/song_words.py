@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 FEWEST_FILES = 4
 ENOUGH_CODES = 3
+MOST = 2 / 3
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -87,9 +88,10 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
         for words in every[1:]:
             shared &= Counter(words)
         common = tuple(word for word in dict.fromkeys(every[0]) for _ in range(shared[word]))
+        codes = frozenset().union(*CODES.values())
         left = [SongWords(common=common).own(name) for name in names]
-        if 2 * sum(_says(words, speller) for words in left) < sum(_says(words, speller) for words in every):
-            common = ()
+        if sum(_says(words, speller) or not codes.isdisjoint(words) for words in left) < MOST * len(left):
+            common = tuple(word for word in common if not speller.knows(word))
     written = tuple(words for words in (split_words(title) for title in titles) if words)
     usual = SongWords(common=common).own
     rest = [usual(name) for name in names]

@@ -3,7 +3,7 @@
 Conventions
 -----------
 Each rule is tried in that order, and only on words that no rule before it knows. A mistake is a letter too many, too few, or
-two in the wrong order, in a word of five letters and more whose first letter is right, and only where one meaning is in reach
+two in the wrong order, not a letter more at the end ("sampler"), in a word of five letters and more whose first letter is right, and only where one meaning is in reach
 ("strong" is no "string"). Words run together are taken apart only where every part is known.
 """
 
@@ -73,7 +73,7 @@ class Speller:
             parts = word[:at], word[at:]
             if all(part in self._parts for part in parts) and not all(part in MODIFIERS for part in parts):
                 found.add(tuple(each for part in parts for each in self._known.get(part, (part,))))
-        return found.pop() if len(found) == 1 and len(word) > SHORTEST_MISTAKEN - 1 else ()
+        return found.pop() if len(found) == 1 and len(word) >= 2 * SHORTEST_PART else ()
 
     def _mistaken(self, word: str) -> Words:
         if len(word) < SHORTEST_MISTAKEN:
@@ -81,7 +81,7 @@ class Speller:
         near = {
             meaning
             for known, meaning in self._known.items()
-            if len(known) >= SHORTEST_MISTAKEN - 1 and known[0] == word[0] and _one_slip(word, known)
+            if len(known) >= SHORTEST_MISTAKEN - 1 and known[0] == word[0] and not word.startswith(known) and _one_slip(word, known)
         }
         return near.pop() if len(near) == 1 else ()
 

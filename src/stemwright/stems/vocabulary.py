@@ -13,27 +13,27 @@ _SAME = """
 vocal: vox voc vx vo vokal vocls vcls vocalist singer singing sung sing gesang stimme voz voce voix voces
 lead: ld principal
 lead vocal: ldv lvx ldvx ldvox lv leadvox
-backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs
+backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs
 backing: bg bk bkg background backup
 harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys
 double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia
 adlib: adl ads adlb adlibz adlips improv libs
-choir: chor coral choeur choral sops sopranos altos tenors congregation gospel
+choir: chor coral choeur choral sops sopranos altos tenors congregation gospel chr chöre
 sample: samp smp smpl sampl sampled campione muestra
 chop: chp chopped chopd choppd chps
 loop: lp bucle boucle schleife lps
 guitar: gtr gtrs gt guit gitarre guitarra guitare chitarra violao eguitar egtr gtar git guitarre gitara eg
-acoustic: ac acous acoust acc acustica acustico akustik akustisch acoustique aco
-acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre violão
+acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco
+acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre violão akustikgit
 electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro
-piano: pno pn klavier pianoforte flügel fluegel grand rhodespiano pf
+piano: pno pn klavier pianoforte flügel fluegel grand rhodespiano pf pianoforte
 keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb
 electric piano: ep rhodes wurli wurly wurlitzer epiano epno rhds erhodes
 clavinet: clav clavi
-organ: orgel organo orgue hammond órgano órgao orgao b3 orgn leslie
+organ: orgel organo orgue hammond órgano órgao orgao b3 orgn leslie b3
 synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth
 pad: flaeche fläche padz nappe nappes colchon
-string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz
+string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz cordas stgs strn
 violin: vln vl violine violino violín violon geige vlns fiddle
 viola: vla vlas bratsche alto
 cello: vcl vc violoncello vlc violonchelo violoncelle
@@ -42,12 +42,12 @@ trumpet: tpt trp trompeta trompete trompette tromba
 trombone: tbn trb posaune trombón trmb
 horn: hn hrn corno cor hrns
 saxophone: sax saxo sassofono saxofon sx
-flute: fl flt flauta flöte floete flauto
+flute: fl flt flauta flöte floete flauto querflöte
 clarinet: clr klarinette clarinete
 drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms
-kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz
-snare: snr sn sd caja caixa rullante snrs snre snaredrum
-hat: hh hihat hhat chh ohh hht charles charleston hht hhs hihats ohat charley hatz opnhat clsdhat contratempo hts
+kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse
+snare: snr sn sd caja caixa rullante snrs snre snaredrum trommel
+hat: hh hihat hhat chh ohh hht charles charleston hht hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal hhopen hhclosed charl
 clap: clp handclap palmas klatschen palma cl_p clps
 snap: fingersnap snp schnipsen chasquido chasquidos
 rim: rimshot rmshot sidestick xstick rimclick
@@ -55,9 +55,9 @@ cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos
 crash: crsh
 overhead: ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds
 tom: floortom racktom timbalao
-percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss
-shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho
-tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb
+percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss percus
+shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero
+tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz
 bass: bs bss bajo basse baixo basso base bassguitar ebass
 sub: subs
 effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct
@@ -84,11 +84,26 @@ one shot: oneshot
 tag:
 click: clk clic klick metronome metronom
 roughmix: rough
-mix: mixdown mezcla
+mix: mixdown mezcla mx mixed
 reference: ref
 instrumental: inst instru
 acapella: acappella acap acapp accapella aca
 tops: toploop
+timpani: timp timps pauken
+woodwind: ww wws sopros fiati vientos maderas bois holzbläser
+winds: wind
+triangle: triangel triangulo
+whistle: silbido pfeifen sifflet
+drum loop: drumloop dloop
+scratch: scratches cuts
+accordion: akkordeon acordeon acordeón accordéon fisarmonica acc
+double bass: kontrabass contrabajo contrebasse contrabbasso contrabaixo
+synth bass: sbass synbass
+mandolin: mandoline mandolina
+banjo: bjo
+bongo: bgo bng
+conga: cga cng
+cowbell: cwbl cencerro
 texture: txtr
 atmosphere: atmos atmo
 ambience: amb ambient
@@ -106,7 +121,7 @@ MODIFIERS = frozenset(
     high low hi lo top bottom bot upper lower up down front back close far room big small little fat thin soft hard
     main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown part section sec half full
     layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux
-    first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright
+    first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
     """.split()
 )
 
