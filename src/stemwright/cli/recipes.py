@@ -41,7 +41,10 @@ def list_recipes(recipe_dirs: Sequence[Path], song: Path | None, *, as_json: boo
     if as_json:
         show_json([as_data(recipe) for recipe in found])
     else:
-        rows = [[recipe.name, str(recipe.version), recipe.about, _phrases((*recipe.names, *recipe.general_names))] for recipe in found]
+        rows = [
+            [recipe.name, str(recipe.version), recipe.about, _phrases((*recipe.names, *recipe.general_names))]
+            for recipe in found
+        ]
         table(["recipe", "v", "about", "takes"], rows)
     return 0
 

@@ -186,15 +186,19 @@ def _decide(found: list[_Found], library: Library, where: str) -> Match | Doubt:
     strong = [each for each in own or found if not each.general] or own or found
     last = strong[-1]
     readings = _readings(last, where)
-    if len(readings) == 1:
-        low = [each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)]
+    if len(readings) == 1 and not last.general:
+        low = [
+            each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)
+        ]
         readings = [*low[:1], *readings]
     return readings[0] if len(readings) == 1 else Doubt(tuple(readings))
 
 
 def _readings(found: _Found, where: str) -> list[Match]:
     written = " ".join(found.written)
-    claims = {claim.recipe.name: claim for claim in found.claims}
+    claims: dict[str, Claim] = {}
+    for claim in found.claims:
+        claims.setdefault(claim.recipe.name, claim)
     made = []
     for name in sorted(claims):
         claim = claims[name]

@@ -95,10 +95,15 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
     written = tuple(words for words in (split_words(title) for title in titles) if words)
     usual = SongWords(common=common).own
     rest = [usual(name) for name in names]
-    known = tuple(title for title in written if sum(_without(list(words), title) != list(words) for words in rest) * 2 > len(rest) > 1)
+    known = tuple(
+        title for title in written if sum(_without(list(words), title) != list(words) for words in rest) * 2 > len(rest) > 1
+    )
     found = SongWords(common=common, titles=known)
     return SongWords(
-        common=common, titles=known, folders=_idle(names, written, speller), codes=_codes([found.own(name) for name in names])
+        common=common,
+        titles=known,
+        folders=_idle(names, written, speller),
+        codes=_codes([found.own(name) for name in names]),
     )
 
 

@@ -16,6 +16,7 @@ from stemwright.stems.vocabulary import MODIFIERS, SPELLINGS
 
 Words = tuple[str, ...]
 SHORTEST_MISTAKEN = 5
+_VOWEL = re.compile("[aeiouyäöüáéíóú]")  # a short form without one is near too much: "strong" and "strng"
 SHORTEST_PART = 2
 
 
@@ -81,7 +82,11 @@ class Speller:
         near = {
             meaning
             for known, meaning in self._known.items()
-            if len(known) >= SHORTEST_MISTAKEN - 1 and known[0] == word[0] and not word.startswith(known) and _one_slip(word, known)
+            if _VOWEL.search(known)
+            and len(known) >= SHORTEST_MISTAKEN - 1
+            and known[0] == word[0]
+            and not word.startswith(known)
+            and _one_slip(word, known)
         }
         return near.pop() if len(near) == 1 else ()
 
