@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.errors import SongError
 from stemwright.notes.standing import carry
 from stemwright.passes.history import recorded_layers
 from stemwright.passes.keep import kept_stems
@@ -18,6 +17,7 @@ from stemwright.plan.delivery import deliver_all
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle
+from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import begin_survey
 
@@ -204,7 +204,8 @@ def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[P
     if not only:
         return list(items)
     last = last_manifest(song)
-    wanted = {find_stem(song, name) for name in only}
+    roles = dict.fromkeys(song.stems) | {item.stem: item.role for item in items}
+    wanted = {stem for name in only for stem in find(name, roles, "this song")}
     before = {item.stem: item for item in last.items()} if last else {}
     chosen = []
     for item in items:
@@ -217,21 +218,3 @@ def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[P
                 replace(item, status="skipped", why="not asked for (--only)", moves=(), seed=None, deliver_as=None)
             )
     return chosen
-
-
-def find_stem(song: Song, name: str) -> str:
-    """Return the stem a person means: its whole name, or its name without the ending where that is one stem's.
-
-    Raises
-    ------
-    SongError
-        If none or several fit; the message lists them.
-    """
-    if name in song.stems:
-        return name
-    fits = [stem for stem in song.stems if stem.rsplit(".", 1)[0] == name]
-    if len(fits) == 1:
-        return fits[0]
-    there = ", ".join(fits or song.stems)
-    what = "fits several stems" if fits else "is no stem of this song"
-    raise SongError(f"{name!r} {what}; give one of: {there}")

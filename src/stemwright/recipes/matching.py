@@ -128,7 +128,7 @@ def _read(words: Phrase, everything: Phrase, library: Library, song: SongWords) 
     """Return the phrases of a name in order, without those that a recipe refuses."""
     letters = [word for word in words if not word.isdigit()] or list(words)
     if letters and all(word in song.codes for word in letters):
-        words, meant = tuple(letters), [(song.codes[word],) for word in letters]
+        words, meant = tuple(letters), [library.speller.meaning(song.codes[word]) for word in letters]
     else:
         meant = [library.speller.meaning(word) for word in words]
     plain = tuple((each, at) for at, meanings in enumerate(meant) for each in meanings)

@@ -2,9 +2,10 @@
 
 Conventions
 -----------
-Each rule is tried in that order, and only on words that no rule before it knows. A mistake is a letter too many, too few, or
-two in the wrong order, not a letter more at the end ("sampler"), in a word of five letters and more whose first letter is right, and only where one meaning is in reach
-("strong" is no "string"). Words run together are taken apart only where every part is known.
+Each rule is tried in that order, and only on words that no rule before it knows. A mistake is a letter too many (not at the
+end: a sampler is no sample), too few, or two in the wrong order, in a word of five letters and more whose first letter is
+right, and only where one meaning is in reach ("strong" is no "string"). Words run together are taken apart only where every
+part is known.
 """
 
 from __future__ import annotations
@@ -104,6 +105,6 @@ def _one_slip(wrong: str, right: str) -> bool:
     if len(wrong) == len(right):
         differ = [at for at in range(len(wrong)) if wrong[at] != right[at]]
         first, last = (differ[0], differ[-1]) if differ else (0, 0)
-        return len(differ) == 2 and last == first + 1 and wrong[first] == right[last] and wrong[last] == right[first]  # noqa: PLR2004
+        return len(differ) == 2 and last == first + 1 and wrong[first] == right[last] and wrong[last] == right[first]
     short, long = sorted((wrong, right), key=len)
     return len(long) == len(short) + 1 and any(long[:at] + long[at + 1 :] == short for at in range(len(long)))

@@ -47,7 +47,8 @@ clarinet: clr klarinette clarinete
 drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms
 kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse
 snare: snr sn sd caja caixa rullante snrs snre snaredrum trommel
-hat: hh hihat hhat chh ohh hht charles charleston hht hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal hhopen hhclosed charl
+hat: hh hihat hhat chh ohh hht charles charleston hht hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal
+hat: hhopen hhclosed charl
 clap: clp handclap palmas klatschen palma cl_p clps
 snap: fingersnap snp schnipsen chasquido chasquidos
 rim: rimshot rmshot sidestick xstick rimclick
@@ -112,17 +113,17 @@ transition: trans trns
 """
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
-MODIFIERS = frozenset(
-    """
-    a an the of on in at for with and to by my our from mit de la el du le il con w
-    print printed bounce bounced bnc freeze frozen final finale fin new old alt take tk v ver version rev rmx mstr
-    dry wet clean dirty dist distorted sat crunch crunchy comp compd edit edited tuned tune processed proc raw di amp mic mics
-    mono stereo st l r lr left right li re m s mid side wide narrow center centre izq der
-    high low hi lo top bottom bot upper lower up down front back close far room big small little fat thin soft hard
-    main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown part section sec half full
-    layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux
-    first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
-    """.split()
+_MODIFIERS = """
+a an the of on in at for with and to by my our from mit de la el du le il con w
+print printed bounce bounced bnc freeze frozen final finale fin new old alt take tk v ver version rev rmx mstr
+dry wet clean dirty dist distorted sat crunch crunchy comp compd edit edited tuned tune processed proc raw di amp mic mics
+mono stereo st l r lr left right li re m s mid side wide narrow center centre izq der
+high low hi lo top bottom bot upper lower up down front back close far room big small little fat thin soft hard
+main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown part section sec half full
+layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux
+first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
+"""
+MODIFIERS = frozenset(_MODIFIERS.split())
 )
 
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
