@@ -132,6 +132,7 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
         heard=facts.heard,
         marks=facts.marks,
         role=assignment.recipe.role if assignment.recipe else None,
+        sounds=assignment.recipe.sounds if assignment.recipe else None,
         partner=assignment.partner,
     )
 

@@ -13,7 +13,7 @@ from typing import Any
 
 from stemwright.recipes.moves import KINDS, Field, Kind
 from stemwright.recipes.reading import LONGEST_NAME
-from stemwright.recipes.recipe import FAMILIES, HIGHEST_VERSION
+from stemwright.recipes.recipe import FAMILIES, HIGHEST_VERSION, SOUNDS
 from stemwright.recipes.units import UNITS, Quantity, show
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -104,6 +104,10 @@ def _stems() -> JsonObject:
                 "examples": [["drums"]],
             },
             "not": {**phrases, "description": "Words and phrases that a file name must not have.", "examples": [["that"]]},
+            "sounds": {
+                "enum": list(SOUNDS),
+                "description": "Where such stems sound. Mostly above 2 kHz is no low sound, mostly below 200 Hz no high one.",
+            },
         },
         "additionalProperties": False,
         "anyOf": [{"required": ["names"]}, {"required": ["general"]}],

@@ -17,7 +17,7 @@ from stemwright.errors import SongError
 from stemwright.stems.names import base_name, pairs, split_words, words_of
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
 Words = tuple[str, ...]
 SHORTEST_PART = 3
@@ -40,15 +40,19 @@ def fitting(asked: str, roles: Mapping[str, str | None]) -> tuple[str, ...]:
     """
     plain = _plain(asked)
     said = _even(split_words(asked))
-    tests = (
+    by_role = _by_role(said, roles)
+    tests: tuple[Callable[[str], bool], ...] = (
         lambda stem: _plain(stem) == plain,
         lambda stem: _bare(stem) == plain,
         lambda stem: base_name(_plain(stem)).casefold() == plain.casefold(),
         lambda stem: bool(said) and (_has(_words(stem), said) or stem in by_role),
         lambda stem: len(plain) >= SHORTEST_PART and plain.casefold() in _plain(stem).casefold(),
     )
-    by_role = _by_role(said, roles)
-    return next((found for test in tests if (found := tuple(stem for stem in roles if test(stem)))), ())
+    for test in tests:
+        found = tuple(stem for stem in roles if test(stem))
+        if found:
+            return found
+    return ()
 
 
 def find(asked: str, roles: Mapping[str, str | None], where: str) -> tuple[str, ...]:

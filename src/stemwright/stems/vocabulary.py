@@ -124,7 +124,6 @@ layer lyr stack group grp bus buss stem stems track trk audio file export master
 first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
-)
 
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {
