@@ -83,8 +83,8 @@ def look(
 
     Raises
     ------
-    SongError, RecipeError, MatchError
-        If the folder, a recipe or the session sheet is not usable, or two recipes claim one stem.
+    SongError, RecipeError
+        If the folder, a recipe or the session sheet is not usable.
     """
     song = open_song(folder)
     sheet = load_session(song.folder)
