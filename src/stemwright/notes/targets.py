@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal, Protocol
 from stemwright.errors import StemwrightError
 from stemwright.recipes.grammar import ALL, GROUPS
 from stemwright.recipes.problems import nearest, shown
+from stemwright.stems.asked import fitting, is_one
 from stemwright.stems.names import base_name, pairs, split_words
 
 if TYPE_CHECKING:
@@ -123,6 +124,11 @@ class Targets:
             return whole.stems
         phrase = split_words(name)
         found = self.exact(phrase) or self.plural(phrase)
+        fits = () if found else fitting(name, dict.fromkeys(self._stems))
+        if is_one(fits):
+            return fits
+        if fits:
+            raise TargetError(f"{shown(name)} fits several stems; give one of: {', '.join(fits)}")
         if not found:
             near = nearest(name, [*self._stems, *self.names])
             meant = f"did you mean {shown(near)}? " if near else ""

@@ -6,7 +6,6 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.errors import SongError
 from stemwright.notes.standing import carry
 from stemwright.passes.history import recorded_layers
 from stemwright.passes.keep import kept_stems
@@ -19,6 +18,7 @@ from stemwright.plan.delivery import deliver_all
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle
+from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import begin_survey
 
@@ -84,8 +84,8 @@ def look(
 
     Raises
     ------
-    SongError, RecipeError, MatchError
-        If the folder, a recipe or the session sheet is not usable, or two recipes claim one stem.
+    SongError, RecipeError
+        If the folder, a recipe or the session sheet is not usable.
     """
     song = open_song(folder)
     sheet = load_session(song.folder)
@@ -101,7 +101,8 @@ def look(
             for stem in song.stems
             if song.source_label(stem) == mix and stem not in choices
         }
-    assignments = assign(song.stems, library, choices)
+    titles = [name for name in (sheet.song, song.folder.name) if name]
+    assignments = assign(song.stems, library, choices, titles)
     wanted = {stem for stem in song.stems if not assignments[stem].skip}
     facts = [job.result() for job in listening]
     findings = list(song.findings)
@@ -110,7 +111,7 @@ def look(
             continue
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
-            findings.append(unmatched(fact.stem))
+            findings.append(unmatched(fact.stem, assignments[fact.stem]))
     arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
     findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in arrived], song.stems))
     return Look(
@@ -132,6 +133,7 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
         heard=facts.heard,
         marks=facts.marks,
         role=assignment.recipe.role if assignment.recipe else None,
+        sounds=assignment.recipe.sounds if assignment.recipe else None,
         partner=assignment.partner,
     )
 
@@ -205,7 +207,8 @@ def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[P
     if not only:
         return list(items)
     last = last_manifest(song)
-    wanted = {find_stem(song, name) for name in only}
+    roles = dict.fromkeys(song.stems) | {item.stem: item.role for item in items}
+    wanted = {stem for name in only for stem in find(name, roles, "this song")}
     before = {item.stem: item for item in last.items()} if last else {}
     chosen = []
     for item in items:
@@ -218,21 +221,3 @@ def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[P
                 replace(item, status="skipped", why="not asked for (--only)", moves=(), seed=None, deliver_as=None)
             )
     return chosen
-
-
-def find_stem(song: Song, name: str) -> str:
-    """Return the stem a person means: its whole name, or its name without the ending where that is one stem's.
-
-    Raises
-    ------
-    SongError
-        If none or several fit; the message lists them.
-    """
-    if name in song.stems:
-        return name
-    fits = [stem for stem in song.stems if stem.rsplit(".", 1)[0] == name]
-    if len(fits) == 1:
-        return fits[0]
-    there = ", ".join(fits or song.stems)
-    what = "fits several stems" if fits else "is no stem of this song"
-    raise SongError(f"{name!r} {what}; give one of: {there}")
