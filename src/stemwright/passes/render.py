@@ -18,6 +18,7 @@ from stemwright.errors import AudioError
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
+from stemwright.stems.opening import open_file
 from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
 
@@ -171,7 +172,7 @@ def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
 
 def copy_file(source: Path, target: Path) -> None:
     """Copy a file's bytes and sync them; shares the blocks on file systems that copy on write."""
-    with source.open("rb") as reader, target.open("xb") as writer:
+    with open_file(source) as reader, target.open("xb") as writer:
         left = os.fstat(reader.fileno()).st_size
         try:
             while left:

@@ -19,6 +19,7 @@ from stemwright.errors import AudioError, WriteError
 from stemwright.stems import samples, wave
 from stemwright.stems.chunks import append_aiff
 from stemwright.stems.info import LOSSLESS_CONTAINERS, LOSSY_SUBTYPES, AudioInfo, OutputSpec, bits_of
+from stemwright.stems.opening import open_raw, require_regular
 from stemwright.stems.writing import WaveWriter, Writer
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ def probe(path: Path) -> AudioInfo:
 
 
 def _probe(path: Path) -> AudioInfo:
-    if path.stat().st_size == 0:
+    if require_regular(path).st_size == 0:
         raise AudioError(f"{path.name}: the file is empty (0 bytes); ask for it again")
     layout = wave.read_layout(path)
     if layout is not None and layout.subtype is not None:
@@ -247,7 +248,7 @@ def _native(path: Path, info: AudioInfo, frames: int, start: int = 0, *, digest:
     assert info.wave is not None  # noqa: S101
     align = info.channels * samples.WIDTHS[info.subtype]
     left = (info.frames - start) * align
-    with path.open("rb", buffering=0) as file:
+    with open_raw(path) as file:
         if digest is None:
             file.seek(info.wave.data_offset + start * align)
         else:

@@ -11,6 +11,7 @@ from stemwright.stems.audio import probe
 from stemwright.stems.findings import Finding
 from stemwright.stems.intake import listen, no_numbers
 from stemwright.stems.marks import Marks, read_marks
+from stemwright.stems.opening import open_file
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future
@@ -59,7 +60,7 @@ def stamp_of(path: Path) -> Stamp:
 
 def file_sha256(path: Path) -> str:
     """Return the SHA-256 of a file's bytes, in hex."""
-    with path.open("rb") as file:
+    with open_file(path) as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
