@@ -27,6 +27,9 @@
 #if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__gnu_linux__)
 #define HOT EXPORT __attribute__((target_clones("avx", "default")))
 #define HOT2 EXPORT __attribute__((target_clones("avx2", "default"))) /* where integers are worked on too */
+#if __GNUC__ >= 12
+#define WIDE 1 /* two sections of two channels in one vector */
+#endif
 #else
 #define HOT EXPORT
 #define HOT2 EXPORT
@@ -146,15 +149,78 @@ INLINE void sections_pass(const int K, const double *sos, double *state, ptrdiff
     (void)in2;
 }
 
+#ifdef WIDE
+/* PAIRS times two sections of two channels in flight, two sections in one vector: the second works one sample behind the
+ * first. What is missing before and after that, a triangle of steps, is done section by section: each sample goes through
+ * each section in the same order of operations as in bank_step. `frames` is PAIRS or more. */
+typedef double quad __attribute__((vector_size(32)));
+#define MOST_PAIRS 3
+#define WITH(low, high) __builtin_shufflevector(low, high, 0, 1, 2, 3)
+#define LOW(v) __builtin_shufflevector(v, v, 0, 1)
+#define BOTH(c) WITH(LANE(low->c[0], low->c[0]), LANE(high->c[0], high->c[0]))
+#define HIGH(v) __builtin_shufflevector(v, v, 2, 3)
+
+INLINE void sections_wide(const int PAIRS, const double *sos, double *state, ptrdiff_t channels, ptrdiff_t one,
+                          ptrdiff_t two, const double *in1, const double *in2, double *out1, double *out2,
+                          ptrdiff_t frames)
+{
+    bank each[2 * MOST_PAIRS]; /* one section in each */
+    lane before[MOST_PAIRS];   /* what the first section of a pair gave one sample ago */
+    quad b0[MOST_PAIRS], b1[MOST_PAIRS], b2[MOST_PAIRS], a1[MOST_PAIRS], a2[MOST_PAIRS], z0[MOST_PAIRS], z1[MOST_PAIRS];
+    for (int s = 0; s < 2 * PAIRS; s++)
+        bank_load(&each[s], 1, sos + 6 * s, state + 2 * channels * s, channels, one, two);
+    for (int m = 0; m < PAIRS; m++) {
+        lane x = LANE(in1[m], in2[m]);
+        for (int s = 0; s <= 2 * (PAIRS - 1 - m); s++)
+            x = bank_step(&each[s], 1, x);
+        before[PAIRS - 1 - m] = x;
+    }
+    for (int p = 0; p < PAIRS; p++) {
+        const bank *low = &each[2 * p], *high = low + 1;
+        b0[p] = BOTH(b0);
+        b1[p] = BOTH(b1);
+        b2[p] = BOTH(b2);
+        a1[p] = BOTH(a1);
+        a2[p] = BOTH(a2);
+        z0[p] = WITH(low->z0[0], high->z0[0]), z1[p] = WITH(low->z1[0], high->z1[0]);
+    }
+    for (ptrdiff_t n = PAIRS; n < frames; n++) {
+        lane through = LANE(in1[n], in2[n]);
+        for (int p = 0; p < PAIRS; p++) {
+            const quad x = WITH(through, before[p]);
+            const quad y = b0[p] * x + z0[p];
+            z0[p] = b1[p] * x - a1[p] * y + z1[p];
+            z1[p] = b2[p] * x - a2[p] * y;
+            before[p] = LOW(y);
+            through = HIGH(y);
+        }
+        out1[n - PAIRS] = through[0];
+        out2[n - PAIRS] = through[1];
+    }
+    for (int p = 0; p < PAIRS; p++) {
+        each[2 * p].z0[0] = LOW(z0[p]), each[2 * p].z1[0] = LOW(z1[p]);
+        each[2 * p + 1].z0[0] = HIGH(z0[p]), each[2 * p + 1].z1[0] = HIGH(z1[p]);
+    }
+    for (int p = PAIRS - 1; p >= 0; p--) {
+        lane x = before[p];
+        for (int s = 2 * p + 1; s < 2 * PAIRS; s++)
+            x = bank_step(&each[s], 1, x);
+        out2[frames - 1 - p] = AT(x, 1);
+        out1[frames - 1 - p] = AT(x, 0);
+    }
+    for (int s = 0; s < 2 * PAIRS; s++)
+        bank_store(&each[s], 1, state + 2 * channels * s, channels, one, two);
+}
+#endif
+
 INLINE void without_tiny(double *values, ptrdiff_t count)
 {
     for (ptrdiff_t n = 0; n < count; n++)
         values[n] = fabs(values[n]) < TINY ? 0.0 : values[n];
 }
 
-/* `position` is how many frames came before these. */
-HOT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state, const double *rows, double *out,
-                            ptrdiff_t channels, ptrdiff_t frames, int64_t position)
+INLINE void cascade(const int WIDTH, const double *sos, ptrdiff_t sections, double *state, const double *rows, double *out,
+                    ptrdiff_t channels, ptrdiff_t frames, int64_t position)
 {
     const fp_mode before = flush_subnormals();
     for (ptrdiff_t one = 0; one < channels; one += LANES) {
@@ -169,6 +235,13 @@ HOT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state
                 const double *c = sos + 6 * s;
                 double *z = state + 2 * channels * s;
                 const ptrdiff_t left = sections - s;
+#ifdef WIDE
+                if (WIDTH > LANES && left >= 6 && count >= 3)
+                    sections_wide(3, c, z, channels, one, two, in1, in2, out1, out2, count), s += 6;
+                else if (WIDTH > LANES && (left == 4 || left == 5) && count >= 2)
+                    sections_wide(2, c, z, channels, one, two, in1, in2, out1, out2, count), s += 4;
+                else
+#endif
                 if (left >= 3)
                     sections_pass(3, c, z, channels, one, two, in1, in2, out1, out2, count), s += 3;
                 else if (left == 2)
@@ -185,6 +258,30 @@ HOT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state
         }
     }
     restore_mode(before);
+    (void)WIDTH;
+}
+
+/* `position` is how many frames came before these. Wide vectors only where the processor has them: in halves they take twice
+ * the time. */
+#ifdef WIDE
+static __attribute__((target("avx"))) void cascade_wide(const double *sos, ptrdiff_t sections, double *state,
+                                                        const double *rows, double *out, ptrdiff_t channels,
+                                                        ptrdiff_t frames, int64_t position)
+{
+    cascade(2 * LANES, sos, sections, state, rows, out, channels, frames, position);
+}
+#endif
+
+EXPORT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state, const double *rows, double *out,
+                               ptrdiff_t channels, ptrdiff_t frames, int64_t position)
+{
+#ifdef WIDE
+    if (__builtin_cpu_supports("avx")) {
+        cascade_wide(sos, sections, state, rows, out, channels, frames, position);
+        return;
+    }
+#endif
+    cascade(LANES, sos, sections, state, rows, out, channels, frames, position);
 }
 
 /* One sample through two sections whose outputs need not match scipy's to the bit: with y put into the state's equations, the
