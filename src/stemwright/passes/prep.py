@@ -155,7 +155,12 @@ def plan(seen: Look, executor: Executor) -> list[PlanItem]:
         for stem, facts in seen.facts.items()
     ]
     last = last_manifest(seen.song)
-    noted = carry(items, last.items(), seen.facts) if last is not None else items
+    noted = items
+    if last is not None:
+        # Dither of another kind would change every stem of a song that is under way, for nothing anybody hears.
+        kinds = {item.stem: item.dither for item in last.items() if item.seed is not None}
+        same_kind = [replace(item, dither=kinds.get(item.stem, item.dither)) for item in items]
+        noted = carry(same_kind, last.items(), seen.facts)
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
     return kept_stems(seen.song, last).apply(delivered)
 
