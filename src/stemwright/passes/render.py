@@ -11,9 +11,11 @@ from typing import TYPE_CHECKING, Any, Protocol
 import numpy as np
 
 from stemwright.dsp.cascade import Cascade
+from stemwright.dsp.de_ess import DeEsser, DeEssSettings
 from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.loudness import LevelMeter, Levels
+from stemwright.dsp.zero_phase import ZeroPhase
 from stemwright.errors import AudioError
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
@@ -22,7 +24,7 @@ from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from stemwright.plan.items import DeliverAs, PlanItem, PlannedMove
@@ -145,16 +147,55 @@ def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[_
     stages: list[_Stage] = []
     rows: list[tuple[float, ...]] = []
     for move in moves:
-        if move.kind == "compress":
-            if rows:
-                stages.append(Cascade(np.array(rows), channels))
-                rows = []
-            stages.append(Compressor(CompressorSettings(**move.settings), rate_hz))
-        else:
+        if move.runs_as_sections:
             rows.extend(move.sections)
+            continue
+        if rows:
+            stages.append(Cascade(np.array(rows), channels))
+            rows = []
+        stages.append(_own_stage(move, rate_hz, channels))
     if rows:
         stages.append(Cascade(np.array(rows), channels))
     return stages
+
+
+def _own_stage(move: PlannedMove, rate_hz: int, channels: int) -> _Stage:
+    """Return the stage of a move that is more than a cascade."""
+    if move.kind == "compress":
+        return Compressor(CompressorSettings(**move.settings), rate_hz)
+    if move.kind == "de_ess":
+        return DeEsser(DeEssSettings(**move.settings), np.array(move.sections), rate_hz, channels)
+    return ZeroPhase(np.array(move.sections), channels)
+
+
+def _through(stages: list[_Stage], blocks: Iterable[np.ndarray]) -> Iterator[np.ndarray]:
+    """Yield blocks after all stages, and at the end what stages that look ahead have held back."""
+    for block in blocks:
+        result = block
+        for stage in stages:
+            result = stage.process(result)
+        if len(result):
+            yield result
+    for number, stage in enumerate(stages):
+        if isinstance(stage, (DeEsser, ZeroPhase)):
+            result = stage.finish()
+            for later in stages[number + 1 :]:
+                result = later.process(result)
+            if len(result):
+                yield result
+
+
+def _reductions(moves: tuple[PlannedMove, ...], stages: list[_Stage]) -> tuple[str, ...]:
+    """Say what de-essers did."""
+    names = [move.name for move in moves if move.kind == "de_ess"]
+    said = []
+    for name, stage in zip(names, (stage for stage in stages if isinstance(stage, DeEsser)), strict=True):
+        did = stage.reduction
+        worked = (
+            f"{did.most_db:.1f} dB at most, {did.mean_db:.1f} dB on average while it worked, {did.share:.0%} of the time"
+        )
+        said.append(f"{name}: took {worked}" if did.share else f"{name}: had nothing to take")
+    return tuple(said)
 
 
 def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
@@ -231,7 +272,8 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
     digest = hashlib.sha256()
     target = job.folder / path
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
-        for result in _moved(job, info, spec, before):
+        stages = chain(job.item.moves, info.rate_hz, info.channels)
+        for result in _moved(job, info, spec, before, stages):
             after.feed(result)
             stored = _stored(result, spec, quantiser)
             digest.update(stored.data)
@@ -243,24 +285,21 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
         sha256=file_sha256(target),
         samples_sha256=digest.hexdigest(),
     )
-    notes = _lost([*lost(kept, info, spec), *too_large], spec)
+    notes = (*_reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
     return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels(), notes=notes)
 
 
-def _moved(job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter) -> Iterator[np.ndarray]:
+def _moved(
+    job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter, stages: list[_Stage]
+) -> Iterator[np.ndarray]:
     """Yield the stem after its moves, at the rate it goes out at and as long as it goes out."""
     assert job.item.deliver_as is not None  # noqa: S101 - only what is delivered is written
     left = job.item.deliver_as.frames
-    stages = chain(job.item.moves, info.rate_hz, info.channels)
     resampler = None
     if spec.rate_hz != info.rate_hz:
         resampler = Resampler(info.rate_hz, spec.rate_hz, channels=info.channels, frames=info.frames)
-    for block in _blocks(job, info):
-        before.feed(block)
-        result = block
-        for stage in stages:
-            result = stage.process(result)
-        result = result if resampler is None else resampler.process(result)
+    for moved in _through(stages, _measured(_blocks(job, info), before)):
+        result = moved if resampler is None else resampler.process(moved)
         left -= len(result)
         if len(result):
             yield result
@@ -273,6 +312,12 @@ def _moved(job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter
         silence = np.zeros((min(left, BLOCK_FRAMES), info.channels))
         left -= len(silence)
         yield silence
+
+
+def _measured(blocks: Iterable[np.ndarray], meter: LevelMeter) -> Iterator[np.ndarray]:
+    for block in blocks:
+        meter.feed(block)
+        yield block
 
 
 def _lost(chunks: list[str], spec: OutputSpec) -> tuple[str, ...]:
