@@ -57,7 +57,7 @@ def test_release_falls_to_37_percent_in_its_time():
     trace = []
     for _ in range(150):
         one.process(tone(200.0, 0.5, 0.001))
-        trace.append(one._now_db)  # noqa: SLF001 - the reduction itself, which the sound would only show through a filter
+        trace.append(one._now_db)
     start = next(at for at, value in enumerate(trace) if value < 3.9)
     assert next(at for at, value in enumerate(trace) if value < trace[start] * np.exp(-1)) - start == pytest.approx(
         60, abs=2

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.notes.standing import carry
+from stemwright.passes.foretold import held
 from stemwright.passes.history import recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
@@ -136,10 +137,12 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
     )
 
 
-def plan(seen: Look, executor: Executor) -> list[PlanItem]:
+def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem]:
     """Resolve every stem of a song that was looked at (hashed) to explicit numbers.
 
-    The notes of the last pass stand on top of the recipes' moves, and a stem that was signed off is as it was.
+    The notes of the last pass stand on top of the recipes' moves, and a stem that was signed off is as it was. With `hold`
+    (or ``loudness: hold`` in the sheet) each stem gets a last gain that undoes what the recipe did to its loudness; a note
+    is not undone.
     """
     assignments = conditioned(seen.assignments, seen.facts)
     rings: dict[str, dict[str, RingMoves]] = {}
@@ -152,6 +155,8 @@ def plan(seen: Look, executor: Executor) -> list[PlanItem]:
         plan_stem(facts, seen.song.source_label(stem), assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
+    if hold or seen.sheet.deliver.hold:
+        items = held(seen.song, items, assignments, executor)
     last = last_manifest(seen.song)
     noted = carry(items, last.items(), seen.facts) if last is not None else items
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)

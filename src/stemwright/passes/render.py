@@ -6,17 +6,14 @@ import hashlib
 import os
 import shutil
 from dataclasses import asdict, dataclass, replace
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from stemwright.dsp.cascade import Cascade
-from stemwright.dsp.de_ess import DeEsser, DeEssSettings
 from stemwright.dsp.dither import Quantiser
-from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.loudness import LevelMeter, Levels
-from stemwright.dsp.zero_phase import ZeroPhase
 from stemwright.errors import AudioError
+from stemwright.passes.stages import chain, reductions, through
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
@@ -27,7 +24,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
 
-    from stemwright.plan.items import DeliverAs, PlanItem, PlannedMove
+    from stemwright.passes.stages import Stage
+    from stemwright.plan.items import DeliverAs, PlanItem
     from stemwright.stems.info import AudioInfo
 
 STOP_FILE = "stop"
@@ -82,10 +80,6 @@ class Rendered:
         }
 
 
-class _Stage(Protocol):
-    def process(self, block: np.ndarray) -> np.ndarray: ...
-
-
 class StoppedError(Exception):
     """The run was asked to stop: the stop file appeared beside the folder written to."""
 
@@ -132,70 +126,6 @@ def render(job: RenderJob) -> Rendered:
 def _still_the_same(job: RenderJob) -> None:
     if stamp_of(job.source) != job.stamp:
         raise AudioError("the file changed while the pass was being made; run it again")
-
-
-def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[_Stage]:
-    """Return the stages of a stem: neighbouring section moves run as one cascade.
-
-    Parameters
-    ----------
-    moves : tuple of PlannedMove
-        In order.
-    rate_hz, channels : int
-        Of the stem.
-    """
-    stages: list[_Stage] = []
-    rows: list[tuple[float, ...]] = []
-    for move in moves:
-        if move.runs_as_sections:
-            rows.extend(move.sections)
-            continue
-        if rows:
-            stages.append(Cascade(np.array(rows), channels))
-            rows = []
-        stages.append(_own_stage(move, rate_hz, channels))
-    if rows:
-        stages.append(Cascade(np.array(rows), channels))
-    return stages
-
-
-def _own_stage(move: PlannedMove, rate_hz: int, channels: int) -> _Stage:
-    """Return the stage of a move that is more than a cascade."""
-    if move.kind == "compress":
-        return Compressor(CompressorSettings(**move.settings), rate_hz)
-    if move.kind == "de_ess":
-        return DeEsser(DeEssSettings(**move.settings), np.array(move.sections), rate_hz, channels)
-    return ZeroPhase(np.array(move.sections), channels)
-
-
-def _through(stages: list[_Stage], blocks: Iterable[np.ndarray]) -> Iterator[np.ndarray]:
-    """Yield blocks after all stages, and at the end what stages that look ahead have held back."""
-    for block in blocks:
-        result = block
-        for stage in stages:
-            result = stage.process(result)
-        if len(result):
-            yield result
-    for number, stage in enumerate(stages):
-        if isinstance(stage, (DeEsser, ZeroPhase)):
-            result = stage.finish()
-            for later in stages[number + 1 :]:
-                result = later.process(result)
-            if len(result):
-                yield result
-
-
-def _reductions(moves: tuple[PlannedMove, ...], stages: list[_Stage]) -> tuple[str, ...]:
-    """Say what de-essers did."""
-    names = [move.name for move in moves if move.kind == "de_ess"]
-    said = []
-    for name, stage in zip(names, (stage for stage in stages if isinstance(stage, DeEsser)), strict=True):
-        did = stage.reduction
-        worked = (
-            f"{did.most_db:.1f} dB at most, {did.mean_db:.1f} dB on average while it worked, {did.share:.0%} of the time"
-        )
-        said.append(f"{name}: took {worked}" if did.share else f"{name}: had nothing to take")
-    return tuple(said)
 
 
 def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
@@ -246,6 +176,24 @@ def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     return Rendered(stem=job.item.stem, output=output, before=levels, after=levels)
 
 
+def foretell(job: RenderJob) -> tuple[Levels, Levels] | None:
+    """Return the levels a stem has and would have, from a run through its moves that writes nothing; None where it has none.
+
+    A stem that cannot be read is for `render` to say.
+    """
+    item = job.item
+    if item.deliver_as is None or item.input is None or not item.moves:
+        return None
+    try:
+        info = probe(job.source)
+        before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(info.rate_hz, info.channels)
+        for result in through(chain(item.moves, info.rate_hz, info.channels), _measured(_blocks(job, info), before)):
+            after.feed(result)
+    except AudioError:
+        return None
+    return before.levels(), after.levels()
+
+
 def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     spec = OutputSpec(
         container=deliver.container,
@@ -285,12 +233,12 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
         sha256=file_sha256(target),
         samples_sha256=digest.hexdigest(),
     )
-    notes = (*_reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
+    notes = (*reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
     return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels(), notes=notes)
 
 
 def _moved(
-    job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter, stages: list[_Stage]
+    job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter, stages: list[Stage]
 ) -> Iterator[np.ndarray]:
     """Yield the stem after its moves, at the rate it goes out at and as long as it goes out."""
     assert job.item.deliver_as is not None  # noqa: S101 - only what is delivered is written
@@ -298,7 +246,7 @@ def _moved(
     resampler = None
     if spec.rate_hz != info.rate_hz:
         resampler = Resampler(info.rate_hz, spec.rate_hz, channels=info.channels, frames=info.frames)
-    for moved in _through(stages, _measured(_blocks(job, info), before)):
+    for moved in through(stages, _measured(_blocks(job, info), before)):
         result = moved if resampler is None else resampler.process(moved)
         left -= len(result)
         if len(result):

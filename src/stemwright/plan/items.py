@@ -13,6 +13,7 @@ Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
 RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note"})
 
+HOLD = "loudness held"  # the name of the gain that brings a stem's loudness back to what was received
 TRIM = "trim for overs"  # the name of the gain that lowers every stem of a pass alike
 
 

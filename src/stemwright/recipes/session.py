@@ -25,9 +25,10 @@ if TYPE_CHECKING:
 
 FILE = "session.yaml"
 KEYS = ("song", "approver", "stems", "reference", "deliver")
-DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names")
+DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
 STEM_KEYS = ("role", "leave", "skip", "why")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
+LOUDNESS = ("free", "hold")
 OVERS = ("float", "trim", "stop")
 BITS: Mapping[str, int | Literal["float"] | None] = MappingProxyType(
     {"keep": None, "16": 16, "24": 24, "32": 32, "float": "float"}
@@ -63,6 +64,7 @@ class Deliver:
     ``"float"``, or None for the word length as received. ``rate_hz`` and ``container``: None keeps the stem's own.
     ``same_length``: whether every file is padded at its end to the longest. ``names``: a template with ``{stem}`` and others
     in it, or ``delivery`` for the ready one; None keeps the names received.
+    ``hold``: whether each stem goes out as loud as it was received.
     """
 
     overs: str = "float"
@@ -71,11 +73,12 @@ class Deliver:
     container: str | None = None
     same_length: bool = False
     names: str | None = None
+    hold: bool = False
 
     @property
     def changes_files(self) -> bool:
-        """Whether anything but the overs is asked for."""
-        return self != Deliver(overs=self.overs)
+        """Whether anything but the overs and the loudness is asked for."""
+        return self != Deliver(overs=self.overs, hold=self.hold)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -162,8 +165,10 @@ def _deliver(reading: Reading, node: Node) -> Deliver:
     bits = reading.choice(values["bits"], "deliver.bits", BITS) if "bits" in values else None
     container = reading.choice(values["format"], "deliver.format", CONTAINERS) if "format" in values else None
     same_length = reading.flag(values["same_length"], "deliver.same_length") if "same_length" in values else None
+    loudness = reading.choice(values["loudness"], "deliver.loudness", LOUDNESS) if "loudness" in values else None
     return Deliver(
         overs=overs or "float",
+        hold=loudness == "hold",
         bits=BITS[bits or "keep"],
         rate_hz=_rate(reading, values["rate"]) if "rate" in values else None,
         container=CONTAINERS[container or "keep"],
