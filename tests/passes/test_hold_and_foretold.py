@@ -16,7 +16,7 @@ RATE_HZ = 48_000
 def lufs(path):
     audio, rate_hz = soundfile.read(path, always_2d=True)
     oracle = pyebur128.R128State(audio.shape[1], rate_hz, pyebur128.MeasurementMode.MODE_I)
-    oracle.add_frames(np.ascontiguousarray(audio), len(audio))
+    oracle.add_frames(audio.reshape(-1), len(audio))
     return pyebur128.get_loudness_global(oracle)
 
 
