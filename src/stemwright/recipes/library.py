@@ -15,6 +15,7 @@ from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import RECORDED, Reading
 from stemwright.recipes.recipe import Draft, Recipe, read_draft
 from stemwright.recipes.strict_yaml import LARGEST_BYTES, decode
+from stemwright.stems.opening import NotRegularError, open_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -205,12 +206,12 @@ def _layer(drafts: list[Draft | None], problems: Problems) -> dict[str, Draft]:
 
 def read_file(path: Path, label: str, problems: Problems) -> str | None:
     """Return a file's text; None after noting why it cannot be read."""
-    if not path.is_file():
+    try:
+        with open_file(path) as file:
+            raw = file.read(LARGEST_BYTES + 1)
+    except NotRegularError:
         problems.add(label, None, "", "not a regular file; move it away")
         return None
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_BYTES + 1)
     except OSError as error:
         problems.add(label, None, "", f"cannot be read ({error.strerror}); check its permissions")
         return None
