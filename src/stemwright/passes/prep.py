@@ -17,6 +17,7 @@ from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
 from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
+from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle
@@ -145,6 +146,8 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     is not undone.
     """
     assignments = conditioned(seen.assignments, seen.facts)
+    kit = members(assignments, seen.sheet.kit)
+    assignments = sharing_phase(assignments, kit)
     rings: dict[str, dict[str, RingMoves]] = {}
     if any(move.kind == "rings" for assignment in assignments.values() for move in assignment.moves):
         # Imported here: the search loads scipy, which takes as long as prepping a short song without it.
@@ -155,6 +158,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
         plan_stem(facts, seen.song.source_label(stem), assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
+    items = losses(items, kit or seeming(assignments), declared=bool(kit))
     if hold or seen.sheet.deliver.hold:
         items = held(seen.song, items, assignments, executor)
     last = last_manifest(seen.song)

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 FILE = "session.yaml"
-KEYS = ("song", "approver", "stems", "reference", "deliver")
+KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes")
 DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
 STEM_KEYS = ("role", "leave", "skip", "why")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
@@ -85,7 +85,8 @@ class Deliver:
 class SessionSheet:
     """A song's session sheet; all defaults where there is none. ``stems`` has names as written, `settle` finds the stems.
 
-    ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder.
+    ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder. ``kit``
+    are stems, roles or folders (``drums/``) that hold one instrument together; ``recipes`` folders, from the song's own.
     """
 
     song: str | None = None
@@ -93,6 +94,8 @@ class SessionSheet:
     stems: Mapping[str, StemChoice] = field(default_factory=dict)
     deliver: Deliver = field(default_factory=Deliver)
     reference: str | None = None
+    kit: tuple[str, ...] = ()
+    recipes: tuple[str, ...] = ()
     path: str = FILE
 
 
@@ -142,8 +145,19 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
         stems=_stems(reading, values["stems"]) if "stems" in values else {},
         deliver=_deliver(reading, values["deliver"]) if "deliver" in values else Deliver(),
         reference=_reference(reading, values["reference"]) if "reference" in values else None,
+        kit=_words(reading, values["kit"], "kit", "stems, roles or folders, such as [kick, snare, cymbals]")
+        if "kit" in values
+        else (),
+        recipes=_words(reading, values["recipes"], "recipes", "folders of recipes, such as [../house]")
+        if "recipes" in values
+        else (),
         path=file,
     )
+
+
+def _words(reading: Reading, node: Node, key: str, what: str) -> tuple[str, ...]:
+    found = [reading.text(item, where, what) for where, item in reading.items(node, key, f"a list of {what}")]
+    return tuple(text for text in found if text is not None)
 
 
 def _reference(reading: Reading, node: Node) -> str | None:
