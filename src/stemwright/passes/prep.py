@@ -7,6 +7,7 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.notes.standing import carry
+from stemwright.passes.foretold import held
 from stemwright.passes.history import recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
@@ -15,6 +16,7 @@ from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
 from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
+from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle
@@ -138,12 +140,16 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
     )
 
 
-def plan(seen: Look, executor: Executor) -> list[PlanItem]:
+def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem]:
     """Resolve every stem of a song that was looked at (hashed) to explicit numbers.
 
-    The notes of the last pass stand on top of the recipes' moves, and a stem that was signed off is as it was.
+    The notes of the last pass stand on top of the recipes' moves, and a stem that was signed off is as it was. With `hold`
+    (or ``loudness: hold`` in the sheet) each stem gets a last gain that undoes what the recipe did to its loudness; a note
+    is not undone.
     """
     assignments = conditioned(seen.assignments, seen.facts)
+    kit = members(assignments, seen.sheet.kit)
+    assignments = sharing_phase(assignments, kit)
     rings: dict[str, dict[str, RingMoves]] = {}
     if any(move.kind == "rings" for assignment in assignments.values() for move in assignment.moves):
         # Imported here: the search loads scipy, which takes as long as prepping a short song without it.
@@ -154,6 +160,9 @@ def plan(seen: Look, executor: Executor) -> list[PlanItem]:
         plan_stem(facts, seen.song.source_label(stem), assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
+    items = losses(items, kit or seeming(assignments), declared=bool(kit))
+    if hold or seen.sheet.deliver.hold:
+        items = held(seen.song, items, assignments, executor)
     last = last_manifest(seen.song)
     noted = items
     if last is not None:

@@ -6,15 +6,14 @@ import hashlib
 import os
 import shutil
 from dataclasses import asdict, dataclass, replace
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.dither import Quantiser
-from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.loudness import LevelMeter, Levels
 from stemwright.errors import AudioError
+from stemwright.passes.stages import chain, reductions, through
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
@@ -23,10 +22,11 @@ from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
-    from stemwright.plan.items import DeliverAs, PlanItem, PlannedMove
+    from stemwright.passes.stages import Stage
+    from stemwright.plan.items import DeliverAs, PlanItem
     from stemwright.stems.info import AudioInfo
 
 STOP_FILE = "stop"
@@ -82,10 +82,6 @@ class Rendered:
         }
 
 
-class _Stage(Protocol):
-    def process(self, block: np.ndarray) -> np.ndarray: ...
-
-
 class StoppedError(Exception):
     """The run was asked to stop: the stop file appeared beside the folder written to."""
 
@@ -132,31 +128,6 @@ def render(job: RenderJob) -> Rendered:
 def _still_the_same(job: RenderJob) -> None:
     if stamp_of(job.source) != job.stamp:
         raise AudioError("the file changed while the pass was being made; run it again")
-
-
-def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[_Stage]:
-    """Return the stages of a stem: neighbouring section moves run as one cascade.
-
-    Parameters
-    ----------
-    moves : tuple of PlannedMove
-        In order.
-    rate_hz, channels : int
-        Of the stem.
-    """
-    stages: list[_Stage] = []
-    rows: list[tuple[float, ...]] = []
-    for move in moves:
-        if move.kind == "compress":
-            if rows:
-                stages.append(Cascade(np.array(rows), channels))
-                rows = []
-            stages.append(Compressor(CompressorSettings(**move.settings), rate_hz))
-        else:
-            rows.extend(move.sections)
-    if rows:
-        stages.append(Cascade(np.array(rows), channels))
-    return stages
 
 
 def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
@@ -207,6 +178,24 @@ def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     return Rendered(stem=job.item.stem, output=output, before=levels, after=levels)
 
 
+def foretell(job: RenderJob) -> tuple[Levels, Levels] | None:
+    """Return the levels a stem has and would have, from a run through its moves that writes nothing; None where it has none.
+
+    A stem that cannot be read is for `render` to say.
+    """
+    item = job.item
+    if item.deliver_as is None or item.input is None or not item.moves:
+        return None
+    try:
+        info = probe(job.source)
+        before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(info.rate_hz, info.channels)
+        for result in through(chain(item.moves, info.rate_hz, info.channels), _measured(_blocks(job, info), before)):
+            after.feed(result)
+    except AudioError:
+        return None
+    return before.levels(), after.levels()
+
+
 def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     spec = OutputSpec(
         container=deliver.container,
@@ -233,7 +222,8 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
     digest = hashlib.sha256()
     target = job.folder / path
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
-        for result in _moved(job, info, spec, before):
+        stages = chain(job.item.moves, info.rate_hz, info.channels)
+        for result in _moved(job, info, spec, before, stages):
             after.feed(result)
             stored = _stored(result, spec, quantiser)
             digest.update(stored.data)
@@ -245,24 +235,21 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
         sha256=writer.sha256(),
         samples_sha256=digest.hexdigest(),
     )
-    notes = _lost([*lost(kept, info, spec), *too_large], spec)
+    notes = (*reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
     return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels(), notes=notes)
 
 
-def _moved(job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter) -> Iterator[np.ndarray]:
+def _moved(
+    job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter, stages: list[Stage]
+) -> Iterator[np.ndarray]:
     """Yield the stem after its moves, at the rate it goes out at and as long as it goes out."""
     assert job.item.deliver_as is not None  # noqa: S101 - only what is delivered is written
     left = job.item.deliver_as.frames
-    stages = chain(job.item.moves, info.rate_hz, info.channels)
     resampler = None
     if spec.rate_hz != info.rate_hz:
         resampler = Resampler(info.rate_hz, spec.rate_hz, channels=info.channels, frames=info.frames)
-    for block in _blocks(job, info):
-        before.feed(block)
-        result = block
-        for stage in stages:
-            result = stage.process(result)
-        result = result if resampler is None else resampler.process(result)
+    for moved in through(stages, _measured(_blocks(job, info), before)):
+        result = moved if resampler is None else resampler.process(moved)
         left -= len(result)
         if len(result):
             yield result
@@ -275,6 +262,12 @@ def _moved(job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter
         silence = np.zeros((min(left, BLOCK_FRAMES), info.channels))
         left -= len(silence)
         yield silence
+
+
+def _measured(blocks: Iterable[np.ndarray], meter: LevelMeter) -> Iterator[np.ndarray]:
+    for block in blocks:
+        meter.feed(block)
+        yield block
 
 
 def _lost(chunks: list[str], spec: OutputSpec) -> tuple[str, ...]:

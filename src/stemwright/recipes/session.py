@@ -24,10 +24,11 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 FILE = "session.yaml"
-KEYS = ("song", "approver", "stems", "reference", "deliver")
-DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names")
+KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes")
+DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
 STEM_KEYS = ("role", "leave", "skip", "why")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
+LOUDNESS = ("free", "hold")
 OVERS = ("float", "trim", "stop")
 BITS: Mapping[str, int | Literal["float"] | None] = MappingProxyType(
     {"keep": None, "16": 16, "24": 24, "32": 32, "float": "float"}
@@ -63,6 +64,7 @@ class Deliver:
     ``"float"``, or None for the word length as received. ``rate_hz`` and ``container``: None keeps the stem's own.
     ``same_length``: whether every file is padded at its end to the longest. ``names``: a template with ``{stem}`` and others
     in it, or ``delivery`` for the ready one; None keeps the names received.
+    ``hold``: whether each stem goes out as loud as it was received.
     """
 
     overs: str = "float"
@@ -71,18 +73,20 @@ class Deliver:
     container: str | None = None
     same_length: bool = False
     names: str | None = None
+    hold: bool = False
 
     @property
     def changes_files(self) -> bool:
-        """Whether anything but the overs is asked for."""
-        return self != Deliver(overs=self.overs)
+        """Whether anything but the overs and the loudness is asked for."""
+        return self != Deliver(overs=self.overs, hold=self.hold)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SessionSheet:
     """A song's session sheet; all defaults where there is none. ``stems`` has names as written, `settle` finds the stems.
 
-    ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder.
+    ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder. ``kit``
+    are stems, roles or folders (``drums/``) that hold one instrument together; ``recipes`` folders, from the song's own.
     """
 
     song: str | None = None
@@ -90,6 +94,8 @@ class SessionSheet:
     stems: Mapping[str, StemChoice] = field(default_factory=dict)
     deliver: Deliver = field(default_factory=Deliver)
     reference: str | None = None
+    kit: tuple[str, ...] = ()
+    recipes: tuple[str, ...] = ()
     path: str = FILE
 
 
@@ -139,8 +145,19 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
         stems=_stems(reading, values["stems"]) if "stems" in values else {},
         deliver=_deliver(reading, values["deliver"]) if "deliver" in values else Deliver(),
         reference=_reference(reading, values["reference"]) if "reference" in values else None,
+        kit=_words(reading, values["kit"], "kit", "stems, roles or folders, such as [kick, snare, cymbals]")
+        if "kit" in values
+        else (),
+        recipes=_words(reading, values["recipes"], "recipes", "folders of recipes, such as [../house]")
+        if "recipes" in values
+        else (),
         path=file,
     )
+
+
+def _words(reading: Reading, node: Node, key: str, what: str) -> tuple[str, ...]:
+    found = [reading.text(item, where, what) for where, item in reading.items(node, key, f"a list of {what}")]
+    return tuple(text for text in found if text is not None)
 
 
 def _reference(reading: Reading, node: Node) -> str | None:
@@ -162,8 +179,10 @@ def _deliver(reading: Reading, node: Node) -> Deliver:
     bits = reading.choice(values["bits"], "deliver.bits", BITS) if "bits" in values else None
     container = reading.choice(values["format"], "deliver.format", CONTAINERS) if "format" in values else None
     same_length = reading.flag(values["same_length"], "deliver.same_length") if "same_length" in values else None
+    loudness = reading.choice(values["loudness"], "deliver.loudness", LOUDNESS) if "loudness" in values else None
     return Deliver(
         overs=overs or "float",
+        hold=loudness == "hold",
         bits=BITS[bits or "keep"],
         rate_hz=_rate(reading, values["rate"]) if "rate" in values else None,
         container=CONTAINERS[container or "keep"],
