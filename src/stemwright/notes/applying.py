@@ -144,13 +144,18 @@ def _is_of(move: PlannedMove, word: str) -> bool:
 def _turned(item: PlanItem, here: Sequence[PlannedMove], asked: Asked) -> PlanItem:
     assert item.input is not None  # noqa: S101
     largest_db = max(abs(move.note.base_db) for move in here if move.note is not None)
+    # The move keeps its place; how far it is turned is what the word means to this speaker now.
+    step = asked.amount(largest_db)
+    if asked.ask.gain_db is None:
+        step *= asked.understood.meaning.largest_db / largest_db
+    said = replace(asked.said(largest_db), amount=round(step, 6))
     result: list[PlannedMove] = []
     for move in item.moves:
         if move not in here or move.note is None:
             result.append(move)
             continue
-        amount = move.note.amount + asked.amount(largest_db)
-        mark = replace(move.note, said=with_said(move.note.said, asked.said(largest_db)))
+        amount = move.note.amount + step
+        mark = replace(move.note, said=with_said(move.note.said, said))
         turned = at_amount(replace(move, note=mark), amount, item.input.rate_hz)
         result += [] if turned is None else [turned]
     return replace(item, moves=tuple(result))

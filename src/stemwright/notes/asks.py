@@ -170,9 +170,10 @@ class _Reader:
         return found
 
     def _keep_off(self) -> Said:
-        stems = self._stems_or_none()
-        if not stems:
+        text = self.piece.text.lower()
+        if not self.names and not (self.before and re.search(r"\b(?:it|them|that|those)\b", text)):
             return Said()
+        stems = self._stems_or_none()
         return Said(stems=stems, kept_off=list(stems))
 
     def _elsewhere(self, text: str) -> Kind | None:
@@ -409,7 +410,7 @@ class _Reader:
         after = tokens[at + 1 : tokens.index(self.words[number + 1]) if number + 1 < len(self.words) else len(tokens)]
         negated = any(each.kind == "negation" for each in lead)
         direction = next((each for each in reversed(lead) if each.kind == "direction"), None)
-        trailing = next((each for each in after if each.kind == "direction" and each.text in ("enough", "less", "more", "+", "-", "not so much")), None)
+        trailing = next((each for each in after if each.kind == "direction" and each.text in ("enough", "less", "more", "+", "-", "not so much", "too much")), None)
         asking = next((each for each in reversed(lead) if each.kind == "asking"), None)
         fault = token.word in self.faults
         if trailing is not None and trailing.text == "enough":

@@ -111,7 +111,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
             except PieceError as error:
                 reading.problems.append((piece.text, str(error)))
                 present = tuple(dict.fromkeys(stem for token in _present(piece) for stem in token.target.stems))
-                before = present or before
+                before = present if present and (error.unknown or not before) else before
                 open_problem = piece if present and error.unknown else None
                 continue
             if open_problem is not None and said.asks and not piece.targets:
@@ -119,7 +119,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
                 reading.passed_over.append(reading.problems.pop()[0])
             open_problem = None
             _collect(reading, piece, said)
-            if said.stems:
+            if said.stems and (said.asks or said.backs or said.kept_off or said.elsewhere or not before):
                 before = said.stems
                 named += said.stems
     if reading.approved:

@@ -163,7 +163,7 @@ FILLERS: Final = frozenset(
     "ear ears earbuds headphones phone phones laptop car speaker speakers van monitors studio room system rig club window windows house home "
     "mix track song tune record version pass note notes verse chorus hook bridge fan client everyone everybody people folks guys gang sir maam abeg dey "
     "small tiny minor quick number point points item following per call said says say saying asked asks mean means meant wonder wonders possible "
-    "trouble bad problem issue whatever job follow again polite earlier fully completely totally honest audience view lol haha hmm um uh ah oh wow x xx s t m re ve d ll ca wo y n o pretty rather somewhat right left hand fix fixed sort sorted clean cleaned done "
+    "strong stronger force trouble bad problem issue whatever job follow again polite earlier fully completely totally honest audience view lol haha hmm um uh ah oh wow x xx s t m re ve d ll ca wo y n o pretty rather somewhat right left hand fix fixed sort sorted clean cleaned done "
     "general everywhere throughout roughly approx approximately per cent percent range region area zone frequency frequencies freq freqs band note eq character tone tonal quality "
     "bus buss stem stems channel channels file instrument instruments mic mics microphone recording recorded recordings take takes though although however but and plus "
     "anyway otherwise mostly mainly especially particularly certain better best worse worst ask asking happy thrilled energy vibe vibes".split()

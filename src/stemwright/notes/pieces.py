@@ -67,7 +67,9 @@ def _joined(sentence: str, groups: list[tuple[list[Token], str]]) -> list[tuple[
     out: list[Target] = []
     leaving_out = False
     head: list[Token] = []
-    for tokens, after in groups:
+    after = ""
+    for tokens, next_after in groups:
+        parted, after = after, next_after
         names = [token for token in tokens if token.kind == "target"]
         content = [token for token in tokens if token.kind in CONTENT]
         if leaving_out and names:
@@ -79,6 +81,9 @@ def _joined(sentence: str, groups: list[tuple[list[Token], str]]) -> list[tuple[
             carry += tokens
             leaving_out = leaving_out or (after in ("except", "but") and _many(names))
             head = [*carry] if after == ":" else head
+            continue
+        if names and not content and not after and found and not carry and _joins(parted) and not _says_something(sentence, tokens):
+            found[-1] = ([*found[-1][0], *tokens], found[-1][1])
             continue
         if after == "except" and names and _many(names):
             carry += tokens
@@ -107,6 +112,10 @@ def _joined(sentence: str, groups: list[tuple[list[Token], str]]) -> list[tuple[
 def _says_something(sentence: str, tokens: list[Token]) -> bool:
     text = f" {_masked(sentence, tokens)} ".lower()
     return any(f" {word} " in text for word in ("fine", "perfect", "great", "good", "lovely", "is", "are", "like", "before", "revert", "undo", "leave", "hold", "keep", "version", "mute", "wider"))
+
+
+def _joins(parted: str) -> bool:
+    return parted in ("and", ",", "&", "plus")
 
 
 def _many(names: list[Token]) -> bool:

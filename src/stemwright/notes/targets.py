@@ -128,6 +128,9 @@ class Targets:
         """
         text = " ".join(phrase)
         found = self.exact(phrase)
+        alone = self._alone(phrase)
+        if found and alone and not any(target.kind == "family" for target in found):
+            return one_of([target for target in found if target.kind == "stem"] or [Target("stem", text, alone)])
         if found:
             return one_of(found)
         plain = tuple(singular(word) for word in phrase)
@@ -135,7 +138,6 @@ class Targets:
             return self._role_target(text, ROLE_NAMES["vocal",])
         if plain in ALL or phrase in ALL:
             return Target("all", text, tuple(item.stem for item in self._there))
-        alone = self._alone(phrase)
         if alone:
             return Target("stem", text, alone)
         if phrase in GROUPS:
