@@ -1,17 +1,19 @@
 """stemwright: prep stems from per-role recipes and get any pass back to the bit.
 
-The names below are the public interface. Each is loaded when it is first asked for, so that the command line can answer
-``--help`` without numpy.
+The names below are the public interface: `Song`, what it returns, and the arithmetic behind a move. Each is loaded when it is
+first asked for, so that the command line can answer ``--help`` without numpy.
 """
 
 from __future__ import annotations
 
 from importlib import import_module
+from importlib.metadata import PackageNotFoundError, version
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from stemwright.door import Song
     from stemwright.dsp.prototypes import magnitude_db
-    from stemwright.dsp.rings import Ring, RingFinder, RingSettings, find_rings, plan_notches
+    from stemwright.dsp.rings import PlannedNotch, Ring, RingFinder, RingSettings, find_rings, plan_notches
     from stemwright.dsp.sections import design
     from stemwright.errors import (
         AudioError,
@@ -23,18 +25,37 @@ if TYPE_CHECKING:
         StemwrightError,
         WriteError,
     )
-    from stemwright.passes.make import Made, Maker
+    from stemwright.handover.pack import Packed
+    from stemwright.handover.sum import Summed
+    from stemwright.passes.compare import Compared, StemChange
+    from stemwright.passes.history import PassSummary
+    from stemwright.passes.keep import Kept
+    from stemwright.passes.make import Made
     from stemwright.passes.manifest import Manifest, read_manifest
-    from stemwright.passes.prep import look, plan, prep
-    from stemwright.passes.render import RenderJob, render
-    from stemwright.passes.song import Song, open_song
-    from stemwright.passes.verify import verify
+    from stemwright.passes.note import NotePlan
+    from stemwright.passes.prep import Look
+    from stemwright.passes.recall import Recalled, Verdict
+    from stemwright.passes.verify import Verified
     from stemwright.plan.items import PlanItem, PlannedMove
-    from stemwright.recipes.library import Library, load_library, search_dirs
+    from stemwright.plan.rings_in_file import Heard
+    from stemwright.report.page import Written
+
+try:
+    __version__ = version("stemwright")
+except PackageNotFoundError:  # the source tree on a path, not installed
+    __version__ = "0"
 
 _HOMES = {
+    "door": ("Song",),
     "dsp.prototypes": ("magnitude_db",),
-    "dsp.rings": ("Ring", "RingFinder", "RingSettings", "find_rings", "plan_notches"),
+    "dsp.rings": (
+        "PlannedNotch",
+        "Ring",
+        "RingFinder",
+        "RingSettings",
+        "find_rings",
+        "plan_notches",
+    ),
     "dsp.sections": ("design",),
     "errors": (
         "AudioError",
@@ -46,50 +67,71 @@ _HOMES = {
         "StemwrightError",
         "WriteError",
     ),
-    "passes.make": ("Made", "Maker"),
-    "passes.manifest": ("Manifest", "read_manifest"),
-    "passes.prep": ("look", "plan", "prep"),
-    "passes.render": ("RenderJob", "render"),
-    "passes.song": ("Song", "open_song"),
-    "passes.verify": ("verify",),
-    "plan.items": ("PlanItem", "PlannedMove"),
-    "recipes.library": ("Library", "load_library", "search_dirs"),
+    "handover.pack": ("Packed",),
+    "handover.sum": ("Summed",),
+    "passes.compare": (
+        "Compared",
+        "StemChange",
+    ),
+    "passes.history": ("PassSummary",),
+    "passes.keep": ("Kept",),
+    "passes.make": ("Made",),
+    "passes.manifest": (
+        "Manifest",
+        "read_manifest",
+    ),
+    "passes.note": ("NotePlan",),
+    "passes.prep": ("Look",),
+    "passes.recall": (
+        "Recalled",
+        "Verdict",
+    ),
+    "passes.verify": ("Verified",),
+    "plan.items": (
+        "PlanItem",
+        "PlannedMove",
+    ),
+    "plan.rings_in_file": ("Heard",),
+    "report.page": ("Written",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 
 __all__ = [
     "AudioError",
+    "Compared",
     "DesignError",
-    "Library",
+    "Heard",
+    "Kept",
+    "Look",
     "Made",
-    "Maker",
     "Manifest",
     "ManifestError",
     "MatchError",
+    "NotePlan",
+    "Packed",
+    "PassSummary",
     "PlanItem",
     "PlannedMove",
+    "PlannedNotch",
+    "Recalled",
     "RecipeError",
-    "RenderJob",
     "Ring",
     "RingFinder",
     "RingSettings",
     "Song",
     "SongError",
+    "StemChange",
     "StemwrightError",
+    "Summed",
+    "Verdict",
+    "Verified",
     "WriteError",
+    "Written",
     "design",
     "find_rings",
-    "load_library",
-    "look",
     "magnitude_db",
-    "open_song",
-    "plan",
     "plan_notches",
-    "prep",
     "read_manifest",
-    "render",
-    "search_dirs",
-    "verify",
 ]
 
 

@@ -56,7 +56,7 @@ def test_recipes_stems_and_files_that_changed_are_told_apart(make_song, make_pas
     soundfile.write(song / "snare.wav", noise(), 48_000, "PCM_24")
     make_pass(song)
     _, stems = found(song, executor, "1", "2")
-    assert stems["hats.wav"].moves == ("high shelf 27 kHz +4 -> 0 dB [air]",)
+    assert stems["hats.wav"].moves == ("high shelf 30 kHz +5.5 -> 0 dB [air]",)
     assert stems["hats.wav"].why[0].startswith("recipe hats: version 1 (")
     assert stems["piano.wav"].why == ("another file was received",)
     assert (stems["kick.wav"].fate, stems["snare.wav"].fate) == ("taken out", "added")

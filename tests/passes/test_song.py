@@ -84,16 +84,6 @@ def test_two_runs_never_take_one_name(make_song):
     assert song.passes() == ["pass-01", "pass-02"]
 
 
-def test_what_a_killed_run_left_behind_is_swept(make_song):
-    song = open_song(make_song({"kick.wav": None}))
-    with new_pass(song) as building:
-        name = building.name
-    dead = song.passes_dir / name.replace(f"-{os.getpid()}-", "-99999999-")
-    dead.mkdir(parents=True)
-    with new_pass(song):
-        assert not dead.exists()
-
-
 @pytest.mark.parametrize("asked", ["pass-02", "2", "02"])
 def test_a_pass_is_found_by_name_or_number(make_song, asked):
     song = open_song(make_song({"kick.wav": None}))

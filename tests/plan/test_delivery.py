@@ -87,9 +87,9 @@ def test_every_stem_goes_out_in_the_container_asked_for(make_song, make_pass, no
 
 
 def test_what_a_container_cannot_hold_goes_out_as_wav_and_is_said(make_song, make_pass):
-    song = make_song({"kick.wav": None}, "deliver: {format: flac, bits: float}\n")
+    song = make_song({"snare.wav": None}, "deliver: {format: flac, bits: float}\n")
     entry = make_pass(song).manifest.data["stems"][0]
-    assert entry["output"]["path"] == "kick.wav"
+    assert entry["output"]["path"] == "snare.wav"
     assert entry["notes"] == ["FLAC cannot hold FLOAT, 2 channels: it goes out as WAV"]
 
 

@@ -19,7 +19,7 @@ recipe: rung
 about: Only the ring.
 stems: {names: [rung]}
 moves:
-  - rings: {from: 1 kHz, to: 8 kHz, at_most: 1, depth: DEPTH %, deepest: 24 dB}
+  - rings: {from: 1 kHz, to: 8 kHz, at_most: 1, take: DEPTH %, deepest: 24 dB}
     name: ring
     why: it hurts
 """

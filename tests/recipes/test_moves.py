@@ -7,7 +7,7 @@ import pytest
 from stemwright.recipes.moves import Move, describe
 
 SHOWN = [
-    ("high_shelf", {"freq_hz": 27000.0, "gain_db": 4.0, "q": 0.7071}, {"freq": "27 kHz", "gain": "+4 dB", "q": "0.7071"}),
+    ("high_shelf", {"freq_hz": 30000.0, "gain_db": 4.0, "q": 0.7071}, {"freq": "30 kHz", "gain": "+4 dB", "q": "0.7071"}),
     ("high_pass", {"freq_hz": 250.0, "slope_db_oct": 12.0}, {"freq": "250 Hz", "slope": "12 dB/oct"}),
     ("gain", {"gain_db": -3.0}, {"gain": "-3 dB"}),
     ("polarity", {}, {"polarity": "flip"}),

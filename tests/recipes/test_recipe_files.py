@@ -21,9 +21,9 @@ stems:
 moves:
   - high_pass: {freq: 250 Hz, slope: 12 dB/oct}
     why: nothing useful under the stick
-  - high_shelf: {freq: 27 kHz, gain: +4 dB}
+  - high_shelf: {freq: 30 kHz, gain: +4 dB}
     name: air
-  - rings: {from: 2 kHz, to: 10 kHz, at_most: 2, depth: 50 %, deepest: 6 dB}
+  - rings: {from: 2 kHz, to: 10 kHz, at_most: 2, take: 50 %, deepest: 6 dB}
 """
 
 
@@ -62,7 +62,7 @@ def test_a_recipe_is_read_to_explicit_numbers(folder):
             off=False,
             settings={"freq_hz": 250.0, "slope_db_oct": 12.0},
         ),
-        Move("high_shelf", "air", "", off=False, settings={"freq_hz": 27000.0, "gain_db": 4.0, "q": 0.7071}),
+        Move("high_shelf", "air", "", off=False, settings={"freq_hz": 30000.0, "gain_db": 4.0, "q": 0.7071}),
         Move(
             "rings",
             "rings",
@@ -72,7 +72,7 @@ def test_a_recipe_is_read_to_explicit_numbers(folder):
                 "from_hz": 2000.0,
                 "to_hz": 10000.0,
                 "at_most": 2.0,
-                "depth_percent": 50.0,
+                "take_percent": 50.0,
                 "deepest_db": 6.0,
                 "least_db": 4.0,
             },
@@ -87,15 +87,15 @@ def test_its_hash_is_that_of_the_file(folder):
 
 def test_a_recipe_with_five_mistakes_gives_exactly_five_lines(folder):
     text = HATS.replace("drums", "drum").replace("not:", "nto:").replace("250 Hz", "5 Hz")
-    text = text.replace("+4 dB", "+4 kHz").replace("depth:", "dept:")
+    text = text.replace("+4 dB", "+4 kHz").replace("take:", "taek:")
     assert problems(folder, hats=text) == [
         "hats.yaml:4:9: family: not allowed here (drum); did you mean drums? allowed: drums, music, vocals",
         "hats.yaml:7:3: stems.nto: unknown key (nto); did you mean not? allowed: names, not",
         "hats.yaml:9:23: moves[1].high_pass.freq: out of range (5 Hz); allowed: 10 Hz to 40 kHz",
         "hats.yaml:11:38: moves[2].high_shelf.gain: wrong unit (+4 kHz); write a gain in dB, as in +4 dB or -1.5 dB",
         (
-            "hats.yaml:13:50: moves[3].rings.dept: unknown key (dept); did you mean depth? "
-            "allowed: from, to, at_most, depth, deepest, least"
+            "hats.yaml:13:50: moves[3].rings.taek: unknown key (taek); did you mean take? "
+            "allowed: from, to, at_most, take, deepest, least"
         ),
     ]
 
@@ -147,7 +147,7 @@ WRONG = [
         "bel: {freq: 3 kHz}",
         (
             "5: moves[1].bel: unknown key (bel); did you mean bell? allowed: high_pass, low_pass, low_shelf, "
-            "high_shelf, bell, notch, rings, compress, gain, polarity, name, why, off"
+            "high_shelf, bell, notch, rings, de_ess, compress, gain, polarity, name, why, off, when, if_there"
         ),
     ),
     ("notch: {freq: 1 kHz, gain: 3 dB}", "32: moves[1].notch.gain: out of range (3 dB); allowed: -48 dB to 0 dB"),

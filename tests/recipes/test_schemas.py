@@ -48,7 +48,7 @@ def test_the_schemas_never_use_one_of():
 
 # The design's own list of moves and their keys, written out by hand.
 DESIGN = {
-    "high_pass": {"freq": (10, 40000), "slope": None},
+    "high_pass": {"freq": (10, 40000), "slope": None, "phase": None},
     "low_pass": {"freq": (10, 40000), "slope": None},
     "low_shelf": {"freq": (10, 80000), "gain": (-24, 24), "q": (0.3, 2)},
     "high_shelf": {"freq": (10, 80000), "gain": (-24, 24), "q": (0.3, 2)},
@@ -58,7 +58,7 @@ DESIGN = {
         "from": (20, 20000),
         "to": (20, 20000),
         "at_most": (1, 8),
-        "depth": (0, 100),
+        "take": (0, 100),
         "deepest": (0, 24),
         "least": (0, 24),
     },
@@ -101,7 +101,7 @@ NUMBERS = st.sampled_from(
         0.5,
         90000,
         "250 Hz",
-        "27 kHz",
+        "30 kHz",
         "+4 dB",
         "-3",
         "4:1",

@@ -38,7 +38,7 @@ class UnitType(click.ParamType):  # type: ignore[type-arg]
 @click.option("--to", "to_hz", type=UnitType("frequency"), default="20 kHz", show_default=True, help="Look no higher.")
 @click.option("--at-most", type=click.IntRange(1, 8), default=3, show_default=True, help="List no more than so many.")
 @click.option("--least", "least_db", type=UnitType("gain"), default="4 dB", show_default=True, help="Smallest excess.")
-@click.option("--depth", "depth_percent", type=UnitType("percent"), default="50 %", show_default=True, help="Share taken.")
+@click.option("--take", "depth_percent", type=UnitType("percent"), default="50 %", show_default=True, help="Share taken.")
 @click.option("--deepest", "deepest_db", type=UnitType("gain"), default="6 dB", show_default=True, help="No deeper.")
 @click.option(
     "--audition",

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.handover.recall_sheet import recall_sheet
+from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.manifest import MANIFEST_NAME, read_manifest
 from stemwright.passes.render import copy_file
 from stemwright.plan.delivery import clean
@@ -69,7 +70,8 @@ def pack(song: Song, name: str, folder: Path | None, *, zipped: bool = False) ->
         raise SongError(
             f"{target}: there already, and a pack is never written over; move it away, or give another folder with --to"
         )
-    building = folder / f".packing-{os.getpid()}-{label}"
+    building = folder / aside_name("packing-")
+    sweep([folder])
     try:
         folder.mkdir(parents=True, exist_ok=True)
         shutil.rmtree(building, ignore_errors=True)

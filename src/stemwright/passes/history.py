@@ -7,10 +7,11 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import ManifestError, SongError
-from stemwright.passes.manifest import MANIFEST_NAME, Manifest, plan_part, read_manifest
+from stemwright.passes.manifest import LARGEST_BYTES, MANIFEST_NAME, Manifest, plan_part, read_manifest
 from stemwright.passes.song import PASS_NAME, pass_number
 from stemwright.plan.items import plan_sha256
 from stemwright.recipes.recipe import Source
+from stemwright.stems.opening import read_file_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -142,7 +143,7 @@ def notes_so_far(song: Song) -> int:
 def kind_of(song: Song, name: str) -> str | None:
     """Return what a pass came of (prep, note, recall), read without a check; None if that cannot be read."""
     try:
-        data = json.loads((song.passes_dir / name / MANIFEST_NAME).read_text(encoding="utf-8"))
+        data = json.loads(read_file_bytes(song.passes_dir / name / MANIFEST_NAME, LARGEST_BYTES))
         kind = data["because"]["kind"]
     except (OSError, ValueError, RecursionError, KeyError, TypeError):
         return None

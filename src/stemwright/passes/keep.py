@@ -8,26 +8,25 @@ from __future__ import annotations
 
 import json
 import os
-import time
-from contextlib import contextmanager
 from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import ManifestError, SongError
 from stemwright.passes.history import read_pass
+from stemwright.passes.leftovers import aside_name, sweep
+from stemwright.passes.lock import locked
 from stemwright.plan.items import PlanItem
+from stemwright.stems.opening import read_file_bytes
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator, Mapping, Sequence
-    from pathlib import Path
+    from collections.abc import Iterable, Mapping, Sequence
 
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import Song
 
 KEPT_NAME = "kept.json"
 KEPT_VERSION = 1
-_LOCK_NAME = ".kept.lock"
-_LOCK_TRIES, _LOCK_WAIT_S = 50, 0.1
+LARGEST_BYTES = 16 << 20  # ten thousand stems with the longest names
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -81,7 +80,7 @@ def load_kept(song: Song) -> dict[str, Kept]:
     path = song.passes_dir / KEPT_NAME
     label = f"passes/{KEPT_NAME}"
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
+        data = json.loads(read_file_bytes(path, LARGEST_BYTES))
         kept = _read_kept(data)
     except FileNotFoundError:
         return {}
@@ -141,14 +140,14 @@ def _entry(manifest: Manifest, kept: Kept) -> dict[str, Any] | None:
     return entry if entry is not None and (entry["output"] or {}).get("sha256") == kept.sha256 else None
 
 
-def keep(song: Song, last: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
+def keep(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
     """Sign stems off as the newest pass has them.
 
     Parameters
     ----------
     song : Song
-    last : Manifest
-        The newest pass.
+    seen : Manifest
+        The newest pass as the person who signs off knows it.
     stems : sequence of str
         Stems of it.
     by : str or None
@@ -162,21 +161,35 @@ def keep(song: Song, last: Manifest, stems: Sequence[str], by: str | None) -> li
     Raises
     ------
     SongError
-        If the pass has no file of a stem.
+        If the pass has no file of a stem, or another run has changed one of them since `seen`.
     """
+    with locked(song):
+        return _sign_off(song, seen, stems, by)
+
+
+def _sign_off(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
+    last = read_pass(song, None)  # again, under the lock: a note may have been answered meanwhile
     entries = last.entries
+    moved = [stem for stem in stems if _file_of(last, stem) != _file_of(seen, stem)]
+    if moved:
+        raise SongError(
+            f"{last.name} appeared meanwhile and changed {', '.join(moved)}; nothing was signed off, listen to it and run it again"
+        )
     empty = [f"  {stem}: {entries[stem]['status']}, {entries[stem]['why']}" for stem in stems if not entries[stem]["output"]]
     if empty:
         raise SongError("\n".join([f"{last.name} has no file to sign off for:", *empty]))
-    with _locked(song):
-        kept = load_kept(song)
-        new = [
-            Kept(stem=stem, in_pass=last.name, sha256=entries[stem]["output"]["sha256"], by=by)
-            for stem in stems
-            if stem not in kept
-        ]
-        _write(song, {**kept, **{each.stem: each for each in new}})
+    kept = load_kept(song)
+    new = [
+        Kept(stem=stem, in_pass=last.name, sha256=entries[stem]["output"]["sha256"], by=by)
+        for stem in stems
+        if stem not in kept
+    ]
+    _write(song, {**kept, **{each.stem: each for each in new}})
     return new
+
+
+def _file_of(manifest: Manifest, stem: str) -> str | None:
+    return ((manifest.entries.get(stem) or {}).get("output") or {}).get("sha256")
 
 
 def release(song: Song, stems: Sequence[str]) -> list[Kept]:
@@ -187,7 +200,7 @@ def release(song: Song, stems: Sequence[str]) -> list[Kept]:
     SongError
         If one is not kept; the message lists those that are.
     """
-    with _locked(song):
+    with locked(song):
         kept = load_kept(song)
         unknown = [stem for stem in stems if stem not in kept]
         if unknown:
@@ -217,7 +230,8 @@ def refuse_change(song: Song, stems: Iterable[str], what: str) -> None:
 
 def _write(song: Song, kept: Mapping[str, Kept]) -> None:
     path = song.passes_dir / KEPT_NAME
-    aside = path.with_name(f".{KEPT_NAME}-{os.getpid()}")
+    aside = path.with_name(aside_name(KEPT_NAME))
+    sweep([song.passes_dir])
     data = {"version": KEPT_VERSION, "kept": [asdict(kept[stem]) for stem in sorted(kept)]}
     try:
         with aside.open("w", encoding="utf-8") as file:
@@ -230,23 +244,3 @@ def _write(song: Song, kept: Mapping[str, Kept]) -> None:
         raise SongError(f"passes/{KEPT_NAME}: cannot be written ({error.strerror}); nothing was changed") from error
     finally:
         aside.unlink(missing_ok=True)
-
-
-@contextmanager
-def _locked(song: Song) -> Iterator[Path]:
-    """Let one run at a time change what is kept."""
-    lock = song.passes_dir / _LOCK_NAME
-    for _ in range(_LOCK_TRIES):
-        try:
-            lock.open("x").close()
-            break
-        except FileExistsError:
-            time.sleep(_LOCK_WAIT_S)
-        except OSError as error:
-            raise SongError(f"passes/{KEPT_NAME}: cannot be written ({error.strerror}); nothing was changed") from error
-    else:
-        raise SongError(f"another run is changing what is kept; if there is none, remove {lock}")
-    try:
-        yield lock
-    finally:
-        lock.unlink(missing_ok=True)

@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
+from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.recipes.library import display, read_file
 from stemwright.recipes.moves import Move
 from stemwright.recipes.problems import Problems
@@ -200,7 +201,8 @@ def _existing(path: Path) -> list[Word]:
 
 
 def _write(path: Path, text: str) -> None:
-    aside = path.with_name(f".{path.name}-{os.getpid()}")
+    aside = path.with_name(aside_name(path.name))
+    sweep([path.parent])
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
         with aside.open("w", encoding="utf-8") as file:

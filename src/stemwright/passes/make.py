@@ -13,7 +13,8 @@ from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
 from stemwright.passes.history import kind_of
 from stemwright.passes.keep import load_kept
-from stemwright.passes.manifest import compose, write_manifest
+from stemwright.passes.lock import locked
+from stemwright.passes.manifest import compose, read_manifest, write_manifest
 from stemwright.passes.render import STOP_FILE, RenderJob, render
 from stemwright.passes.taking import take_file
 from stemwright.plan.delivery import float_name
@@ -111,7 +112,9 @@ class Maker:
                 if all(entry["status"] == "failed" for entry in entries):
                     reasons = "\n".join(f"  {entry['stem']}: {entry['why']}" for entry in entries)
                     raise SongError(f"{request.song.folder.name}: no stem could be prepped, so there is no pass:\n{reasons}")
-                manifest = self._settle(request, entries, building)
+                manifest, ours = self._settle(request, entries, building)
+            if not ours:
+                return Made(name=None, manifest=manifest, rendered=(), taken_over=())
         except (OSError, WriteError) as error:
             reason = getattr(error, "strerror", None) or str(error)
             raise SongError(
@@ -169,7 +172,8 @@ class Maker:
             raise
         return [entries[item.stem] for item in items], taken
 
-    def _settle(self, request: Request, entries: list[dict[str, Any]], building: Path) -> Manifest:
+    def _settle(self, request: Request, entries: list[dict[str, Any]], building: Path) -> tuple[Manifest, bool]:
+        """Return the manifest and True, or that of another run which was first with the very same pass, and False."""
         for _ in range(NAME_TRIES):
             manifest = compose(
                 name=songs.next_name(request.song),
@@ -179,9 +183,13 @@ class Maker:
                 entries=entries,
             )
             write_manifest(building, manifest)
-            _check_meanwhile(request, entries)
-            if songs.settle(request.song, building, manifest.name):
-                return manifest
+            with locked(request.song):
+                found = _made_meanwhile(request, entries)
+                if found is not None:
+                    return found, False
+                _check_meanwhile(request, entries)
+                if songs.settle(request.song, building, manifest.name):
+                    return manifest, True
         raise SongError(
             f"{request.song.folder.name}: other runs keep taking the next pass's name; try again when they are done"
         )
@@ -274,6 +282,17 @@ def _entry(item: PlanItem, rendered: Rendered) -> dict[str, Any]:
     if rendered.problem is not None:
         item = replace(item, status="failed", why=rendered.problem)
     return {**item.as_json(), **rendered.as_json(), "said": list(rendered.notes), "taken_from": None}
+
+
+def _made_meanwhile(request: Request, entries: list[dict[str, Any]]) -> Manifest | None:
+    """Return the newest pass where another run made it meanwhile and it has the very same plan and files."""
+    newest = next(reversed(request.song.passes()), None)
+    if newest is None or (request.last is not None and newest == request.last.name):
+        return None
+    other = read_manifest(request.song.passes_dir / newest)
+    files = [{each["stem"]: each["output"] for each in one} for one in (entries, other.data["stems"])]
+    items = [PlanItem.from_json(entry) for entry in entries]
+    return other if files[0] == files[1] and same_plan(items, other) else None
 
 
 def _check_meanwhile(request: Request, entries: list[dict[str, Any]]) -> None:

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 from stemwright import native
 from stemwright.errors import ManifestError
 from stemwright.plan.items import PlanItem, plan_sha256
+from stemwright.stems.opening import NotRegularError, TooLargeError, read_file_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -170,11 +171,11 @@ def read_manifest(folder: Path) -> Manifest:
     label = f"{folder.name}/{MANIFEST_NAME}"
     mend = "bring it back from a backup, or remove the pass's folder"
     try:
-        if path.stat().st_size > LARGEST_BYTES:
-            raise ManifestError(f"{label}: larger than {LARGEST_BYTES >> 20} MiB, so it is none of ours; {mend}")
-        data = json.loads(path.read_text(encoding="utf-8"))
+        data = json.loads(read_file_bytes(path, LARGEST_BYTES))
     except FileNotFoundError as error:
         raise ManifestError(f"{label}: missing, so this is no complete pass; {mend}") from error
+    except (NotRegularError, TooLargeError) as error:
+        raise ManifestError(f"{label}: {error.strerror}; {mend}") from error
     except OSError as error:
         raise ManifestError(f"{label}: cannot be read ({error.strerror}); check its permissions") from error
     except (ValueError, RecursionError) as error:

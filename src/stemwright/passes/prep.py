@@ -14,6 +14,7 @@ from stemwright.passes.make import Made, Maker, Request
 from stemwright.passes.manifest import Because, read_manifest
 from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
+from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, search_dirs
@@ -140,14 +141,15 @@ def plan(seen: Look, executor: Executor) -> list[PlanItem]:
 
     The notes of the last pass stand on top of the recipes' moves, and a stem that was signed off is as it was.
     """
+    assignments = conditioned(seen.assignments, seen.facts)
     rings: dict[str, dict[str, RingMoves]] = {}
-    if any(move.kind == "rings" for assignment in seen.assignments.values() for move in assignment.moves):
+    if any(move.kind == "rings" for assignment in assignments.values() for move in assignment.moves):
         # Imported here: the search loads scipy, which takes as long as prepping a short song without it.
         from stemwright.plan.ring_moves import find_all  # noqa: PLC0415
 
-        rings = find_all(seen.facts, seen.assignments, executor)
+        rings = find_all(seen.facts, assignments, executor)
     items = [
-        plan_stem(facts, seen.song.source_label(stem), seen.assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
+        plan_stem(facts, seen.song.source_label(stem), assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
     last = last_manifest(seen.song)

@@ -18,6 +18,7 @@ from stemwright.errors import AudioError
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
+from stemwright.stems.opening import open_file
 from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
 
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from stemwright.stems.info import AudioInfo
 
 STOP_FILE = "stop"
+RENDER_FRAMES = 32768  # larger blocks fit no cache, smaller ones cost more calls than they save
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -170,7 +172,7 @@ def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
 
 def copy_file(source: Path, target: Path) -> None:
     """Copy a file's bytes and sync them; shares the blocks on file systems that copy on write."""
-    with source.open("rb") as reader, target.open("xb") as writer:
+    with open_file(source) as reader, target.open("xb") as writer:
         left = os.fstat(reader.fileno()).st_size
         try:
             while left:
@@ -240,7 +242,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
         path=path,
         container=spec.container,
         subtype=spec.subtype,
-        sha256=file_sha256(target),
+        sha256=writer.sha256(),
         samples_sha256=digest.hexdigest(),
     )
     notes = _lost([*lost(kept, info, spec), *too_large], spec)
@@ -297,7 +299,7 @@ def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
     """Yield the stem's blocks, every sample a number, until the end or until the run is asked to stop."""
     # A file rather than a flag in memory: it reaches the workers of any executor.
     stop = job.folder.parent / STOP_FILE
-    for block in read_blocks(job.source, info):
+    for block in read_blocks(job.source, info, RENDER_FRAMES):
         if stop.exists():
             raise StoppedError
         if info.bits is None and not np.isfinite(block).all():

@@ -5,14 +5,15 @@ from __future__ import annotations
 import os
 import re
 import shutil
-import socket
 import stat
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
+from stemwright.passes.leftovers import aside_name, sweep
+from stemwright.passes.lock import LOCK_NAME
 from stemwright.stems.findings import Finding
 from stemwright.stems.info import EXTENSIONS
 
@@ -41,6 +42,11 @@ class Song:
     def passes_dir(self) -> Path:
         """Where the passes are; it may not exist yet."""
         return self.folder / "passes"
+
+    def leftover_places(self) -> list[Path]:
+        """Return the folders in which runs build something aside."""
+        passes = [self.passes_dir / name for name in self.passes()]
+        return [self.passes_dir, self.passes_dir / "packs", self.folder / "words", *passes]
 
     def source(self, stem: str) -> Path:
         """Return the file of a stem as received."""
@@ -175,10 +181,10 @@ def new_pass(song: Song) -> Iterator[Path]:
         An empty folder beside the passes.
     """
     song.passes_dir.mkdir(exist_ok=True)
-    _sweep(song.passes_dir)
+    sweep(song.leftover_places())
     number = 0
     while True:
-        building = song.passes_dir / f".building-{socket.gethostname()}-{os.getpid()}-{number}"
+        building = song.passes_dir / aside_name(f"building-{number}")
         try:
             building.mkdir()
             break
@@ -188,8 +194,10 @@ def new_pass(song: Song) -> Iterator[Path]:
         yield building
     finally:
         shutil.rmtree(building, ignore_errors=True)
-        if not any(song.passes_dir.iterdir()):
-            song.passes_dir.rmdir()
+        if not {path.name for path in song.passes_dir.iterdir()} - {LOCK_NAME}:
+            with suppress(OSError):  # another run may have begun meanwhile
+                (song.passes_dir / LOCK_NAME).unlink(missing_ok=True)
+                song.passes_dir.rmdir()
 
 
 def settle(song: Song, building: Path, name: str) -> bool:
@@ -209,23 +217,3 @@ def next_name(song: Song) -> str:
     used = [path.name for path in song.passes_dir.iterdir()] if song.passes_dir.is_dir() else []
     numbers = [pass_number(name) for name in used if PASS_NAME.fullmatch(name)]
     return f"pass-{max(numbers, default=0) + 1:02d}"
-
-
-def _sweep(passes_dir: Path) -> None:
-    """Remove what a killed run on this machine left behind."""
-    for path in passes_dir.glob(f".building-{socket.gethostname()}-*"):
-        owner = path.name.rsplit("-", 2)[1]
-        if owner.isdecimal() and int(owner) != os.getpid() and not _alive(int(owner)):
-            shutil.rmtree(path, ignore_errors=True)
-
-
-def _alive(pid: int) -> bool:
-    if os.name == "nt":  # there os.kill would end the process instead of asking after it
-        return True
-    try:
-        os.kill(pid, 0)
-    except ProcessLookupError:
-        return False
-    except PermissionError:
-        return True
-    return True

@@ -10,6 +10,7 @@ import hashlib
 import sys
 from typing import TYPE_CHECKING, BinaryIO
 
+from stemwright.stems.opening import open_raw
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ def take_file(source: Path, target: Path) -> str:
     OSError
         If one of them cannot be read or written.
     """
-    with source.open("rb", buffering=0) as reader, target.open("xb", buffering=0) as writer:
+    with open_raw(source) as reader, target.open("xb", buffering=0) as writer:
         if not _shared(reader, writer):
             return _copied(reader, writer)
     return file_sha256(target)

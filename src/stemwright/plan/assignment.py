@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from stemwright.errors import MatchError
@@ -21,7 +21,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class Assignment:
-    """What is to happen to one stem and why. ``partner`` is the other side of a left/right pair."""
+    """What is to happen to one stem and why. ``partner`` is the other side of a left/right pair.
+
+    ``aside`` are moves whose condition is not met, ``because`` those whose condition is, each with the reason.
+    """
 
     recipe: Recipe | None
     matched_by: str
@@ -29,13 +32,15 @@ class Assignment:
     skip: bool = False
     leave: bool = False
     partner: str | None = None
+    aside: Mapping[str, str] = field(default_factory=dict)
+    because: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def moves(self) -> tuple[Move, ...]:
-        """The recipe's moves that are switched on; none for a stem left or skipped."""
+        """The recipe's moves that are switched on and not set aside; none for a stem left or skipped."""
         if self.recipe is None or self.skip or self.leave:
             return ()
-        return tuple(move for move in self.recipe.moves if not move.off)
+        return tuple(move for move in self.recipe.moves if not move.off and move.name not in self.aside)
 
 
 def assign(stems: Iterable[str], library: Library, choices: Mapping[str, StemChoice]) -> dict[str, Assignment]:

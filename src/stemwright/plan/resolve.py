@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from stemwright.dsp.sections import design
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from stemwright.stems.info import OutputSpec
     from stemwright.stems.survey import StemFacts
 
+DYNAMIC = ("compress", "de_ess")  # kinds that sections cannot say
 SEED_BYTES = 6  # 48 bits: exact in every JSON reader
 
 
@@ -84,9 +86,10 @@ def plan_stem(
         container=info.container,
         subtype=info.subtype,
     )
-    moves, notes = resolve(assignment.moves, info.rate_hz, rings)
+    moves, notes = resolve(assignment.moves, info.rate_hz, rings, assignment.because)
+    notes = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *notes)
     if not moves:
-        why = "none of its recipe's moves is needed here" if assignment.moves else assignment.why
+        why = "none of its recipe's moves is needed here" if assignment.moves or assignment.aside else assignment.why
         as_received = DeliverAs(
             path=facts.stem, container=info.container, subtype=info.subtype, rate_hz=info.rate_hz, frames=info.frames
         )
@@ -109,7 +112,7 @@ def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:
 
 
 def resolve(
-    moves: Iterable[Move], rate_hz: int, rings: Mapping[str, RingMoves]
+    moves: Iterable[Move], rate_hz: int, rings: Mapping[str, RingMoves], because: Mapping[str, str] = MappingProxyType({})
 ) -> tuple[tuple[PlannedMove, ...], tuple[str, ...]]:
     """Turn a recipe's moves into planned ones.
 
@@ -121,6 +124,8 @@ def resolve(
         The stem's sample rate.
     rings : mapping of str to RingMoves
         By move name.
+    because : mapping of str to str
+        Why a move's condition is met, by its name; put after its reason.
 
     Returns
     -------
@@ -136,16 +141,16 @@ def resolve(
             notes.extend(found.notes)
             continue
         sections = sections_of(move.kind, move.settings, rate_hz)
-        if sections or move.kind == "compress":
-            planned.append(
-                PlannedMove(kind=move.kind, name=move.name, why=move.why, settings=dict(move.settings), sections=sections)
-            )
+        if sections or move.kind in DYNAMIC:
+            why = f"{move.why} ({because[move.name]})" if move.name in because else move.why
+            settings = {key: value for key, value in move.settings.items() if key != "linear_phase" or value}
+            planned.append(PlannedMove(kind=move.kind, name=move.name, why=why, settings=settings, sections=sections))
     return tuple(planned), tuple(notes)
 
 
 def sections_of(kind: str, settings: Mapping[str, float], rate_hz: int) -> tuple[tuple[float, ...], ...]:
-    """Return a move's rows ``b0 b1 b2 a0 a1 a2``; none for a compressor or a move that changes nothing."""
-    if kind == "compress":
+    """Return a move's rows ``b0 b1 b2 a0 a1 a2``; none for dynamics or a move that changes nothing."""
+    if kind in DYNAMIC:
         return ()
     if kind == "polarity":
         return ((-1.0, 0.0, 0.0, 1.0, 0.0, 0.0),)

@@ -120,7 +120,7 @@ def _ring_moves(move: Move, finder: RingFinder, rate_hz: int) -> RingMoves:
     rings = finder.finish(settings_of(move))
     planned = plan_notches(
         [rounded(ring) for ring in rings],
-        depth_percent=move.settings["depth_percent"],
+        depth_percent=move.settings["take_percent"],
         deepest_db=move.settings["deepest_db"],
     )
     notches = tuple(_as_move(move, number, notch, rate_hz) for number, notch in enumerate(planned, 1))

@@ -17,6 +17,7 @@ KINDS = {
     "bell": "bell",
     "notch": "notch",
     "rings": "rings",
+    "de_ess": "de-ess",
     "compress": "compress",
     "gain": "gain",
     "polarity": "polarity",
@@ -25,7 +26,7 @@ SHELF_Q = 0.7071
 
 
 def frequency(freq_hz: float) -> str:
-    """Return ``27 kHz`` or ``250 Hz``."""
+    """Return ``30 kHz`` or ``250 Hz``."""
     return f"{freq_hz / 1000:.4g} kHz" if freq_hz >= 1000 else f"{freq_hz:.4g} Hz"
 
 
@@ -38,11 +39,12 @@ def describe(kind: str, settings: Mapping[str, float]) -> str:
     """Return one move in short: ``bell 3 kHz +1.5 dB q 1``."""
     word = KINDS[kind]
     if kind in ("high_pass", "low_pass"):
-        return f"{word} {frequency(settings['freq_hz'])} {settings['slope_db_oct']:g} dB/oct"
-    if kind == "gain":
-        return f"{word} {decibels(settings['gain_db'])}"
-    if kind == "polarity":
-        return f"{word} flipped"
+        linear = ", linear phase" if settings.get("linear_phase") else ""
+        return f"{word} {frequency(settings['freq_hz'])} {settings['slope_db_oct']:g} dB/oct{linear}"
+    if kind == "de_ess":
+        return f"{word} {frequency(settings['freq_hz'])} at most {settings['most_db']:g} dB"
+    if kind in ("gain", "polarity"):
+        return f"{word} {decibels(settings['gain_db']) if kind == 'gain' else 'flipped'}"
     if kind == "compress":
         text = f"{word} {settings['ratio']:g}:1 over {settings['threshold_db']:g} dB"
         times = f"{settings['attack_ms']:g}/{settings['release_ms']:g} ms"
@@ -50,7 +52,7 @@ def describe(kind: str, settings: Mapping[str, float]) -> str:
         return f"{text} {times}{makeup}"
     if kind == "rings":
         reach = f"{frequency(settings['from_hz'])} to {frequency(settings['to_hz'])}"
-        return f"{word} {reach}, at most {settings['at_most']:g}, {settings['depth_percent']:g} % deep"
+        return f"{word} {reach}, at most {settings['at_most']:g}, {settings['take_percent']:g} % taken"
     q = settings["q"]
     width = "" if kind.endswith("shelf") and abs(q - SHELF_Q) < 1e-4 else f" q {q:.3g}"
     return f"{word} {frequency(settings['freq_hz'])} {decibels(settings['gain_db'])}{width}"

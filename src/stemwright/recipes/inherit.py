@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.move_reading import named, read_fields, read_notes, rises, unknown_move
+from stemwright.recipes.move_reading import WrittenNotes, conditional, named, read_fields, read_notes, rises, unknown_move
 from stemwright.recipes.moves import KINDS, Move
 from stemwright.recipes.problems import hint, shown
 from stemwright.recipes.reading import Reading, below
@@ -143,16 +143,20 @@ def _changed(reading: Reading, change: Table | None, parent: Recipe) -> list[Mov
             reading.problem(place, where, unknown_move(name, parent.moves, parent.name))
             continue
         move, kind = moves[name], KINDS[moves[name].kind]
-        keys = [*(field.key for field in kind.fields), "why", "off"]
+        keys = [*(field.key for field in kind.fields), "why", "off", "when", "if_there"]
         table = reading.table(node, where, keys, "a mapping of what changes, such as {gain: +2 dB}")
         if table is None:
             continue
         settings = {**move.settings, **read_fields(reading, kind.fields, table, where)}
-        _, why, off = read_notes(reading, table, where) if "name" not in table.values else (None, None, None)
+        notes = read_notes(reading, table, where) if "name" not in table.values else WrittenNotes()
         rises(reading, kind, settings, table, where)
-        moves[name] = replace(
-            move, settings=settings, why=move.why if why is None else why, off=move.off if off is None else off
+        changed = replace(
+            move,
+            settings=settings,
+            why=move.why if notes.why is None else notes.why,
+            off=move.off if notes.off is None else notes.off,
         )
+        moves[name] = conditional(changed, notes)
     return list(moves.values())
 
 

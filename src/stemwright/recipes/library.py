@@ -12,9 +12,10 @@ from typing import TYPE_CHECKING
 from stemwright.errors import RecipeError, StemwrightError
 from stemwright.recipes.inherit import Resolver
 from stemwright.recipes.problems import Problems, hint, shown
-from stemwright.recipes.reading import Reading
+from stemwright.recipes.reading import RECORDED, Reading
 from stemwright.recipes.recipe import Draft, Recipe, read_draft
 from stemwright.recipes.strict_yaml import LARGEST_BYTES, decode
+from stemwright.stems.opening import NotRegularError, open_file
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -150,18 +151,30 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
     """
     problems = Problems()
     drafts: list[list[Draft | None]] = [
-        [read_draft(each.text, f"{each.name} (as recorded)", problems) for each in layer] for layer in recorded
+        [read_draft(each.text, f"{each.name}{RECORDED}", problems) for each in layer] for layer in recorded
     ]
     drafts += [_read_dir(folder, problems) for folder in dirs]
     layers = [_layer(found, problems) for found in drafts]
     complete = all(draft is not None and draft.name is not None for found in drafts for draft in found)
     resolver = Resolver(layers, problems, complete=complete)
     resolved = [resolver.resolve((number, name)) for number, layer in enumerate(layers) for name in layer]
+    found = [recipe for recipe in resolved if recipe is not None]
+    if complete:
+        _check_roles(found, problems)
     problems.raise_any()
     recipes: dict[str, Recipe] = {}
-    found = [recipe for recipe in resolved if recipe is not None]
     shadowed = [recipe for recipe in found if recipes.setdefault(recipe.name, recipe) is not recipe]
     return Library(recipes, tuple(shadowed))
+
+
+def _check_roles(recipes: Sequence[Recipe], problems: Problems) -> None:
+    """Refuse a move that waits for a role which no recipe has: it would never be made, and nobody would know why."""
+    known = {word for recipe in recipes for word in (recipe.role, recipe.name, recipe.family) if word}
+    for recipe in recipes:
+        for move in recipe.moves:
+            if move.if_there is not None and move.if_there not in known:
+                message = f"no recipe has this role ({shown(move.if_there)}); {hint(move.if_there, sorted(known), most=60)}"
+                problems.add(recipe.path, None, f"{shown(move.name)}.if_there", message)
 
 
 def _read_dir(folder: Path, problems: Problems) -> list[Draft | None]:
@@ -193,12 +206,12 @@ def _layer(drafts: list[Draft | None], problems: Problems) -> dict[str, Draft]:
 
 def read_file(path: Path, label: str, problems: Problems) -> str | None:
     """Return a file's text; None after noting why it cannot be read."""
-    if not path.is_file():
+    try:
+        with open_file(path) as file:
+            raw = file.read(LARGEST_BYTES + 1)
+    except NotRegularError:
         problems.add(label, None, "", "not a regular file; move it away")
         return None
-    try:
-        with path.open("rb") as file:
-            raw = file.read(LARGEST_BYTES + 1)
     except OSError as error:
         problems.add(label, None, "", f"cannot be read ({error.strerror}); check its permissions")
         return None

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.moves import KINDS, NOTE_KEYS, Move, Names
+from stemwright.recipes.moves import KINDS, LINEAR_SLOPES, NOTE_KEYS, WHEN, Move, Names
 from stemwright.recipes.problems import hint, nearest, shown
 from stemwright.recipes.reading import below
 from stemwright.recipes.strict_yaml import Scalar, Table
@@ -22,16 +22,30 @@ EXAMPLE = "a move, such as {bell: {freq: 3 kHz, gain: -2 dB}}"
 
 
 @dataclass(frozen=True)
+class WrittenNotes:
+    """What stands beside a move's numbers; None for what was not written. ``if_there`` is a role or family."""
+
+    name: str | None = None
+    why: str | None = None
+    off: bool | None = None
+    when: str | None = None
+    if_there: str | None = None
+
+
+@dataclass(frozen=True)
 class WrittenMove:
-    """A move as written: ``name`` is None where it has none yet; ``where`` and ``node`` say where it stands."""
+    """A move as written; ``where`` and ``node`` say where it stands."""
 
     kind: str
-    name: str | None
-    why: str
-    off: bool
+    notes: WrittenNotes
     settings: dict[str, float]
     where: str
     node: Table
+
+    @property
+    def name(self) -> str | None:
+        """Its name; None where it has none yet."""
+        return self.notes.name
 
 
 def read_moves(reading: Reading, node: Node) -> list[WrittenMove]:
@@ -70,22 +84,26 @@ def _move(reading: Reading, node: Node, where: str) -> WrittenMove | None:
         reading.problem(table.keys[extra], below(where, extra), f"a second move in one entry; begin it with '- {extra}:'")
     kind = KINDS[kinds[0]]
     settings = _settings(reading, kind, table.values[kind.name], below(where, kind.name))
-    name, why, off = read_notes(reading, table, where)
+    notes = read_notes(reading, table, where)
     if settings is None:
         return None
-    return WrittenMove(kind.name, name, why or "", bool(off), settings, where, table)
+    return WrittenMove(kind.name, notes, settings, where, table)
 
 
-def read_notes(reading: Reading, table: Table, where: str) -> tuple[str | None, str | None, bool | None]:
-    """Return name, why and off of a move; None for those that are not there."""
-    name = why = off = None
+def read_notes(reading: Reading, table: Table, where: str) -> WrittenNotes:
+    """Return name, reason and conditions of a move."""
+    name = why = off = when = if_there = None
     if "name" in table.values:
         name = reading.name(table.values["name"], below(where, "name"), "a name, such as air")
     if "why" in table.values:
         why = reading.text(table.values["why"], below(where, "why"), "the reason for this move")
     if "off" in table.values:
         off = reading.flag(table.values["off"], below(where, "off"))
-    return name, why, off
+    if "when" in table.values:
+        when = reading.choice(table.values["when"], below(where, "when"), WHEN)
+    if "if_there" in table.values:
+        if_there = reading.name(table.values["if_there"], below(where, "if_there"), "a role, such as lead vocal")
+    return WrittenNotes(name, why, off, when, if_there)
 
 
 def _settings(reading: Reading, kind: Kind, node: Node, where: str) -> dict[str, float] | None:
@@ -99,13 +117,17 @@ def _settings(reading: Reading, kind: Kind, node: Node, where: str) -> dict[str,
     if table is None:
         return None
     given = read_fields(reading, kind.fields, table, where)
-    complete = {**{field.setting: field.default for field in kind.fields if field.default is not None}, **given}
+    # A word that is not written is not in the settings: plans from before it was there stay equal.
+    start = {
+        field.setting: field.default for field in kind.fields if field.default is not None and field.quantity != "phase"
+    }
+    complete = {**start, **given}
     keys = [field.key for field in kind.fields]
     misspelt = {nearest(key, keys) for key in table.keys if key not in keys}  # told already, as an unknown key
     for field in kind.fields:
         if field.default is None and field.key not in table.values and field.key not in misspelt:
             reading.problem(table, where, f"{field.key} is missing; {field.wanted}")
-    if any(field.setting not in complete for field in kind.fields):
+    if any(field.default is None and field.setting not in complete for field in kind.fields):
         return None
     return complete if rises(reading, kind, complete, table, where) else None
 
@@ -123,7 +145,7 @@ def read_fields(reading: Reading, fields: Sequence[Field], table: Table, where: 
 
 def rises(reading: Reading, kind: Kind, settings: dict[str, float], table: Table, where: str) -> bool:
     """Whether each pair that must rise does; notes it where one does not."""
-    right = True
+    right = _slope_of_phase(reading, settings, table, where)
     for low, high in kind.rising:
         first, second = kind.field(low), kind.field(high)
         if settings[first.setting] >= settings[second.setting]:
@@ -132,6 +154,18 @@ def rises(reading: Reading, kind: Kind, settings: dict[str, float], table: Table
             reading.problem(place, where, f"{low} must lie under {high} ({low} {lower}, {high} {upper})")
             right = False
     return right
+
+
+def _slope_of_phase(reading: Reading, settings: dict[str, float], table: Table, where: str) -> bool:
+    """Whether a linear phase has a slope that can be run half forward and half backward."""
+    if not settings.get("linear_phase") or settings["slope_db_oct"] in LINEAR_SLOPES:
+        return True
+    slope = show("slope", settings["slope_db_oct"])
+    place = table.values.get("slope") or table.values.get("phase") or table
+    reading.problem(
+        place, below(where, "slope"), f"out of range ({slope}); with phase: linear allowed: 12, 24, 36, 48 dB/oct"
+    )
+    return False
 
 
 def _example(kind: Kind) -> str:
@@ -169,8 +203,22 @@ def named(reading: Reading, written: Sequence[WrittenMove], before: Sequence[Mov
             message = f"two moves have this name ({shown(move.name)}); give this one another"
             reading.problem(place, below(move.where, "name"), message)
         names.taken.add(move.name)
-    added = [Move(move.kind, move.name or names.free(move.kind), move.why, move.off, move.settings) for move in written]
+    added = [conditional(_plain(move, names), move.notes) for move in written]
     return (*before, *added)
+
+
+def _plain(written: WrittenMove, names: Names) -> Move:
+    notes = written.notes
+    return Move(
+        written.kind, notes.name or names.free(written.kind), notes.why or "", off=bool(notes.off), settings=written.settings
+    )
+
+
+def conditional(move: Move, notes: WrittenNotes) -> Move:
+    """Return a move with the conditions written; ``when: always`` takes inherited ones away."""
+    if notes.when == "always":
+        return replace(move, when=None, if_there=None)
+    return replace(move, when=notes.when or move.when, if_there=notes.if_there or move.if_there)
 
 
 def unknown_move(name: str, moves: Sequence[Move], parent: str) -> str:

@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 
 from stemwright.recipes.units import UNITS, Quantity, show
 
-NOTE_KEYS = ("name", "why", "off")
+NOTE_KEYS = ("name", "why", "off", "when", "if_there")
+WHEN = ("rumble", "always")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -89,6 +90,10 @@ class Move:
         Written down but not done.
     settings : dict of str to float
         Keys carry units: ``freq_hz``, ``gain_db``.
+    when : {None, "rumble"}
+        Only done where intake finds rumble under the move's frequency.
+    if_there : str or None
+        Only done where the song has a stem of this role or family.
     """
 
     kind: str
@@ -96,6 +101,8 @@ class Move:
     why: str
     off: bool
     settings: dict[str, float]
+    when: str | None = None
+    if_there: str | None = None
 
 
 def _freq(highest: float, about: str) -> Field:
@@ -120,6 +127,16 @@ _SLOPE = Field(
     one_of=(6.0, 12.0, 18.0, 24.0, 36.0, 48.0),
     about="How steep: dB an octave, Butterworth.",
 )
+_PHASE = Field(
+    key="phase",
+    setting="linear_phase",
+    quantity="phase",
+    lowest=0.0,
+    highest=1.0,
+    default=0.0,
+    about="linear turns no phase and sounds a little before each start; slopes of 12, 24, 36 and 48 dB/oct.",
+)
+LINEAR_SLOPES = (12.0, 24.0, 36.0, 48.0)
 _PASS = (_freq(40_000.0, "The corner: 3 dB down, at any slope. May lie above half the sample rate."), _SLOPE)
 _SHELF = (
     _freq(80_000.0, "Where half of the gain is reached. May lie above half the sample rate."),
@@ -133,8 +150,8 @@ _RINGS = (
         key="at_most", setting="at_most", quantity="count", lowest=1.0, highest=8.0, default=2.0, about="No more notches."
     ),
     Field(
-        key="depth",
-        setting="depth_percent",
+        key="take",
+        setting="take_percent",
         quantity="percent",
         lowest=0.0,
         highest=100.0,
@@ -182,9 +199,42 @@ _COMPRESS = (
         about="Gain after it.",
     ),
 )
+_DE_ESS = (
+    Field(
+        key="freq", setting="freq_hz", quantity="frequency", lowest=1000.0, highest=16_000.0, about="The band begins here."
+    ),
+    Field(
+        key="over",
+        setting="over_db",
+        quantity="gain",
+        lowest=-40.0,
+        highest=0.0,
+        default=-8.0,
+        about="Works where the band comes nearer than this to the whole sound.",
+    ),
+    Field(key="most", setting="most_db", quantity="depth", lowest=0.0, highest=24.0, default=4.0, about="Takes no more."),
+    Field(
+        key="attack",
+        setting="attack_ms",
+        quantity="time",
+        lowest=0.5,
+        highest=100.0,
+        default=2.0,
+        about="Until 63 % of a reduction in dB is there.",
+    ),
+    Field(
+        key="release",
+        setting="release_ms",
+        quantity="time",
+        lowest=5.0,
+        highest=1000.0,
+        default=60.0,
+        about="Until 63 % of it is gone.",
+    ),
+)
 
 _ALL = (
-    Kind(name="high_pass", about="Roll off what lies under a frequency.", fields=_PASS),
+    Kind(name="high_pass", about="Roll off what lies under a frequency.", fields=(*_PASS, _PHASE)),
     Kind(name="low_pass", about="Roll off what lies over a frequency.", fields=_PASS),
     Kind(name="low_shelf", about="Lift or lower all that lies under a frequency.", fields=_SHELF),
     Kind(
@@ -207,6 +257,7 @@ _ALL = (
         ),
     ),
     Kind(name="rings", about="Find frequencies that ring, and notch the worst.", fields=_RINGS, rising=(("from", "to"),)),
+    Kind(name="de_ess", about="Lower the top while it is most of the sound: sibilance.", fields=_DE_ESS),
     Kind(name="compress", about="Lower what is louder than the threshold.", fields=_COMPRESS),
     Kind(name="gain", about="Louder or softer as a whole.", fields=(_gain(-48.0, 24.0, "How much."),), scalar="gain"),
     Kind(name="polarity", about="Turn the waveform upside down.", word="flip"),
@@ -231,7 +282,7 @@ class Names:
 
 
 def describe(move: Move) -> dict[str, str]:
-    """Return a move's numbers as a recipe has them: ``{"freq": "27 kHz", "gain": "+4 dB", "q": "0.7071"}``.
+    """Return a move's numbers as a recipe has them: ``{"freq": "30 kHz", "gain": "+4 dB", "q": "0.7071"}``.
 
     Parameters
     ----------
@@ -245,4 +296,6 @@ def describe(move: Move) -> dict[str, str]:
     kind = KINDS[move.kind]
     if kind.word:
         return {kind.name: kind.word}
-    return {each.key: show(each.quantity, move.settings[each.setting]) for each in kind.fields}
+    return {
+        each.key: show(each.quantity, move.settings[each.setting]) for each in kind.fields if each.setting in move.settings
+    }

@@ -18,6 +18,8 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 LONGEST_NAME = 80
+RENAMED = {"depth": "take"}  # keys of earlier versions; recipes in manifests still have them
+RECORDED = " (as recorded)"  # ends the name of a recipe read from a manifest
 LONGEST_TEXT = 2000
 
 
@@ -40,8 +42,15 @@ class Reading:
             self.problem(node, where, f"{_found(node)}; write {example}")
             return None
         allowed = list(keys)
-        for key, place in node.keys.items():
-            if key not in allowed:
+        for key, place in list(node.keys.items()):
+            new = RENAMED.get(key)
+            if key not in allowed and new in allowed and self.file.endswith(RECORDED):
+                node.keys[new] = node.keys.pop(key)
+                if key in node.values:
+                    node.values[new] = node.values.pop(key)
+            elif key not in allowed and new in allowed:
+                self.problem(place, below(where, key), f"{key} is called {new} now; write {new}")
+            elif key not in allowed:
                 self.problem(place, below(where, key), f"unknown key ({shown(key)}); {hint(key, allowed, most=20)}")
         return node
 

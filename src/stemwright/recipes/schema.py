@@ -11,7 +11,7 @@ import sys
 from importlib import resources
 from typing import Any
 
-from stemwright.recipes.moves import KINDS, Field, Kind
+from stemwright.recipes.moves import KINDS, WHEN, Field, Kind
 from stemwright.recipes.reading import LONGEST_NAME
 from stemwright.recipes.recipe import FAMILIES, HIGHEST_VERSION
 from stemwright.recipes.units import UNITS, Quantity, show
@@ -109,6 +109,15 @@ def _notes() -> JsonObject:
     return {
         "why": {**TEXT, "description": "The reason for this move."},
         "off": {"type": "boolean", "default": False, "description": "true: written down but not done."},
+        "when": {
+            "enum": list(WHEN),
+            "description": "rumble: only where intake finds rumble under the frequency; always: no condition of the parent's.",
+        },
+        "if_there": {
+            **NAME_OR_NUMBER,
+            "description": "Only where the song has a stem of this role or family.",
+            "examples": ["lead vocal"],
+        },
     }
 
 
@@ -156,6 +165,8 @@ def _kind(kind: Kind) -> JsonObject:
 def _field(field: Field) -> JsonObject:
     """Describe one number: in the base unit within its range, or as text with a unit."""
     start = field.default if field.default is not None else None
+    if UNITS[field.quantity].words:
+        return {"description": field.about, "enum": list(UNITS[field.quantity].words)}
     schema: JsonObject = {
         "description": f"{field.about} Allowed: {field.allowed}.",
         "type": ["number", "string"],
@@ -195,6 +206,9 @@ def _change(kinds: list[Kind]) -> JsonObject:
             fields.setdefault(field.key, []).append(field)
     properties = {}
     for key, same in fields.items():
+        if UNITS[same[0].quantity].words:
+            properties[key] = _field(same[0])
+            continue
         limits = {"minimum": _plain(min(f.lowest for f in same)), "maximum": _plain(max(f.highest for f in same))}
         properties[key] = {"type": ["number", "string"], **_pattern(same[0].quantity), **limits}
     return {

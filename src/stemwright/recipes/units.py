@@ -1,4 +1,4 @@
-"""Units: numbers as the trade writes them ("27 kHz", "+4 dB", "4:1"), read and written back.
+"""Units: numbers as the trade writes them ("30 kHz", "+4 dB", "4:1"), read and written back.
 
 Conventions
 -----------
@@ -16,7 +16,7 @@ from typing import Literal
 
 from stemwright.recipes.problems import shown
 
-Quantity = Literal["frequency", "gain", "depth", "level", "time", "percent", "ratio", "slope", "q", "count"]
+Quantity = Literal["frequency", "gain", "depth", "level", "time", "percent", "ratio", "slope", "q", "count", "phase"]
 
 _NUMBER = re.compile(r"(?P<sign>[-+]?)(?P<digits>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE](?P<power>[-+]?[0-9]{1,3}))?")
 _COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")
@@ -28,7 +28,7 @@ class Units:
     """The units of one quantity.
 
     ``scales`` leads from a spelling to the power of ten that gives the base unit. ``show`` writes the first of them, and
-    ``large`` from 1000 on. ``signed`` values show their plus.
+    ``large`` from 1000 on. ``signed`` values show their plus. Where there are ``words``, a value is one of them, counted from 0.
     """
 
     what: str
@@ -36,6 +36,7 @@ class Units:
     example: str
     large: str | None = None
     signed: bool = False
+    words: tuple[str, ...] = ()
 
     @property
     def wanted(self) -> str:
@@ -44,7 +45,7 @@ class Units:
 
 
 UNITS: dict[Quantity, Units] = {
-    "frequency": Units("a frequency", {"Hz": 0, "kHz": 3}, "250 Hz or 27 kHz", large="kHz"),
+    "frequency": Units("a frequency", {"Hz": 0, "kHz": 3}, "250 Hz or 30 kHz", large="kHz"),
     "gain": Units("a gain in dB", {"dB": 0}, "+4 dB or -1.5 dB", signed=True),
     "depth": Units("an amount in dB", {"dB": 0}, "6 dB"),
     "level": Units("a level in dB", {"dB": 0, "dBFS": 0}, "-18 dB"),
@@ -54,6 +55,7 @@ UNITS: dict[Quantity, Units] = {
     "slope": Units("a slope", {"dB/oct": 0}, "12 dB/oct"),
     "q": Units("a plain number", {}, "0.7"),
     "count": Units("a whole number", {}, "2"),
+    "phase": Units("minimum or linear", {}, "linear", words=("minimum", "linear")),
 }
 
 
@@ -69,7 +71,7 @@ def parse(quantity: Quantity, value: object) -> float:
     quantity : str
         One of `UNITS`.
     value : object
-        A number, or text such as ``"27 kHz"``. A real minus sign is as good as a hyphen.
+        A number, or text such as ``"30 kHz"``. A real minus sign is as good as a hyphen.
 
     Returns
     -------
@@ -82,6 +84,10 @@ def parse(quantity: Quantity, value: object) -> float:
         If it is not a number of that quantity.
     """
     units = UNITS[quantity]
+    if units.words:
+        if value not in units.words:
+            raise UnitError(f"not allowed here ({shown(_plainly(value))}); write {units.what}")
+        return float(units.words.index(str(value)))
     if isinstance(value, bool) or not isinstance(value, (int, float, str)):
         raise UnitError(f"not a number ({shown(_plainly(value))}); {units.wanted}")
     try:
@@ -132,9 +138,11 @@ def show(quantity: Quantity, value: float) -> str:
     Returns
     -------
     str
-        ``27 kHz``, ``+4 dB``, ``-18 dB``, ``1.5 s``, ``50 %``, ``4:1``, ``12 dB/oct``, ``0.7071``.
+        ``30 kHz``, ``+4 dB``, ``-18 dB``, ``1.5 s``, ``50 %``, ``4:1``, ``12 dB/oct``, ``0.7071``.
     """
     units = UNITS[quantity]
+    if units.words:
+        return units.words[int(value)]
     number = Decimal(repr(float(value))) + 0  # + 0 takes the sign off a zero
     unit = next(iter(units.scales), "")
     if units.large is not None and abs(number) >= 1000:

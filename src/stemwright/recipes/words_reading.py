@@ -167,8 +167,11 @@ def _moves(reading: Reading, node: Node, way: str) -> tuple[Move, ...]:
     inner = _Within(reading.file, reading.problems, way)
     written = read_moves(inner, node)
     for move in written:
-        if move.kind not in SCALABLE or move.off:
-            what = f"{move.kind} cannot be scaled and turned round" if move.kind not in SCALABLE else "a move that is off"
+        if move.kind not in SCALABLE or move.notes.off or move.notes.when or move.notes.if_there:
+            scalable = move.kind in SCALABLE
+            what = (
+                "a move that is off or waits for something" if scalable else f"{move.kind} cannot be scaled and turned round"
+            )
             inner.problem(move.node, move.where, f"{what}; a word is made of {', '.join(SCALABLE)}")
         elif not 0.0 < abs(move.settings["gain_db"]) <= MOST_DB:
             gain = f"{move.settings['gain_db']:+g} dB"

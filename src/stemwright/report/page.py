@@ -9,6 +9,7 @@ from itertools import repeat
 from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import SongError
+from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.manifest import read_manifest
 from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.looking import LookJob, look_at
@@ -187,7 +188,8 @@ def _section(row: StemRow, job: LookJob, names: dict[str, str]) -> StemSection:
 
 
 def _replace(path: Path, page: list[bytes]) -> None:
-    building = path.with_name(f".{path.name}.{os.getpid()}")
+    building = path.with_name(aside_name(path.name))
+    sweep([path.parent])
     try:
         with building.open("wb") as file:
             file.writelines(page)

@@ -19,15 +19,18 @@ from stemwright.errors import AudioError, WriteError
 from stemwright.stems import samples, wave
 from stemwright.stems.chunks import append_aiff
 from stemwright.stems.info import LOSSLESS_CONTAINERS, LOSSY_SUBTYPES, AudioInfo, OutputSpec, bits_of
+from stemwright.stems.opening import open_raw, require_regular
 from stemwright.stems.writing import WaveWriter, Writer
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
+    from hashlib import _Hash as Hash
     from pathlib import Path
 
     from stemwright.stems.chunks import Kept
 
 BLOCK_FRAMES = 65536
+HASH_BYTES = 1 << 18
 RATES_HZ = (8_000, 768_000)
 MOST_CHANNELS = 64
 FLAC_LEVEL = 0.5  # of clips: the size of the default level within a thousandth, in two thirds of its time
@@ -69,7 +72,7 @@ def probe(path: Path) -> AudioInfo:
 
 
 def _probe(path: Path) -> AudioInfo:
-    if path.stat().st_size == 0:
+    if require_regular(path).st_size == 0:
         raise AudioError(f"{path.name}: the file is empty (0 bytes); ask for it again")
     layout = wave.read_layout(path)
     if layout is not None and layout.subtype is not None:
@@ -113,7 +116,7 @@ def _from_layout(path: Path, layout: wave.WaveLayout) -> AudioInfo:
     )
 
 
-def read_blocks(path: Path, info: AudioInfo, frames: int = BLOCK_FRAMES) -> Iterator[np.ndarray]:
+def read_blocks(path: Path, info: AudioInfo, frames: int = BLOCK_FRAMES, digest: Hash | None = None) -> Iterator[np.ndarray]:
     """Yield the audio of a file in blocks.
 
     Parameters
@@ -124,6 +127,8 @@ def read_blocks(path: Path, info: AudioInfo, frames: int = BLOCK_FRAMES) -> Iter
         From `probe`.
     frames : int
         Frames in a block; the last one may be shorter.
+    digest : hash, optional
+        Has taken in every byte of the file, in order, once the last block is through. WAV is read only once for both.
 
     Yields
     ------
@@ -136,9 +141,12 @@ def read_blocks(path: Path, info: AudioInfo, frames: int = BLOCK_FRAMES) -> Iter
         If the audio cannot be decoded or ends before ``info.frames``.
     """
     done = 0
-    for block in _native(path, info, frames) if _is_native(info) else _decoded(path, frames):
+    for block in _native(path, info, frames, digest=digest) if _is_native(info) else _decoded(path, frames):
         done += len(block)
         yield block
+    if digest is not None and not _is_native(info):
+        with path.open("rb", buffering=0) as file:
+            _take_in(file, None, digest)
     if done < info.frames:
         raise AudioError(
             f"{path.name}: the audio ends after {done} of {info.frames} frames; the file is damaged, ask for it again"
@@ -236,24 +244,45 @@ def _is_native(info: AudioInfo) -> bool:
     return info.wave is not None and info.wave.subtype is not None
 
 
-def _native(path: Path, info: AudioInfo, frames: int, start: int = 0) -> Iterator[np.ndarray]:
+def _native(path: Path, info: AudioInfo, frames: int, start: int = 0, *, digest: Hash | None = None) -> Iterator[np.ndarray]:
     assert info.wave is not None  # noqa: S101
     align = info.channels * samples.WIDTHS[info.subtype]
     left = (info.frames - start) * align
-    with path.open("rb", buffering=0) as file:
-        file.seek(info.wave.data_offset + start * align)
+    with open_raw(path) as file:
+        if digest is None:
+            file.seek(info.wave.data_offset + start * align)
+        else:
+            _take_in(file, info.wave.data_offset, digest)
         raw = bytearray(min(frames * align, left))
         while left:
             if left < len(raw):
                 raw = bytearray(left)
-            filled = 0
-            while filled < len(raw):
-                count = file.readinto(memoryview(raw)[filled:])
-                if not count:
-                    return
-                filled += count
+            if not _filled(file, raw):
+                return
+            if digest is not None:
+                digest.update(raw)
             left -= len(raw)
             yield samples.decode(raw, info.subtype, info.channels)
+        if digest is not None:
+            _take_in(file, None, digest)
+
+
+def _filled(file: io.FileIO, raw: bytearray) -> bool:
+    """Fill a buffer from a file; False where the file ends before that."""
+    filled = 0
+    while filled < len(raw):
+        count = file.readinto(memoryview(raw)[filled:])
+        if not count:
+            return False
+        filled += count
+    return True
+
+
+def _take_in(file: io.FileIO, count: int | None, digest: Hash) -> None:
+    """Put the next bytes of a file into a digest; all that are left for None."""
+    while (count is None or count > 0) and (part := file.read(HASH_BYTES if count is None else min(count, HASH_BYTES))):
+        digest.update(part)
+        count = None if count is None else count - len(part)
 
 
 def _decoded(path: Path, frames: int) -> Iterator[np.ndarray]:

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from stemwright.stems import wave
+from stemwright.stems.opening import open_file
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -68,7 +69,7 @@ def read_kept(path: Path, info: AudioInfo) -> tuple[list[Kept], list[str]]:
     kept: list[Kept] = []
     too_large: list[str] = []
     left = MOST_BYTES
-    with path.open("rb") as file:
+    with open_file(path) as file:
         for place in places:
             file.seek(place.offset)
             payload = file.read(place.size) if place.size <= left else b""
@@ -83,7 +84,7 @@ def read_kept(path: Path, info: AudioInfo) -> tuple[list[Kept], list[str]]:
 def _aiff_chunks(path: Path) -> list[wave.Chunk]:
     chunks: list[wave.Chunk] = []
     size = path.stat().st_size
-    with path.open("rb") as file:
+    with open_file(path) as file:
         head = file.read(12)
         if head[:4] != b"FORM" or head[8:12] not in AIFF_FORMS:
             return []

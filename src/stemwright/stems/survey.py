@@ -11,9 +11,11 @@ from stemwright.stems.audio import probe
 from stemwright.stems.findings import Finding
 from stemwright.stems.intake import listen, no_numbers
 from stemwright.stems.marks import Marks, read_marks
+from stemwright.stems.opening import open_file
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor, Future
+    from hashlib import _Hash as Hash
     from pathlib import Path
 
     from stemwright.stems.info import AudioInfo
@@ -58,7 +60,7 @@ def stamp_of(path: Path) -> Stamp:
 
 def file_sha256(path: Path) -> str:
     """Return the SHA-256 of a file's bytes, in hex."""
-    with path.open("rb") as file:
+    with open_file(path) as file:
         return hashlib.file_digest(file, "sha256").hexdigest()
 
 
@@ -84,25 +86,31 @@ def survey_stem(stem: str, source: Path, *, hashed: bool = True, heard: bool = F
     try:
         stamp = stamp_of(source)
         info = probe(source)
-        digest = file_sha256(source) if hashed else None
+        facts = StemFacts(
+            stem=stem, source=source, info=info, sha256=None, stamp=stamp, findings=tuple(_header_findings(stem, info))
+        )
+        if heard and facts.usable:
+            facts = _with_sound(facts, info, hashlib.sha256() if hashed else None)
+        if hashed and facts.sha256 is None:
+            facts = replace(facts, sha256=file_sha256(source))
     except (AudioError, OSError) as error:
         stop = _stop("unreadable", stem, _without_name(str(error), source.name))
         return StemFacts(stem=stem, source=source, info=None, sha256=None, stamp=None, findings=(stop,))
-    facts = StemFacts(
-        stem=stem, source=source, info=info, sha256=digest, stamp=stamp, findings=tuple(_header_findings(stem, info))
-    )
-    return _with_sound(facts, info) if heard and facts.usable else facts
+    return facts
 
 
-def _with_sound(facts: StemFacts, info: AudioInfo) -> StemFacts:
+def _with_sound(facts: StemFacts, info: AudioInfo, digest: Hash | None) -> StemFacts:
+    """Listen to a stem; its bytes are hashed on the way, so that the file is read once."""
     try:
-        sound = listen(facts.source, info)
+        sound = listen(facts.source, info, digest)
         marks = read_marks(facts.source, info)
     except (AudioError, OSError) as error:
         stop = _stop("damaged", facts.stem, _without_name(str(error), facts.source.name))
         return replace(facts, findings=(*facts.findings, stop))
     bad = no_numbers(facts.stem, sound, info.rate_hz)
-    return replace(facts, heard=sound, marks=marks, findings=facts.findings if bad is None else (*facts.findings, bad))
+    findings = facts.findings if bad is None else (*facts.findings, bad)
+    sha256 = None if digest is None else digest.hexdigest()
+    return replace(facts, sha256=sha256, heard=sound, marks=marks, findings=findings)
 
 
 def begin_survey(sources: dict[str, Path], executor: Executor, *, hashed: bool) -> list[Future[StemFacts]]:

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.errors import AudioError
+from stemwright.stems.opening import open_file
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -85,7 +86,7 @@ def read_layout(path: Path) -> WaveLayout | None:
         If it is one of these kinds but has no usable format or data chunk.
     """
     file_bytes = path.stat().st_size
-    with path.open("rb") as file:
+    with open_file(path) as file:
         head = file.read(12)
         if head[:4] not in FORMS or head[8:12] != b"WAVE":
             return None

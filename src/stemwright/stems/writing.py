@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from contextlib import suppress
 from typing import TYPE_CHECKING, Self, cast
@@ -57,6 +58,11 @@ class Writer:
         """Append a block, shape (frames, channels): int32 right-aligned for integer subtypes, float64 for float."""
         raise NotImplementedError
 
+    def sha256(self) -> str:
+        """Return the SHA-256 of the file's bytes, in hex, once it is closed."""
+        with self._path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
+
     def _close(self, *, complete: bool) -> None:
         raise NotImplementedError
 
@@ -86,11 +92,13 @@ class WaveWriter(Writer):
         )
         fmt = wave.format_chunk(spec.subtype, spec.channels, spec.rate_hz, like=spec.like)
         self._file = path.open("xb", buffering=0)
+        self._digest = hashlib.sha256()  # nothing is written twice, so that the bytes need not be read again
         form = "RIFF" if spec.container == "WAV" else spec.container
         self._put(wave.header(form, fmt, frames, before=before, after_bytes=len(self._after)))
 
     def _put(self, data: Buffer) -> None:
         view = memoryview(data).cast("B") if memoryview(data).nbytes else memoryview(b"")
+        self._digest.update(view)
         while len(view):
             view = view[self._file.write(view) :]
 
@@ -108,6 +116,10 @@ class WaveWriter(Writer):
                 os.fsync(self._file.fileno())
         finally:
             self._file.close()
+
+    def sha256(self) -> str:
+        """Return the SHA-256 of all that was written; see `Writer.sha256`."""
+        return self._digest.hexdigest()
 
     def _frames_on_disk(self) -> int:
         layout = wave.read_layout(self._path)

@@ -27,7 +27,10 @@ class Hum:
 
 @dataclass(frozen=True, kw_only=True)
 class Colour:
-    """What the spectra say. Levels in dBFS (a full-scale square is 0), shares of what is above rumble from 0 to 1."""
+    """What the spectra say. Levels in dBFS (a full-scale square is 0), shares of what is above rumble from 0 to 1.
+
+    ``under`` has the power from 5 Hz up to each of some corners.
+    """
 
     level_dbfs: float
     rumble_dbfs: float
@@ -35,6 +38,16 @@ class Colour:
     high_share: float
     hum: Hum | None
     edge_hz: float | None
+    under: tuple[tuple[float, float], ...] = ()
+
+    def under_dbfs(self, freq_hz: float) -> float:
+        """Return the level from 5 Hz up to a frequency, its power interpolated between the corners that were kept."""
+        before, total = 5.0, 0.0
+        for corner_hz, power in self.under:
+            if freq_hz <= corner_hz:
+                return db(total + (power - total) * max(freq_hz - before, 0.0) / (corner_hz - before), 10.0)
+            before, total = corner_hz, power
+        return db(total, 10.0)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,6 +13,7 @@ from stemwright.stems.intake.hot import HotSpots
 from stemwright.stems.intake.windows import Windows
 
 if TYPE_CHECKING:
+    from hashlib import _Hash as Hash
     from pathlib import Path
 
     from stemwright.stems.info import AudioInfo
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 CHUNK = 1024  # frames
 
 
-def listen(path: Path, info: AudioInfo) -> Heard:
+def listen(path: Path, info: AudioInfo, digest: Hash | None = None) -> Heard:
     """Hear a whole stem.
 
     Parameters
@@ -30,6 +31,8 @@ def listen(path: Path, info: AudioInfo) -> Heard:
         The file that `info` was read from.
     info : AudioInfo
         From `probe`.
+    digest : hash, optional
+        Takes in the file's bytes on the way.
 
     Returns
     -------
@@ -41,7 +44,7 @@ def listen(path: Path, info: AudioInfo) -> Heard:
         If the audio cannot be decoded or ends early.
     """
     listener = Listener(info)
-    for block in read_blocks(path, info):
+    for block in read_blocks(path, info, digest=digest):
         listener.feed(block)
     return listener.heard()
 

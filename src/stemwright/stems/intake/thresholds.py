@@ -35,6 +35,8 @@ RUMBLE_HZ = 30.0  # below the lowest note of a four-string bass, 41 Hz, with roo
 RUMBLE_FROM_HZ = 5.0  # under it an offset and the window's foot would be counted
 RUMBLE_DBFS = -50.0  # quieter rumble takes no headroom worth speaking of (common practice)
 RUMBLE_SHARE_DB = -20.0  # a hundredth of the stem's power
+# Where the power below is kept: third-octave steps, for moves that ask for rumble under their own corner.
+RUMBLE_CORNERS_HZ = (10.0, 12.5, 16.0, 20.0, 25.0, 31.5, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 400.0)
 RUMBLE_GRAVE_DB = -3.0  # half of it: compressors and limiters work on the rumble rather than on the music
 LOW_ROLES = frozenset({"808", "bass", "sub-bass", "kick", "toms", "drum-bus", "drum-loop", "loop", "effects", "brass-hit"})
 MAINS_HZ = (50.0, 60.0)

@@ -88,6 +88,7 @@ class Windows:
         mean = self._total / len(self._lows)
         bin_hz = self._rate_hz / self._length
         audible = float(mean[self._bin(at.RUMBLE_HZ) :].sum())  # a thump under a hat does not make it a kick
+        lowest = self._bin(at.RUMBLE_FROM_HZ)
         return Colour(
             level_dbfs=db(float(mean.sum()), 10.0),
             rumble_dbfs=db(float(mean[self._bin(at.RUMBLE_FROM_HZ) : self._bin(at.RUMBLE_HZ)].sum()), 10.0),
@@ -95,4 +96,5 @@ class Windows:
             high_share=float(mean[self._bin(at.HIGH_BAND_HZ) :].sum()) / max(audible, 1e-30),
             hum=find_hum(np.array(self._lows), bin_hz),
             edge_hz=find_edge(mean, bin_hz),
+            under=tuple((hz, float(mean[lowest : self._bin(hz)].sum())) for hz in at.RUMBLE_CORNERS_HZ),
         )
