@@ -382,6 +382,9 @@ class _Reader:
             if gain is not None:
                 if not 0.0 < abs(gain) <= MOST_DB:
                     raise PieceError(f"{gain:g} dB in one go; a note may ask for up to {MOST_DB:g} dB")
+                direction = self.piece.of("direction") or token.says_more
+                if self.numbers.signed and direction and gain * sign < 0 and token.word not in LEVELS and token.word not in self.faults:
+                    raise PieceError(f"{gain:+g} dB and {'less' if sign < 0 else 'more'} {token.text} point two ways; leave one out")
                 step = abs(gain) * sign
                 if self.numbers.signed and token.word not in self.faults:
                     step = gain if not token.says_more else abs(gain) * sign

@@ -56,9 +56,20 @@ def pieces_of(sentence: str, targets: Targets, vocabulary: Vocabulary) -> list[P
             groups.append((current, "except" if token.kind == "exception" else token.text))
             current = []
         else:
+            if token.kind == "target" and _begins_anew(current, tokens, token):
+                groups.append((current, ";"))
+                current = []
             current.append(token)
     groups.append((current, ""))
     return [_piece(sentence, *each) for each in _joined(sentence, [group for group in groups if group[0] or group[1] == ":"])]
+
+
+def _begins_anew(before: list[Token], tokens: list[Token], token: Token) -> bool:
+    """Whether a second name begins a piece of its own: hats darker kick brighter."""
+    if not before or before[0].kind != "target" or not any(each.kind == "word" for each in before):
+        return False
+    after = tokens[tokens.index(token) + 1 :][:1]
+    return bool(after) and after[0].kind in ("word", "direction", "amount") and before[-1].kind == "word"
 
 
 def _joined(sentence: str, groups: list[tuple[list[Token], str]]) -> list[tuple[list[Token], tuple[Target, ...]]]:

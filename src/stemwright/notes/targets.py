@@ -129,10 +129,9 @@ class Targets:
         text = " ".join(phrase)
         found = self.exact(phrase)
         alone = self._alone(phrase)
-        if found and alone and not any(target.kind == "family" for target in found):
-            return one_of([target for target in found if target.kind == "stem"] or [Target("stem", text, alone)])
         if found:
-            return one_of(found)
+            own = [Target("stem", text, alone)] if alone and all(target.kind == "role" for target in found) else []
+            return one_of([*found, *own])
         plain = tuple(singular(word) for word in phrase)
         if phrase in ME or plain in ME:
             return self._role_target(text, ROLE_NAMES["vocal",])
