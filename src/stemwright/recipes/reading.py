@@ -6,7 +6,7 @@ import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.problems import hint, shown
+from stemwright.recipes.problems import MOST_PER_FILE, hint, shown
 from stemwright.recipes.strict_yaml import Items, Scalar, Table
 from stemwright.recipes.units import UnitError, parse
 
@@ -40,9 +40,9 @@ class Reading:
             self.problem(node, where, f"{_found(node)}; write {example}")
             return None
         allowed = list(keys)
-        for key, place in node.keys.items():
-            if key not in allowed:
-                self.problem(place, below(where, key), f"unknown key ({shown(key)}); {hint(key, allowed, most=20)}")
+        unknown = [(key, place) for key, place in node.keys.items() if key not in allowed]
+        for key, place in unknown[: MOST_PER_FILE + 1]:  # no more are shown, and a hint takes its time
+            self.problem(place, below(where, key), f"unknown key ({shown(key)}); {hint(key, allowed, most=20)}")
         return node
 
     def items(self, node: Node, where: str, example: str) -> list[tuple[str, Node]]:
