@@ -65,7 +65,7 @@ def _moves(moves: Sequence[PlannedMove]) -> str | None:
 
 
 def lift(moves: Sequence[PlannedMove]) -> float | None:
-    """Return the most that moves lift any frequency together, in dB, makeup included; None if a filter is not stable, or not scaled to a0 = 1.
+    """Return the most that moves lift any frequency together, in dB, makeup included; None if a filter is not stable.
 
     Looked at on a grid and at every pole's own frequency, where narrow filters are highest.
     """

@@ -65,7 +65,7 @@ def match(stem: str, library: Library) -> Match | None:
 def _best(stem: str, words: Phrase, all_words: Phrase, library: Library) -> tuple[Recipe, Phrase] | None:
     runs = _runs(all_words)
     claims: dict[str, tuple[Recipe, Phrase]] = {}
-    for phrase in sorted(_runs(words) & library.by_phrase.keys(), key=_length, reverse=True):
+    for phrase in sorted(sorted(_runs(words) & library.by_phrase.keys()), key=_length, reverse=True):
         if claims and _length(phrase) < _length(next(iter(claims.values()))[1]):
             break
         for recipe in library.by_phrase[phrase]:
