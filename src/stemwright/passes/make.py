@@ -14,6 +14,7 @@ from stemwright.passes import song as songs
 from stemwright.passes.bounds import beyond
 from stemwright.passes.history import kind_of
 from stemwright.passes.keep import load_kept
+from stemwright.passes.leftovers import sweep
 from stemwright.passes.lock import locked
 from stemwright.passes.manifest import compose, problem_of, read_manifest, write_manifest
 from stemwright.passes.render import STOP_FILE, RenderJob, render
@@ -103,6 +104,7 @@ class Maker:
             If a stem would go over full scale and the sheet says ``overs: stop``, there is no room, or nothing could
             be prepped at all. No pass is left behind.
         """
+        sweep(request.song.leftover_places())
         items = unique_paths(request.items)
         if request.last is not None and same_plan(items, request.last):
             return Made(name=None, manifest=request.last, rendered=(), taken_over=())

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.leftovers import aside_name, sweep
+from stemwright.passes.leftovers import aside_name
 from stemwright.passes.lock import LOCK_NAME
 from stemwright.stems.findings import Finding
 from stemwright.stems.info import EXTENSIONS
@@ -203,7 +203,6 @@ def new_pass(song: Song) -> Iterator[Path]:
         An empty folder beside the passes.
     """
     song.passes_dir.mkdir(exist_ok=True)
-    sweep(song.leftover_places())
     number = 0
     while True:
         building = song.passes_dir / aside_name(f"building-{number}")
