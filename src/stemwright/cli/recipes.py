@@ -50,14 +50,15 @@ def list_recipes(recipe_dirs: Sequence[Path], song: Path | None, *, as_json: boo
 
 
 @recipes.command("check")
-@click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[DIR]...")
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path), metavar="[DIR|FILE]...")
 @song_option
-def check_recipes(folders: Sequence[Path], song: Path | None) -> int:
-    """Check every recipe in reach, and those in each DIR; every problem is listed at once.
+def check_recipes(paths: Sequence[Path], song: Path | None) -> int:
+    """Check every recipe in reach, those in each DIR, and each FILE; every problem is listed at once.
 
     With --song, its session sheet is checked too. Exit code 2 if anything is wrong.
     """
-    library = _library(song, folders)
+    files = [path for path in paths if path.exists() and not path.is_dir()]
+    library = _library(song, [path for path in paths if path not in files], files)
     if song is not None:
         from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
         from stemwright.recipes.session import load_session, settle  # noqa: PLC0415
@@ -119,10 +120,10 @@ def as_data(recipe: Recipe) -> dict[str, Any]:
     }
 
 
-def _library(song: Path | None, recipe_dirs: Sequence[Path]) -> Library:
+def _library(song: Path | None, recipe_dirs: Sequence[Path], files: Sequence[Path] = ()) -> Library:
     from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - yaml only when it is needed
 
-    return load_library(search_dirs(song, recipe_dirs))
+    return load_library(search_dirs(song, recipe_dirs, files))
 
 
 def _phrases(names: Sequence[Sequence[str]]) -> str:

@@ -11,11 +11,12 @@ from stemwright.passes.foretold import held
 from stemwright.passes.history import recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
-from stemwright.passes.manifest import Because, read_manifest
+from stemwright.passes.manifest import Because, plan_part, read_manifest
 from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
 from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
+from stemwright.plan.items import plan_sha256
 from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, search_dirs
@@ -171,7 +172,30 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
         same_kind = [replace(item, dither=kinds.get(item.stem, item.dither)) for item in items]
         noted = carry(same_kind, last.items(), seen.facts)
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
-    return kept_stems(seen.song, last).apply(delivered)
+    return kept_stems(seen.song, last).apply(_as_stored(delivered, last))
+
+
+def _as_stored(items: list[PlanItem], last: Manifest | None) -> list[PlanItem]:
+    """Give moves that are set as in the last pass that pass's sections: designed again elsewhere, their last digits differ."""
+    if last is None or plan_sha256([plan_part(entry) for entry in last.data["stems"]]) != last.data["plan_sha256"]:
+        return items
+    before = {item.stem: item for item in last.items()}
+    return [_with_sections(item, before.get(item.stem)) for item in items]
+
+
+def _with_sections(item: PlanItem, old: PlanItem | None) -> PlanItem:
+    if old is None or old.input is None or item.input is None or old.input.rate_hz != item.input.rate_hz:
+        return item
+    stored = {(move.kind, *sorted(move.settings.items())): move for move in old.moves}
+    found = [stored.get((move.kind, *sorted(move.settings.items()))) for move in item.moves]
+    same = old.input.sha256 == item.input.sha256
+    moves = [
+        move
+        if there is None
+        else replace(move, sections=there.sections, found=there.found if same and there.found and move.found else move.found)
+        for move, there in zip(item.moves, found, strict=True)
+    ]
+    return replace(item, moves=tuple(moves))
 
 
 def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = ()) -> Made:

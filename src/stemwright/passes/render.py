@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import math
 import os
 import shutil
 from dataclasses import asdict, dataclass, replace
@@ -17,6 +18,7 @@ from stemwright.passes.stages import chain, reductions, through
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
+from stemwright.stems.limits import HIGHEST_PEAK_DBFS, LARGEST_SAMPLE
 from stemwright.stems.opening import open_file
 from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
@@ -224,6 +226,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
         stages = chain(job.item.moves, info.rate_hz, info.channels)
         for result in _moved(job, info, spec, before, stages):
+            _check_peak(result)
             after.feed(result)
             stored = _stored(result, spec, quantiser)
             digest.update(stored.data)
@@ -270,6 +273,17 @@ def _measured(blocks: Iterable[np.ndarray], meter: LevelMeter) -> Iterator[np.nd
         yield block
 
 
+def _check_peak(result: np.ndarray) -> None:
+    """Refuse what no sound is: the stem fails alone, before a sample of it can reach a speaker."""
+    peak = float(np.abs(result).max(initial=0.0))
+    if not peak <= 10.0 ** (HIGHEST_PEAK_DBFS / 20.0):
+        level = f"{20.0 * math.log10(peak):.0f} dB" if math.isfinite(peak) else "without bound"
+        raise AudioError(
+            f"its moves would take it {level} over full scale; at most {HIGHEST_PEAK_DBFS:g} dB are written; "
+            "lower the stem, or tell session.yaml to leave it with a reason"
+        )
+
+
 def _lost(chunks: list[str], spec: OutputSpec) -> tuple[str, ...]:
     return (
         (f"what its file says beside the audio ({', '.join(chunks)}) did not fit into this {spec.container}",)
@@ -295,10 +309,11 @@ def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
     for block in read_blocks(job.source, info, RENDER_FRAMES):
         if stop.exists():
             raise StoppedError
-        if info.bits is None and not np.isfinite(block).all():
+        # One comparison finds what is infinite or no number as well.
+        if info.bits is None and not np.abs(block).max(initial=0.0) <= LARGEST_SAMPLE:
             raise AudioError(
-                "holds samples that are no numbers (NaN or infinite), which would reach the speakers as a loud click; "
-                "ask for it again, or tell session.yaml to skip it with a reason"
+                "holds samples that are no numbers (NaN, infinite, or 180 dB over full scale), which would reach the speakers as a "
+                "loud click; ask for it again, or tell session.yaml to skip it with a reason"
             )
         yield block
 

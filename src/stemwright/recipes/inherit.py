@@ -10,6 +10,7 @@ from stemwright.recipes.moves import KINDS, Move
 from stemwright.recipes.problems import hint, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.recipe import Draft, Recipe, Stems
+from stemwright.stems.limits import HIGHEST_CHAIN_DB, MOST_MOVES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 Layer = dict[str, Draft]
 Key = tuple[int, str]
+LIFTING = ("gain_db", "makeup_db")
 
 
 class Resolver:
@@ -117,6 +119,15 @@ class Resolver:
         if draft.name is None or self._problems.found_in(draft.file):
             return None
         stems = draft.stems or (_stems_of(parent) if parent else Stems())
+        lift_db = sum(max(move.settings.get(key, 0.0), 0.0) for move in moves if not move.off for key in LIFTING)
+        what = None
+        if len(moves) > MOST_MOVES:
+            what = f"{len(moves)} moves with its parents'; allowed: {MOST_MOVES}"
+        elif lift_db > HIGHEST_CHAIN_DB:
+            what = f"its moves lift by {lift_db:g} dB together; allowed: {HIGHEST_CHAIN_DB:g} dB"
+        if what is not None:
+            Reading(draft.file, self._problems).problem(draft.name_node, "moves", what)
+            return None
         return Recipe(
             name=draft.name,
             version=draft.version,

@@ -122,7 +122,7 @@ def house_dir() -> Path:
     raise RecipeFolderError(f"{package / 'house'}: the house recipes are not there; install stemwright again")
 
 
-def search_dirs(song_dir: Path | None, extra: Sequence[Path]) -> tuple[Path, ...]:
+def search_dirs(song_dir: Path | None, extra: Sequence[Path], files: Sequence[Path] = ()) -> tuple[Path, ...]:
     """Return the folders to search for recipes, first one first.
 
     Parameters
@@ -131,6 +131,8 @@ def search_dirs(song_dir: Path | None, extra: Sequence[Path]) -> tuple[Path, ...
         The song, whose ``recipes`` folder comes first if there is one.
     extra : sequence of Path
         Folders asked for by ``--recipes``; those of ``STEMWRIGHT_RECIPES`` follow, then the house's.
+    files : sequence of Path
+        Single recipes, searched before all else.
 
     Returns
     -------
@@ -150,7 +152,7 @@ def search_dirs(song_dir: Path | None, extra: Sequence[Path]) -> tuple[Path, ...
                 what = "this is no folder" if folder.exists() else "there is no such folder"
                 raise RecipeFolderError(f"{folder}: {what}; {asked_by} takes a folder with recipes (*.yaml) in it")
     found: dict[Path, Path] = {}
-    for folder in (*own, *extra, *listed, house_dir()):
+    for folder in (*files, *own, *extra, *listed, house_dir()):
         found.setdefault(folder.resolve(), folder)
     return tuple(found.values())
 
@@ -161,7 +163,7 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
     Parameters
     ----------
     dirs : sequence of Path
-        In search order; ``*.yaml`` and ``*.yml`` directly in them are recipes, hidden files are not.
+        In search order; ``*.yaml`` and ``*.yml`` directly in them are recipes, hidden files are not. A file is one recipe.
     recorded : sequence of sequence of Source
         Recipes that a manifest holds, in layers, searched before all folders.
 
@@ -213,9 +215,11 @@ def _check_roles(recipes: Sequence[Recipe], problems: Problems) -> None:
 
 def _read_dir(folder: Path, problems: Problems) -> list[Draft | None]:
     try:
-        paths = sorted(path for path in folder.iterdir() if path.suffix.lower() in ENDINGS and not path.name.startswith("."))
+        every = folder.iterdir() if folder.is_dir() else ()
+        paths = sorted(path for path in every if path.suffix.lower() in ENDINGS and not path.name.startswith("."))
     except OSError as error:
         raise RecipeFolderError(f"{folder}: cannot be listed ({error.strerror}); check its permissions") from error
+    paths = paths if folder.is_dir() else [folder]
     drafts: list[Draft | None] = []
     for path in paths:
         label = display(path)
