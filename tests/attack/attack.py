@@ -143,7 +143,8 @@ class Attack:
     def _moments(self, how: str) -> None:
         for command in self.random.sample(WRITERS, len(WRITERS)):
             song = self.song()
-            _forked(command, song)
+            code = _forked(command, song)
+            self.check(f"{command} undisturbed: exit {code}", code in (0, 1))
             undisturbed = _outcome(song)
             moments = int((self.folder / "moments").read_text())
             for moment in self.random.sample(range(moments), moments):
@@ -191,7 +192,7 @@ def _make_song(song: Path) -> None:
         "recipe: piano\nbased_on: piano\nmoves:\n  - bell: {freq: 3 kHz, gain: +1 dB, q: 2}\n    name: more\n    why: ours\n"
     )
     (song / "words/ann.yaml").write_text(
-        "by: Ann\nwords:\n  sparkly:\n    why: ours\n    means:\n      - to: all\n        moves: [bell: {freq: 9 kHz, gain: 2 dB}]\n"
+        "by: Ann\nwords:\n  sparkly:\n    why: a\n    means:\n      - to: [music]\n        moves: [bell: {freq: 9 kHz, gain: 2 dB}]\n"
     )
     for command in (("prep", "--no-page"), ("keep", "kick")):
         code, said = _run(command, song)

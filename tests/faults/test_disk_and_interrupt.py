@@ -94,6 +94,18 @@ def test_a_stem_that_changes_while_the_pass_is_made_fails_alone(make_song, execu
     assert made.rendered == ("hats.wav",)
 
 
+def test_a_stem_swapped_for_one_of_equal_size_and_time_is_noticed(make_song, executor, noise, tmp_path):
+    song = make_song({"kick.wav": None, "hats.wav": None})
+    seen = prep.look(song, executor, hashed=True)
+    items = prep.plan(seen, executor)
+    state = (song / "kick.wav").stat()
+    soundfile.write(tmp_path / "other.wav", noise(seed=9), 48_000, "PCM_24")
+    os.utime(tmp_path / "other.wav", ns=(state.st_atime_ns, state.st_mtime_ns))
+    (tmp_path / "other.wav").replace(song / "kick.wav")
+    assert (song / "kick.wav").stat().st_size == state.st_size
+    assert [entry["stem"] for entry in prep.prep(seen, items, Maker(executor)).failed] == ["kick.wav"]
+
+
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")
 def test_a_stem_without_permission_is_a_finding(make_song, executor):
     song = make_song({"kick.wav": None, "hats.wav": None})

@@ -61,13 +61,13 @@ def test_a_page_that_fails_does_not_fail_the_pass(run, make_song, monkeypatch):
     def full(*_):
         from stemwright.errors import SongError
 
-        raise SongError("pass-01/report.html: cannot be written (No space left on device); the pass itself is whole")
+        raise SongError("pass-01/report.html: cannot be written (No space left on device)")
 
     monkeypatch.setattr("stemwright.report.page._replace", full)
     code, out, err = run("prep", song)
     assert code == 0
     assert "pass-01: 1 written" in out
-    assert "no page: pass-01/report.html: cannot be written (No space left on device); the pass itself is whole" in err
+    assert "the pass is whole, the page is not: pass-01/report.html: cannot be written (No space left on device)" in err
     assert run("verify", song)[0] == 0
 
 

@@ -24,10 +24,12 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Stamp:
-    """Size and time of change of a file: cheap evidence that it is still the one that was hashed."""
+    """Size, times of change and place on the disk of a file: cheap evidence that it is still the one that was hashed."""
 
     size: int
     mtime_ns: int
+    ctime_ns: int
+    inode: int
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,9 +55,9 @@ class StemFacts:
 
 
 def stamp_of(path: Path) -> Stamp:
-    """Return a file's size and time of change."""
+    """Return the stamp of a file."""
     state = path.stat()
-    return Stamp(state.st_size, state.st_mtime_ns)
+    return Stamp(state.st_size, state.st_mtime_ns, state.st_ctime_ns, state.st_ino)
 
 
 def file_sha256(path: Path) -> str:
