@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import errno
+import io
 import os
 import sys
 import traceback
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 import click
@@ -29,6 +32,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 DONE, NEEDS_A_PERSON, REFUSED, OUR_BUG, INTERRUPTED = 0, 1, 2, 3, 130
+OUTPUT_ERRORS = (errno.ENOSPC, errno.EIO, errno.EBADF, errno.EDQUOT, errno.EFBIG)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
@@ -53,7 +57,7 @@ for command in (look, prep, note, recall, report, keep, compare, history, verify
     app.add_command(command)
 
 
-def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one return for each way to end
+def main(arguments: Sequence[str] | None = None) -> int:
     """Run the command line.
 
     Parameters
@@ -68,6 +72,7 @@ def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one 
     """
     # Before numpy loads: our parallel work is a pool of stems, and a second pool inside BLAS only costs.
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    _ready_the_output()
     try:
         code = app.main(args=None if arguments is None else list(arguments), prog_name="stemwright", standalone_mode=False)
         sys.stdout.flush()
@@ -79,18 +84,51 @@ def main(arguments: Sequence[str] | None = None) -> int:  # noqa: PLR0911 - one 
     except (KeyboardInterrupt, click.Abort):
         click.echo("interrupted; nothing half-written is left", err=True)
         return INTERRUPTED
-    except StemwrightError as error:
-        from stemwright.cli.console import safe_lines  # noqa: PLC0415
-
-        click.echo(f"stemwright: {safe_lines(str(error))}", err=True)
-        return REFUSED
-    except BrokenPipeError:
-        # The reader of our output has left (``| head``): not our business, and no second error at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return DONE
+    except (StemwrightError, OSError, MemoryError) as error:
+        return _refused(error)
     except Exception:  # noqa: BLE001 - the last line of defence: no traceback on a user's terminal
         return _our_bug()
     return code if isinstance(code, int) else DONE
+
+
+def _ready_the_output() -> None:
+    """Escape what the terminal cannot show, and let nothing else be opened as an output that the shell has closed."""
+    for name in ("stdout", "stderr"):
+        if getattr(sys, name) is None:
+            setattr(sys, name, os.fdopen(os.open(os.devnull, os.O_WRONLY), "w", encoding="utf-8"))
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")
+
+
+def _to_nowhere() -> None:
+    """Leave nothing in the output that could fail once more when the process ends."""
+    with suppress(OSError, ValueError, AttributeError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _refused(error: StemwrightError | OSError | MemoryError) -> int:
+    """Say what cannot be done, and return the code for it; what the machine refused is no bug of ours."""
+    from stemwright.cli.console import safe_lines  # noqa: PLC0415
+
+    code = REFUSED
+    if isinstance(error, BrokenPipeError):  # the reader of our output has left (``| head``): not our business
+        _to_nowhere()
+        return DONE
+    if isinstance(error, MemoryError):
+        text = "too little memory; close other programs, or work on fewer stems at once: --jobs 1"
+    elif isinstance(error, StemwrightError):
+        text = str(error)
+    elif error.filename is None and error.errno in OUTPUT_ERRORS:  # our own output is the only file without a name
+        _to_nowhere()
+        text = f"the output could not be written ({error.strerror}); what was made is whole: stemwright history SONG"
+        code = NEEDS_A_PERSON
+    else:
+        where = f"{os.fsdecode(error.filename)}: " if isinstance(error.filename, str | bytes) else ""
+        text = f"{where}{error.strerror or error}; check the disk, its permissions, and how many files may be open"
+    with suppress(OSError):
+        click.echo(f"stemwright: {safe_lines(text)}", err=True)
+    return code
 
 
 def _our_bug() -> int:

@@ -5,12 +5,13 @@ from __future__ import annotations
 import json
 import os
 import sys
-import unicodedata
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Any
 
 import click
+
+from stemwright.stems.names import safe
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -19,16 +20,6 @@ if TYPE_CHECKING:
 
 PIPE_WIDTH = 160
 MARKS = {"stop": "STOP", "warn": "warn", "info": "info"}
-
-
-def safe(text: str) -> str:
-    """Return a text from outside with control, bidirectional-override and undecodable characters made visible."""
-    return "".join(
-        char
-        if unicodedata.category(char) not in ("Cc", "Cf", "Cs", "Zl", "Zp")
-        else char.encode("unicode_escape", "backslashreplace").decode()
-        for char in text
-    )
 
 
 def safe_lines(text: str) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 import click
@@ -12,9 +13,10 @@ from stemwright.cli.options import jobs_option, json_option, page_option, recipe
 from stemwright.cli.report import page_after
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
+    from stemwright.dsp.loudness import Levels
     from stemwright.passes.make import Made
     from stemwright.passes.prep import Look
     from stemwright.plan.items import PlanItem
@@ -28,6 +30,9 @@ if TYPE_CHECKING:
 )
 @click.option("--as-before", is_flag=True, help="Use the recipes recorded in the last pass wherever it has one for a stem.")
 @click.option("--plan", "plan_only", is_flag=True, help="Print every move that would be made, and stop.")
+@click.option(
+    "--hold", is_flag=True, help="A last gain for each stem: as loud as received. To stay: loudness: hold, session.yaml."
+)
 @page_option
 @jobs_option
 @json_option
@@ -39,6 +44,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     *,
     as_before: bool,
     plan_only: bool,
+    hold: bool,
     no_page: bool,
     as_json: bool,
 ) -> int:
@@ -49,19 +55,21 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     moves, and stems that are kept stay as they were signed off.
     """
     from stemwright.passes import prep as prepping  # noqa: PLC0415 - numpy and scipy only when they are needed
+    from stemwright.passes.foretold import foretold  # noqa: PLC0415
     from stemwright.passes.make import Maker  # noqa: PLC0415
     from stemwright.passes.since_last import since_last  # noqa: PLC0415
 
     with workers(jobs) as executor:
         seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True, as_before=as_before)
         since = since_last(seen, prepping.last_manifest(seen.song))
-        items = prepping.plan(seen, executor)
+        items = prepping.plan(seen, executor, hold=hold)
         if plan_only:
             items = prepping.choose(seen.song, items, only)
+            levels = foretold(seen.song, items, executor)
             if as_json:
-                show_json([item.as_json() for item in items])
+                show_json([{**item.as_json(), "foretold": levels_as_json(levels.get(item.stem))} for item in items])
             else:
-                show_plan(items)
+                show_plan(items, levels)
                 show_since(since.lines(items))
             return needs_a_person(seen)
         if not as_json:
@@ -98,14 +106,25 @@ def show_since(lines: Sequence[str]) -> None:
         show(line)
 
 
-def show_plan(items: Sequence[PlanItem]) -> None:
-    """Print every stem's moves, one a line, each with its reason."""
-    from stemwright.plan.wording import describe  # noqa: PLC0415
+def levels_as_json(levels: tuple[Levels, Levels] | None) -> dict[str, dict[str, float | None]] | None:
+    """Return foretold levels, before and after, as plain JSON values."""
+    return None if levels is None else {side: asdict(level) for side, level in zip(("before", "after"), levels, strict=True)}
+
+
+def show_plan(items: Sequence[PlanItem], levels: Mapping[str, tuple[Levels, Levels]]) -> None:
+    """Print every stem's moves, one a line, each with its reason, and what they will do to its peak and loudness."""
+    from stemwright.plan.wording import describe, level, peak_change  # noqa: PLC0415
 
     for item in items:
         show(f"{item.stem}: {item.status}{f' as {item.recipe}' if item.moves else f' ({item.why})'}")
         for move in item.moves:
             show(f"    {describe(move.kind, move.settings)}  [{move.name}] {move.why}")
+        if item.stem in levels:
+            was, now = levels[item.stem]
+            peak = peak_change(was.sample_peak_dbfs, now.sample_peak_dbfs)
+            show(
+                f"    peak {peak.replace(',', ' dB,') if ',' in peak else f'{peak} dB'}; LUFS {level(was.lufs)} -> {level(now.lufs)}"
+            )
         for note in item.notes:
             show(f"    note: {note}")
 
@@ -113,15 +132,16 @@ def show_plan(items: Sequence[PlanItem]) -> None:
 def show_made(seen: Look, made: Made) -> None:
     """Print what was done, a row a stem, and where the pass is."""
     from stemwright.plan.items import PlanItem  # noqa: PLC0415
-    from stemwright.plan.wording import in_short, level  # noqa: PLC0415
+    from stemwright.plan.wording import in_short, level, peak_change  # noqa: PLC0415
 
     rows = []
     for entry in made.manifest.data["stems"]:
         item, levels = PlanItem.from_json(entry), entry["levels"]
         before, after = levels["before"] or {}, levels["after"] or {}
         what = in_short(item.moves) or f"{item.status}: {item.why}"
-        rows.append([item.stem, item.recipe or "-", what, level(before.get("lufs")), level(after.get("lufs"))])
-    table(["stem", "recipe", "moves", "LUFS in", "out"], rows, right=[3, 4])
+        peak = peak_change(before.get("sample_peak_dbfs"), after.get("sample_peak_dbfs"))
+        rows.append([item.stem, item.recipe or "-", what, level(before.get("lufs")), level(after.get("lufs")), peak])
+    table(["stem", "recipe", "moves", "LUFS in", "out", "peak dB"], rows, right=[3, 4, 5])
     for entry in made.manifest.data["stems"]:
         for note in (*entry["notes"], *entry["said"]):
             show(f"{entry['stem']}: {note}")

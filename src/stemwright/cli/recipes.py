@@ -41,20 +41,24 @@ def list_recipes(recipe_dirs: Sequence[Path], song: Path | None, *, as_json: boo
     if as_json:
         show_json([as_data(recipe) for recipe in found])
     else:
-        rows = [[recipe.name, str(recipe.version), recipe.about, _phrases(recipe.names)] for recipe in found]
+        rows = [
+            [recipe.name, str(recipe.version), recipe.about, _phrases((*recipe.names, *recipe.general_names))]
+            for recipe in found
+        ]
         table(["recipe", "v", "about", "takes"], rows)
     return 0
 
 
 @recipes.command("check")
-@click.argument("folders", nargs=-1, type=click.Path(path_type=Path), metavar="[DIR]...")
+@click.argument("paths", nargs=-1, type=click.Path(path_type=Path), metavar="[DIR|FILE]...")
 @song_option
-def check_recipes(folders: Sequence[Path], song: Path | None) -> int:
-    """Check every recipe in reach, and those in each DIR; every problem is listed at once.
+def check_recipes(paths: Sequence[Path], song: Path | None) -> int:
+    """Check every recipe in reach, those in each DIR, and each FILE; every problem is listed at once.
 
     With --song, its session sheet is checked too. Exit code 2 if anything is wrong.
     """
-    library = _library(song, folders)
+    files = [path for path in paths if path.exists() and not path.is_dir()]
+    library = _library(song, [path for path in paths if path not in files], files)
     if song is not None:
         from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
         from stemwright.recipes.session import load_session, settle  # noqa: PLC0415
@@ -81,6 +85,8 @@ def show_recipe(name: str, recipe_dirs: Sequence[Path], song: Path | None, *, as
     show(f"{recipe.name}, version {recipe.version}: {recipe.about}")
     show(f"  file:  {recipe.path}")
     show(f"  takes: {_phrases(recipe.names)}")
+    if recipe.general_names:
+        show(f"  else:  {_phrases(recipe.general_names)}")
     if recipe.not_names:
         show(f"  not:   {_phrases(recipe.not_names)}")
     if recipe.based_on:
@@ -105,6 +111,7 @@ def as_data(recipe: Recipe) -> dict[str, Any]:
         "role": recipe.role,
         "family": recipe.family,
         "names": [" ".join(phrase) for phrase in recipe.names],
+        "general": [" ".join(phrase) for phrase in recipe.general_names],
         "not": [" ".join(phrase) for phrase in recipe.not_names],
         "based_on": recipe.based_on,
         "path": recipe.path,
@@ -113,10 +120,10 @@ def as_data(recipe: Recipe) -> dict[str, Any]:
     }
 
 
-def _library(song: Path | None, recipe_dirs: Sequence[Path]) -> Library:
+def _library(song: Path | None, recipe_dirs: Sequence[Path], files: Sequence[Path] = ()) -> Library:
     from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - yaml only when it is needed
 
-    return load_library(search_dirs(song, recipe_dirs))
+    return load_library(search_dirs(song, recipe_dirs, files))
 
 
 def _phrases(names: Sequence[Sequence[str]]) -> str:

@@ -106,7 +106,8 @@ def page_after(song: Song, made: Made, executor: Executor, findings: Sequence[Fi
         return
     try:
         written = write_page(song, made.name, executor, findings=findings, manifest=made.manifest)
-    except StemwrightError as error:
-        say(f"no page: {error}; try again with: stemwright report")
+    except (StemwrightError, OSError, MemoryError) as error:
+        reason = str(error) or "too little memory"
+        say(f"the pass is whole, the page is not: {reason}; try again with: stemwright report SONG")
     else:
         say(in_words(written))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import ManifestError, SongError
 from stemwright.passes.manifest import LARGEST_BYTES, MANIFEST_NAME, Manifest, plan_part, read_manifest
-from stemwright.passes.song import PASS_NAME, pass_number
+from stemwright.passes.song import LONGEST_ASKED, PASS_NAME, is_number, pass_number
 from stemwright.plan.items import plan_sha256
 from stemwright.recipes.recipe import Source
 from stemwright.stems.opening import read_file_bytes
@@ -95,7 +95,7 @@ def _one_of_its_number(song: Song, asked: str | None) -> None:
     complete = song.passes()
     if asked is None:
         number = pass_number(complete[-1]) if complete else 0
-    elif asked.isdecimal() or PASS_NAME.fullmatch(asked):
+    elif is_number(asked) or (PASS_NAME.fullmatch(asked) and len(asked) <= LONGEST_ASKED):
         number = int(asked.removeprefix("pass-"))
     else:
         return

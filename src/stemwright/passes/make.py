@@ -11,10 +11,12 @@ from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
+from stemwright.passes.bounds import beyond
 from stemwright.passes.history import kind_of
 from stemwright.passes.keep import load_kept
+from stemwright.passes.leftovers import sweep
 from stemwright.passes.lock import locked
-from stemwright.passes.manifest import compose, read_manifest, write_manifest
+from stemwright.passes.manifest import compose, problem_of, read_manifest, write_manifest
 from stemwright.passes.render import STOP_FILE, RenderJob, render
 from stemwright.passes.taking import take_file
 from stemwright.plan.delivery import float_name
@@ -102,9 +104,13 @@ class Maker:
             If a stem would go over full scale and the sheet says ``overs: stop``, there is no room, or nothing could
             be prepped at all. No pass is left behind.
         """
+        sweep(request.song.leftover_places())
         items = unique_paths(request.items)
         if request.last is not None and same_plan(items, request.last):
             return Made(name=None, manifest=request.last, rendered=(), taken_over=())
+        problem = beyond(items)  # before hours of rendering; what was measured is looked at before the pass settles
+        if problem is not None:
+            raise SongError(f"{request.song.folder.name}: {problem}; take some of its moves away, nothing was written")
         _check_room(request, items)
         try:
             with songs.new_pass(request.song) as building:
@@ -182,6 +188,11 @@ class Maker:
                 recipes=request.recipes,
                 entries=entries,
             )
+            problem = problem_of(manifest.data)
+            if problem is not None:
+                raise SongError(
+                    f"{request.song.folder.name}: the pass could never be read again, so it was not made: {problem}"
+                )
             write_manifest(building, manifest)
             with locked(request.song):
                 found = _made_meanwhile(request, entries)
@@ -355,8 +366,9 @@ def _check_room(request: Request, items: list[PlanItem]) -> None:
     widths = {"PCM_U8": 1, "PCM_S8": 1, "PCM_16": 2, "PCM_24": 3, "DOUBLE": 8}
     needed = 0
     for item in items:
-        if item.input is not None and item.deliver_as is not None and item.deliver_as.container != "FLAC":
-            needed += item.deliver_as.frames * item.input.channels * widths.get(item.deliver_as.subtype, 4)
+        if item.input is not None and item.deliver_as is not None:
+            size = item.deliver_as.frames * item.input.channels * widths.get(item.deliver_as.subtype, 4)
+            needed += size // 3 if item.deliver_as.container == "FLAC" else size  # dense music takes more, silence less
     free = shutil.disk_usage(request.song.folder).free
     if needed > free:
         raise SongError(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import os
 import platform
 import socket
@@ -13,6 +14,7 @@ from typing import TYPE_CHECKING, Any, Protocol
 
 from stemwright import native
 from stemwright.errors import ManifestError
+from stemwright.passes.bounds import beyond
 from stemwright.plan.items import PlanItem, plan_sha256
 from stemwright.stems.opening import NotRegularError, TooLargeError, read_file_bytes
 
@@ -171,7 +173,7 @@ def read_manifest(folder: Path) -> Manifest:
     label = f"{folder.name}/{MANIFEST_NAME}"
     mend = "bring it back from a backup, or remove the pass's folder"
     try:
-        data = json.loads(read_file_bytes(path, LARGEST_BYTES))
+        data = json.loads(read_file_bytes(path, LARGEST_BYTES), parse_constant=_no_number, parse_float=_finite)
     except FileNotFoundError as error:
         raise ManifestError(f"{label}: missing, so this is no complete pass; {mend}") from error
     except (NotRegularError, TooLargeError) as error:
@@ -187,10 +189,24 @@ def read_manifest(folder: Path) -> Manifest:
         raise ManifestError(
             f"{label}: written by a newer stemwright (manifest {version}, this one reads {MANIFEST_VERSION}); update stemwright"
         )
-    problem = _schema_problem(data)
+    problem = problem_of(data)
     if problem is not None:
         raise ManifestError(f"{label}: {problem}; it was edited or damaged; {mend}")
     return Manifest(data)
+
+
+def _no_number(text: str) -> float:
+    raise ValueError(f"{text} is no number")
+
+
+def _finite(text: str) -> float:
+    value = float(text)
+    return value if math.isfinite(value) else _no_number(_short(text))
+
+
+def problem_of(data: Any) -> str | None:  # noqa: ANN401 - JSON as it was read
+    """Say why no pass could have this manifest, or None: by its schema, by where its paths lead, and by the limits."""
+    return _schema_problem(data) or _foreign_path(data) or beyond(Manifest(data).items())
 
 
 def _schema_problem(data: object) -> str | None:
@@ -201,7 +217,7 @@ def _schema_problem(data: object) -> str | None:
     schema = json.loads(resources.files("stemwright.passes").joinpath("manifest.schema.json").read_text(encoding="utf-8"))
     error = best_match(Draft202012Validator(schema).iter_errors(data))
     if error is None:
-        return _foreign_path(data)
+        return None
     where = "".join(f"[{part}]" if isinstance(part, int) else f".{part}" for part in error.absolute_path).lstrip(".")
     return f"{where or 'top level'}: {_short(error.message)}"
 

@@ -6,19 +6,22 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.errors import SongError
 from stemwright.notes.standing import carry
+from stemwright.passes.foretold import held
 from stemwright.passes.history import recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
-from stemwright.passes.manifest import Because, read_manifest
+from stemwright.passes.manifest import Because, plan_part, read_manifest
 from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
 from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
+from stemwright.plan.items import plan_sha256
+from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle
+from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import begin_survey
 
@@ -84,8 +87,8 @@ def look(
 
     Raises
     ------
-    SongError, RecipeError, MatchError
-        If the folder, a recipe or the session sheet is not usable, or two recipes claim one stem.
+    SongError, RecipeError
+        If the folder, a recipe or the session sheet is not usable.
     """
     song = open_song(folder)
     sheet = load_session(song.folder)
@@ -101,7 +104,8 @@ def look(
             for stem in song.stems
             if song.source_label(stem) == mix and stem not in choices
         }
-    assignments = assign(song.stems, library, choices)
+    titles = [name for name in (sheet.song, song.folder.name) if name]
+    assignments = assign(song.stems, library, choices, titles)
     wanted = {stem for stem in song.stems if not assignments[stem].skip}
     facts = [job.result() for job in listening]
     findings = list(song.findings)
@@ -110,7 +114,7 @@ def look(
             continue
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
-            findings.append(unmatched(fact.stem))
+            findings.append(unmatched(fact.stem, assignments[fact.stem]))
     arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
     findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in arrived], song.stems))
     return Look(
@@ -132,16 +136,21 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
         heard=facts.heard,
         marks=facts.marks,
         role=assignment.recipe.role if assignment.recipe else None,
+        sounds=assignment.recipe.sounds if assignment.recipe else None,
         partner=assignment.partner,
     )
 
 
-def plan(seen: Look, executor: Executor) -> list[PlanItem]:
+def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem]:
     """Resolve every stem of a song that was looked at (hashed) to explicit numbers.
 
-    The notes of the last pass stand on top of the recipes' moves, and a stem that was signed off is as it was.
+    The notes of the last pass stand on top of the recipes' moves, and a stem that was signed off is as it was. With `hold`
+    (or ``loudness: hold`` in the sheet) each stem gets a last gain that undoes what the recipe did to its loudness; a note
+    is not undone.
     """
     assignments = conditioned(seen.assignments, seen.facts)
+    kit = members(assignments, seen.sheet.kit)
+    assignments = sharing_phase(assignments, kit)
     rings: dict[str, dict[str, RingMoves]] = {}
     if any(move.kind == "rings" for assignment in assignments.values() for move in assignment.moves):
         # Imported here: the search loads scipy, which takes as long as prepping a short song without it.
@@ -152,6 +161,9 @@ def plan(seen: Look, executor: Executor) -> list[PlanItem]:
         plan_stem(facts, seen.song.source_label(stem), assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
+    items = losses(items, kit or seeming(assignments), declared=bool(kit))
+    if hold or seen.sheet.deliver.hold:
+        items = held(seen.song, items, assignments, executor)
     last = last_manifest(seen.song)
     noted = items
     if last is not None:
@@ -160,7 +172,30 @@ def plan(seen: Look, executor: Executor) -> list[PlanItem]:
         same_kind = [replace(item, dither=kinds.get(item.stem, item.dither)) for item in items]
         noted = carry(same_kind, last.items(), seen.facts)
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
-    return kept_stems(seen.song, last).apply(delivered)
+    return kept_stems(seen.song, last).apply(_as_stored(delivered, last))
+
+
+def _as_stored(items: list[PlanItem], last: Manifest | None) -> list[PlanItem]:
+    """Give moves that are set as in the last pass that pass's sections: designed again elsewhere, their last digits differ."""
+    if last is None or plan_sha256([plan_part(entry) for entry in last.data["stems"]]) != last.data["plan_sha256"]:
+        return items
+    before = {item.stem: item for item in last.items()}
+    return [_with_sections(item, before.get(item.stem)) for item in items]
+
+
+def _with_sections(item: PlanItem, old: PlanItem | None) -> PlanItem:
+    if old is None or old.input is None or item.input is None or old.input.rate_hz != item.input.rate_hz:
+        return item
+    stored = {(move.kind, *sorted(move.settings.items())): move for move in old.moves}
+    found = [stored.get((move.kind, *sorted(move.settings.items()))) for move in item.moves]
+    same = old.input.sha256 == item.input.sha256
+    moves = [
+        move
+        if there is None
+        else replace(move, sections=there.sections, found=there.found if same and there.found and move.found else move.found)
+        for move, there in zip(item.moves, found, strict=True)
+    ]
+    return replace(item, moves=tuple(moves))
 
 
 def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = ()) -> Made:
@@ -210,7 +245,8 @@ def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[P
     if not only:
         return list(items)
     last = last_manifest(song)
-    wanted = {find_stem(song, name) for name in only}
+    roles = dict.fromkeys(song.stems) | {item.stem: item.role for item in items}
+    wanted = {stem for name in only for stem in find(name, roles, "this song")}
     before = {item.stem: item for item in last.items()} if last else {}
     chosen = []
     for item in items:
@@ -223,21 +259,3 @@ def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[P
                 replace(item, status="skipped", why="not asked for (--only)", moves=(), seed=None, deliver_as=None)
             )
     return chosen
-
-
-def find_stem(song: Song, name: str) -> str:
-    """Return the stem a person means: its whole name, or its name without the ending where that is one stem's.
-
-    Raises
-    ------
-    SongError
-        If none or several fit; the message lists them.
-    """
-    if name in song.stems:
-        return name
-    fits = [stem for stem in song.stems if stem.rsplit(".", 1)[0] == name]
-    if len(fits) == 1:
-        return fits[0]
-    there = ", ".join(fits or song.stems)
-    what = "fits several stems" if fits else "is no stem of this song"
-    raise SongError(f"{name!r} {what}; give one of: {there}")

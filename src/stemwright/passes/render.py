@@ -3,30 +3,32 @@
 from __future__ import annotations
 
 import hashlib
+import math
 import os
 import shutil
 from dataclasses import asdict, dataclass, replace
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.dither import Quantiser
-from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.loudness import LevelMeter, Levels
 from stemwright.errors import AudioError
+from stemwright.passes.stages import chain, reductions, through
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
+from stemwright.stems.limits import HIGHEST_PEAK_DBFS, LARGEST_SAMPLE
 from stemwright.stems.opening import open_file
 from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
-    from stemwright.plan.items import DeliverAs, PlanItem, PlannedMove
+    from stemwright.passes.stages import Stage
+    from stemwright.plan.items import DeliverAs, PlanItem
     from stemwright.stems.info import AudioInfo
 
 STOP_FILE = "stop"
@@ -82,10 +84,6 @@ class Rendered:
         }
 
 
-class _Stage(Protocol):
-    def process(self, block: np.ndarray) -> np.ndarray: ...
-
-
 class StoppedError(Exception):
     """The run was asked to stop: the stop file appeared beside the folder written to."""
 
@@ -132,31 +130,6 @@ def render(job: RenderJob) -> Rendered:
 def _still_the_same(job: RenderJob) -> None:
     if stamp_of(job.source) != job.stamp:
         raise AudioError("the file changed while the pass was being made; run it again")
-
-
-def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[_Stage]:
-    """Return the stages of a stem: neighbouring section moves run as one cascade.
-
-    Parameters
-    ----------
-    moves : tuple of PlannedMove
-        In order.
-    rate_hz, channels : int
-        Of the stem.
-    """
-    stages: list[_Stage] = []
-    rows: list[tuple[float, ...]] = []
-    for move in moves:
-        if move.kind == "compress":
-            if rows:
-                stages.append(Cascade(np.array(rows), channels))
-                rows = []
-            stages.append(Compressor(CompressorSettings(**move.settings), rate_hz))
-        else:
-            rows.extend(move.sections)
-    if rows:
-        stages.append(Cascade(np.array(rows), channels))
-    return stages
 
 
 def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
@@ -207,6 +180,24 @@ def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     return Rendered(stem=job.item.stem, output=output, before=levels, after=levels)
 
 
+def foretell(job: RenderJob) -> tuple[Levels, Levels] | None:
+    """Return the levels a stem has and would have, from a run through its moves that writes nothing; None where it has none.
+
+    A stem that cannot be read is for `render` to say.
+    """
+    item = job.item
+    if item.deliver_as is None or item.input is None or not item.moves:
+        return None
+    try:
+        info = probe(job.source)
+        before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(info.rate_hz, info.channels)
+        for result in through(chain(item.moves, info.rate_hz, info.channels), _measured(_blocks(job, info), before)):
+            after.feed(result)
+    except AudioError:
+        return None
+    return before.levels(), after.levels()
+
+
 def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     spec = OutputSpec(
         container=deliver.container,
@@ -233,7 +224,9 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
     digest = hashlib.sha256()
     target = job.folder / path
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
-        for result in _moved(job, info, spec, before):
+        stages = chain(job.item.moves, info.rate_hz, info.channels)
+        for result in _moved(job, info, spec, before, stages):
+            _check_peak(result)
             after.feed(result)
             stored = _stored(result, spec, quantiser)
             digest.update(stored.data)
@@ -245,24 +238,21 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
         sha256=writer.sha256(),
         samples_sha256=digest.hexdigest(),
     )
-    notes = _lost([*lost(kept, info, spec), *too_large], spec)
+    notes = (*reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
     return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels(), notes=notes)
 
 
-def _moved(job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter) -> Iterator[np.ndarray]:
+def _moved(
+    job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter, stages: list[Stage]
+) -> Iterator[np.ndarray]:
     """Yield the stem after its moves, at the rate it goes out at and as long as it goes out."""
     assert job.item.deliver_as is not None  # noqa: S101 - only what is delivered is written
     left = job.item.deliver_as.frames
-    stages = chain(job.item.moves, info.rate_hz, info.channels)
     resampler = None
     if spec.rate_hz != info.rate_hz:
         resampler = Resampler(info.rate_hz, spec.rate_hz, channels=info.channels, frames=info.frames)
-    for block in _blocks(job, info):
-        before.feed(block)
-        result = block
-        for stage in stages:
-            result = stage.process(result)
-        result = result if resampler is None else resampler.process(result)
+    for moved in through(stages, _measured(_blocks(job, info), before)):
+        result = moved if resampler is None else resampler.process(moved)
         left -= len(result)
         if len(result):
             yield result
@@ -275,6 +265,23 @@ def _moved(job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter
         silence = np.zeros((min(left, BLOCK_FRAMES), info.channels))
         left -= len(silence)
         yield silence
+
+
+def _measured(blocks: Iterable[np.ndarray], meter: LevelMeter) -> Iterator[np.ndarray]:
+    for block in blocks:
+        meter.feed(block)
+        yield block
+
+
+def _check_peak(result: np.ndarray) -> None:
+    """Refuse what no sound is: the stem fails alone, before a sample of it can reach a speaker."""
+    peak = float(np.abs(result).max(initial=0.0))
+    if not peak <= 10.0 ** (HIGHEST_PEAK_DBFS / 20.0):
+        level = f"{20.0 * math.log10(peak):.0f} dB" if math.isfinite(peak) else "without bound"
+        raise AudioError(
+            f"its moves would take it {level} over full scale; at most {HIGHEST_PEAK_DBFS:g} dB are written; "
+            "lower the stem, or tell session.yaml to leave it with a reason"
+        )
 
 
 def _lost(chunks: list[str], spec: OutputSpec) -> tuple[str, ...]:
@@ -302,10 +309,11 @@ def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
     for block in read_blocks(job.source, info, RENDER_FRAMES):
         if stop.exists():
             raise StoppedError
-        if info.bits is None and not np.isfinite(block).all():
+        # One comparison finds what is infinite or no number as well.
+        if info.bits is None and not np.abs(block).max(initial=0.0) <= LARGEST_SAMPLE:
             raise AudioError(
-                "holds samples that are no numbers (NaN or infinite), which would reach the speakers as a loud click; "
-                "ask for it again, or tell session.yaml to skip it with a reason"
+                "holds samples that are no numbers (NaN, infinite, or 180 dB over full scale), which would reach the speakers as a "
+                "loud click; ask for it again, or tell session.yaml to skip it with a reason"
             )
         yield block
 

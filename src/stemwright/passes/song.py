@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.leftovers import aside_name, sweep
+from stemwright.passes.leftovers import aside_name
 from stemwright.passes.lock import LOCK_NAME
 from stemwright.stems.findings import Finding
 from stemwright.stems.info import EXTENSIONS
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 PASS_NAME = re.compile(r"pass-(\d{2,})")
 NOT_STEM_FOLDERS = frozenset({"passes", "recipes", "words"})
 MOST_STEMS = 10_000
+LONGEST_ASKED = 40
 
 
 @dataclass(frozen=True)
@@ -77,9 +78,15 @@ class Song:
         if asked is None:
             return names[-1]
         for name in names:
-            if asked == name or (asked.isdecimal() and int(asked) == pass_number(name)):
+            if asked == name or (is_number(asked) and int(asked) == pass_number(name)):
                 return name
-        raise SongError(f"{self.folder.name}: no pass {asked!r}; there are: {', '.join(names)}")
+        shown = asked if len(asked) <= LONGEST_ASKED else f"{asked[:LONGEST_ASKED]}…"
+        raise SongError(f"{self.folder.name}: no pass {shown!r}; there are: {', '.join(names)}")
+
+
+def is_number(asked: str) -> bool:
+    """Whether a pass is asked for by a number; Python reads no number of thousands of digits, and no pass has one."""
+    return asked.isdecimal() and len(asked) <= LONGEST_ASKED
 
 
 def pass_number(name: str) -> int:
@@ -109,6 +116,7 @@ def open_song(folder: Path) -> Song:
     if not folder.is_dir():
         raise SongError(f"{folder}: this is a file; a song is the folder that holds the stems, so give {folder.parent}")
     folder = folder.resolve()
+    _check_passes(folder)
     try:
         for root in (folder / "stems", folder):
             names, findings = _list_stems(folder, root) if root.is_dir() else ([], [])
@@ -118,6 +126,20 @@ def open_song(folder: Path) -> Song:
         raise SongError(f"{error.filename}: cannot be read ({error.strerror}); check its permissions") from error
     kinds = " ".join(sorted(EXTENSIONS))
     raise SongError(f"{folder.name}: no audio in this folder; stems are files that end in {kinds}")
+
+
+def _check_passes(folder: Path) -> None:
+    """Refuse a song whose passes would be written somewhere else, or cannot be there."""
+    passes = folder / "passes"
+    what = None
+    if passes.is_symlink() and not passes.exists():
+        what = "a link that leads nowhere"
+    elif passes.exists() and not passes.is_dir():
+        what = "a file, and the folder of the passes has this name"
+    elif not passes.resolve().is_relative_to(folder):
+        what = "a link that leads out of the song's folder"
+    if what is not None:
+        raise SongError(f"{folder.name}/passes: {what}; move it away")
 
 
 def _list_stems(folder: Path, root: Path) -> tuple[list[str], list[Finding]]:
@@ -181,7 +203,6 @@ def new_pass(song: Song) -> Iterator[Path]:
         An empty folder beside the passes.
     """
     song.passes_dir.mkdir(exist_ok=True)
-    sweep(song.leftover_places())
     number = 0
     while True:
         building = song.passes_dir / aside_name(f"building-{number}")

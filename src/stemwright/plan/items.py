@@ -14,6 +14,7 @@ Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
 RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note"})
 
+HOLD = "loudness held"  # the name of the gain that brings a stem's loudness back to what was received
 TRIM = "trim for overs"  # the name of the gain that lowers every stem of a pass alike
 
 
@@ -74,8 +75,9 @@ class PlannedMove:
     """A move in explicit numbers.
 
     ``settings`` has units in its keys (``freq_hz``, ``gain_db``). ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a
-    compressor has none. ``found`` is the evidence behind a notch that a ring made; ``note`` is there where a note made the
-    move, or turned a ring's notch up or down.
+    compressor has none, a de-esser those of half its band, and ``linear_phase`` half of it, run forward and backward.
+    ``found`` is the evidence behind a notch that a ring made; ``note`` is there where a note made the move, or turned a
+    ring's notch up or down.
     """
 
     kind: str
@@ -85,6 +87,18 @@ class PlannedMove:
     sections: tuple[tuple[float, ...], ...] = ()
     found: dict[str, Any] | None = None
     note: NoteMark | None = None
+
+    @property
+    def runs_as_sections(self) -> bool:
+        """Whether its sections, run forward once, are the whole move."""
+        return self.kind not in ("compress", "de_ess") and not self.settings.get("linear_phase")
+
+    @property
+    def gain_sections(self) -> tuple[tuple[float, ...], ...]:
+        """Sections whose gain is the move's; none where that depends on the sound."""
+        if self.settings.get("linear_phase"):
+            return (*self.sections, *self.sections)
+        return () if self.kind == "de_ess" else self.sections
 
     def as_json(self) -> dict[str, Any]:
         """Return the move as one flat JSON object."""

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import hashlib
+import math
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from types import MappingProxyType
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from stemwright.dsp.sections import design
 from stemwright.plan.items import DeliverAs, InputFacts, PlanItem, PlannedMove
@@ -21,7 +24,6 @@ if TYPE_CHECKING:
     from stemwright.stems.info import OutputSpec
     from stemwright.stems.survey import StemFacts
 
-DYNAMIC = ("compress", "de_ess")  # kinds that sections cannot say
 SEED_BYTES = 6  # 48 bits: exact in every JSON reader
 
 
@@ -141,23 +143,53 @@ def resolve(
             notes.extend(found.notes)
             continue
         sections = sections_of(move.kind, move.settings, rate_hz)
-        if sections or move.kind in DYNAMIC:
+        if sections or move.kind == "compress":
             why = f"{move.why} ({because[move.name]})" if move.name in because else move.why
             settings = {key: value for key, value in move.settings.items() if key != "linear_phase" or value}
+            if settings.get("linear_phase"):
+                notes.append(_ahead(move.name, sections, rate_hz))
             planned.append(PlannedMove(kind=move.kind, name=move.name, why=why, settings=settings, sections=sections))
     return tuple(planned), tuple(notes)
 
 
+def _ahead(name: str, sections: tuple[tuple[float, ...], ...], rate_hz: int) -> str:
+    # Imported here: most plans have no linear phase.
+    from stemwright.dsp.zero_phase import ahead_of_a_step  # noqa: PLC0415
+
+    early_ms, most_db = ahead_of_a_step(np.array(sections), rate_hz)
+    return (
+        f"{name}: linear phase sounds up to {early_ms:.0f} ms ahead of a step (over -60 dB of it), {most_db:.0f} dB at most"
+    )
+
+
 def sections_of(kind: str, settings: Mapping[str, float], rate_hz: int) -> tuple[tuple[float, ...], ...]:
-    """Return a move's rows ``b0 b1 b2 a0 a1 a2``; none for dynamics or a move that changes nothing."""
-    if kind in DYNAMIC:
+    """Return a move's rows ``b0 b1 b2 a0 a1 a2``; none for a compressor or a move that changes nothing.
+
+    Of a de-esser they are half of its band, of a high-pass with linear phase the half that is run each way.
+    """
+    if kind == "compress":
         return ()
+    if kind == "de_ess":
+        settings, kind = {"freq_hz": settings["freq_hz"], "slope_db_oct": 6.0}, "high_pass"
+    elif settings.get("linear_phase"):
+        settings = half_way(settings)
     if kind == "polarity":
         return ((-1.0, 0.0, 0.0, 1.0, 0.0, 0.0),)
     if kind == "gain":
         gain_db = settings["gain_db"]
         return ((10.0 ** (gain_db / 20.0), 0.0, 0.0, 1.0, 0.0, 0.0),) if gain_db else ()
     return tuple(tuple(float(value) for value in row) for row in design(kind, settings, rate_hz))
+
+
+def half_way(settings: Mapping[str, float]) -> dict[str, float]:
+    """Return the high-pass which, run forward and backward, is 3 dB down where it is asked.
+
+    A Butterworth high-pass of order m has the gain 1 / (1 + (f_c/f)^2m) when it is run twice. That is 1/sqrt(2) at f where
+    (f_c/f)^2m = sqrt(2) - 1 (arithmetic).
+    """
+    slope_db_oct = settings["slope_db_oct"] / 2.0
+    down = (math.sqrt(2.0) - 1.0) ** (6.0 / (2.0 * slope_db_oct))
+    return {"freq_hz": settings["freq_hz"] * down, "slope_db_oct": slope_db_oct}
 
 
 def seed_of(item: PlanItem) -> int:

@@ -68,6 +68,14 @@ def level(value: float | None) -> str:
     return "-" if value is None else f"{value:.1f}"
 
 
+def peak_change(before_dbfs: float | None, after_dbfs: float | None) -> str:
+    """Return what became of a peak: ``+3.1, goes over`` where it ends over full scale, ``-`` where there was no sound."""
+    if before_dbfs is None or after_dbfs is None:
+        return "-"
+    change = f"{after_dbfs - before_dbfs + 0.0:+.1f}".replace("-0.0", "+0.0")
+    return f"{change}, goes over" if after_dbfs > 0.0 else change
+
+
 def changes_in_short(before: Iterable[PlannedMove], after: Iterable[PlannedMove]) -> list[str]:
     """Return what became of a stem's moves, one line each: ``bell 3 kHz 0 -> +1.5 dB``.
 

@@ -9,7 +9,8 @@ from stemwright.recipes.move_reading import WrittenNotes, conditional, named, re
 from stemwright.recipes.moves import KINDS, Move
 from stemwright.recipes.problems import hint, shown
 from stemwright.recipes.reading import Reading, below
-from stemwright.recipes.recipe import Draft, Recipe
+from stemwright.recipes.recipe import Draft, Recipe, Stems
+from stemwright.stems.limits import HIGHEST_CHAIN_DB, MOST_MOVES
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
 
 Layer = dict[str, Draft]
 Key = tuple[int, str]
+LIFTING = ("gain_db", "makeup_db")
 
 
 class Resolver:
@@ -116,15 +118,26 @@ class Resolver:
     def _finished(self, draft: Draft, parent: Recipe | None, moves: tuple[Move, ...]) -> Recipe | None:
         if draft.name is None or self._problems.found_in(draft.file):
             return None
-        names, refused = draft.stems or ((parent.names, parent.not_names) if parent else ((), ()))
+        stems = draft.stems or (_stems_of(parent) if parent else Stems())
+        lift_db = sum(max(move.settings.get(key, 0.0), 0.0) for move in moves if not move.off for key in LIFTING)
+        what = None
+        if len(moves) > MOST_MOVES:
+            what = f"{len(moves)} moves with its parents'; allowed: {MOST_MOVES}"
+        elif lift_db > HIGHEST_CHAIN_DB:
+            what = f"its moves lift by {lift_db:g} dB together; allowed: {HIGHEST_CHAIN_DB:g} dB"
+        if what is not None:
+            Reading(draft.file, self._problems).problem(draft.name_node, "moves", what)
+            return None
         return Recipe(
             name=draft.name,
             version=draft.version,
             about=draft.about or (parent.about if parent else ""),
             role=draft.role or (parent.role if parent else draft.name),
             family=draft.family or (parent.family if parent else None),
-            names=names,
-            not_names=refused,
+            names=stems.names,
+            general_names=stems.general,
+            not_names=stems.refused,
+            sounds=stems.sounds,
             moves=moves,
             based_on=draft.based_on,
             path=draft.file,
@@ -132,6 +145,10 @@ class Resolver:
             sha256=draft.sha256,
             parents=parent.sources if parent else (),
         )
+
+
+def _stems_of(parent: Recipe) -> Stems:
+    return Stems(names=parent.names, general=parent.general_names, refused=parent.not_names, sounds=parent.sounds)
 
 
 def _changed(reading: Reading, change: Table | None, parent: Recipe) -> list[Move]:

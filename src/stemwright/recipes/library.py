@@ -14,6 +14,7 @@ from stemwright.recipes.inherit import Resolver
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import RECORDED, Reading
 from stemwright.recipes.recipe import Draft, Recipe, read_draft
+from stemwright.recipes.spelling import Speller
 from stemwright.recipes.strict_yaml import LARGEST_BYTES, decode
 from stemwright.stems.opening import NotRegularError, open_file
 
@@ -31,6 +32,15 @@ class RecipeFolderError(StemwrightError):
 
 
 @dataclass(frozen=True)
+class Claim:
+    """A phrase by which a recipe takes stems, as the recipe has it; ``general`` where a more particular phrase comes first."""
+
+    recipe: Recipe
+    phrase: Phrase
+    general: bool
+
+
+@dataclass(frozen=True)
 class Library:
     """Recipes by name.
 
@@ -40,10 +50,13 @@ class Library:
         Those that count: of two with one name, the one found first.
     shadowed : tuple of Recipe
         The others.
+    own : frozenset of str
+        Recipes with phrases that are not the house's; they come first.
     """
 
     recipes: dict[str, Recipe]
     shadowed: tuple[Recipe, ...] = field(default=())
+    own: frozenset[str] = frozenset()
 
     def get(self, name: str) -> Recipe:
         """Return a recipe.
@@ -71,13 +84,27 @@ class Library:
         return f"no recipe has this name ({shown(name)}); {hint(name, sorted(self.recipes), most=60)}"
 
     @cached_property
-    def by_phrase(self) -> dict[Phrase, list[Recipe]]:
-        """The recipes that have a phrase among their names, by name."""
-        found: dict[Phrase, list[Recipe]] = defaultdict(list)
+    def speller(self) -> Speller:
+        """Knows the words of all recipes' phrases."""
+        recipes = self.recipes.values()
+        return Speller(
+            frozenset(word for recipe in recipes for phrase in (*recipe.names, *recipe.general_names) for word in phrase)
+        )
+
+    @cached_property
+    def by_first_word(self) -> dict[str, list[tuple[Phrase, list[Claim]]]]:
+        """The phrases in the words that the speller gives, by the first of them, and who claims each."""
+        found: dict[Phrase, list[Claim]] = defaultdict(list)
         for name in sorted(self.recipes):
-            for phrase in self.recipes[name].names:
-                found[phrase].append(self.recipes[name])
-        return dict(found)
+            recipe = self.recipes[name]
+            for general, phrases in ((False, recipe.names), (True, recipe.general_names)):
+                for phrase in phrases:
+                    plain = tuple(each for word in phrase for each in self.speller.meaning(word))
+                    found[plain].append(Claim(recipe, phrase, general))
+        by_word: dict[str, list[tuple[Phrase, list[Claim]]]] = defaultdict(list)
+        for phrase, claims in found.items():
+            by_word[phrase[0]].append((phrase, claims))
+        return dict(by_word)
 
 
 def house_dir() -> Path:
@@ -95,7 +122,7 @@ def house_dir() -> Path:
     raise RecipeFolderError(f"{package / 'house'}: the house recipes are not there; install stemwright again")
 
 
-def search_dirs(song_dir: Path | None, extra: Sequence[Path]) -> tuple[Path, ...]:
+def search_dirs(song_dir: Path | None, extra: Sequence[Path], files: Sequence[Path] = ()) -> tuple[Path, ...]:
     """Return the folders to search for recipes, first one first.
 
     Parameters
@@ -104,6 +131,8 @@ def search_dirs(song_dir: Path | None, extra: Sequence[Path]) -> tuple[Path, ...
         The song, whose ``recipes`` folder comes first if there is one.
     extra : sequence of Path
         Folders asked for by ``--recipes``; those of ``STEMWRIGHT_RECIPES`` follow, then the house's.
+    files : sequence of Path
+        Single recipes, searched before all else.
 
     Returns
     -------
@@ -123,7 +152,7 @@ def search_dirs(song_dir: Path | None, extra: Sequence[Path]) -> tuple[Path, ...
                 what = "this is no folder" if folder.exists() else "there is no such folder"
                 raise RecipeFolderError(f"{folder}: {what}; {asked_by} takes a folder with recipes (*.yaml) in it")
     found: dict[Path, Path] = {}
-    for folder in (*own, *extra, *listed, house_dir()):
+    for folder in (*files, *own, *extra, *listed, house_dir()):
         found.setdefault(folder.resolve(), folder)
     return tuple(found.values())
 
@@ -134,7 +163,7 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
     Parameters
     ----------
     dirs : sequence of Path
-        In search order; ``*.yaml`` and ``*.yml`` directly in them are recipes, hidden files are not.
+        In search order; ``*.yaml`` and ``*.yml`` directly in them are recipes, hidden files are not. A file is one recipe.
     recorded : sequence of sequence of Source
         Recipes that a manifest holds, in layers, searched before all folders.
 
@@ -163,8 +192,15 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
         _check_roles(found, problems)
     problems.raise_any()
     recipes: dict[str, Recipe] = {}
+    houses = {Path(display(house_dir()))} if house_dir() in dirs else set()
     shadowed = [recipe for recipe in found if recipes.setdefault(recipe.name, recipe) is not recipe]
-    return Library(recipes, tuple(shadowed))
+    house = frozenset().union(*(_phrases_of(recipe) for recipe in found if Path(recipe.path).parent in houses))
+    own = frozenset(recipe.name for recipe in recipes.values() if not _phrases_of(recipe) <= house)
+    return Library(recipes, tuple(shadowed), own if house else frozenset())
+
+
+def _phrases_of(recipe: Recipe) -> frozenset[Phrase]:
+    return frozenset((*recipe.names, *recipe.general_names))
 
 
 def _check_roles(recipes: Sequence[Recipe], problems: Problems) -> None:
@@ -179,9 +215,11 @@ def _check_roles(recipes: Sequence[Recipe], problems: Problems) -> None:
 
 def _read_dir(folder: Path, problems: Problems) -> list[Draft | None]:
     try:
-        paths = sorted(path for path in folder.iterdir() if path.suffix.lower() in ENDINGS and not path.name.startswith("."))
+        every = folder.iterdir() if folder.is_dir() else ()
+        paths = sorted(path for path in every if path.suffix.lower() in ENDINGS and not path.name.startswith("."))
     except OSError as error:
         raise RecipeFolderError(f"{folder}: cannot be listed ({error.strerror}); check its permissions") from error
+    paths = paths if folder.is_dir() else [folder]
     drafts: list[Draft | None] = []
     for path in paths:
         label = display(path)

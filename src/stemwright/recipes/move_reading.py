@@ -10,6 +10,7 @@ from stemwright.recipes.problems import hint, nearest, shown
 from stemwright.recipes.reading import below
 from stemwright.recipes.strict_yaml import Scalar, Table
 from stemwright.recipes.units import show
+from stemwright.stems.limits import MOST_MOVES
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -64,7 +65,10 @@ def read_moves(reading: Reading, node: Node) -> list[WrittenMove]:
         Those without a problem.
     """
     example = "a list of moves; [] for none"
-    found = [_move(reading, item, where) for where, item in reading.items(node, "moves", example)]
+    entries = reading.items(node, "moves", example)
+    if len(entries) > MOST_MOVES:
+        reading.problem(entries[MOST_MOVES][1], "moves", f"{len(entries)} moves; allowed: {MOST_MOVES}")
+    found = [_move(reading, item, where) for where, item in entries[:MOST_MOVES]]
     return [move for move in found if move is not None]
 
 

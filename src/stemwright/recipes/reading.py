@@ -6,7 +6,7 @@ import unicodedata
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.problems import hint, shown
+from stemwright.recipes.problems import MOST_PER_FILE, hint, shown
 from stemwright.recipes.strict_yaml import Items, Scalar, Table
 from stemwright.recipes.units import UnitError, parse
 
@@ -42,16 +42,17 @@ class Reading:
             self.problem(node, where, f"{_found(node)}; write {example}")
             return None
         allowed = list(keys)
-        for key, place in list(node.keys.items()):
+        unknown = [(key, place) for key, place in node.keys.items() if key not in allowed]
+        for key, place in unknown[: MOST_PER_FILE + 1]:  # no more are shown, and a hint takes its time
             new = RENAMED.get(key)
-            if key not in allowed and new in allowed and self.file.endswith(RECORDED):
+            if new not in allowed:
+                self.problem(place, below(where, key), f"unknown key ({shown(key)}); {hint(key, allowed, most=20)}")
+            elif self.file.endswith(RECORDED):
                 node.keys[new] = node.keys.pop(key)
                 if key in node.values:
                     node.values[new] = node.values.pop(key)
-            elif key not in allowed and new in allowed:
+            else:
                 self.problem(place, below(where, key), f"{key} is called {new} now; write {new}")
-            elif key not in allowed:
-                self.problem(place, below(where, key), f"unknown key ({shown(key)}); {hint(key, allowed, most=20)}")
         return node
 
     def items(self, node: Node, where: str, example: str) -> list[tuple[str, Node]]:

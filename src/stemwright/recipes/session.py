@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.recipes.library import display, read_file
+from stemwright.recipes.matching import Match, match_all
 from stemwright.recipes.moves import Field
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.strict_yaml import Scalar, Table, load
-from stemwright.stems.names import base_name
+from stemwright.stems.asked import fitting, is_one
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -24,10 +24,11 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 FILE = "session.yaml"
-KEYS = ("song", "approver", "stems", "reference", "deliver")
-DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names")
+KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes")
+DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
 STEM_KEYS = ("role", "leave", "skip", "why")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
+LOUDNESS = ("free", "hold")
 OVERS = ("float", "trim", "stop")
 BITS: Mapping[str, int | Literal["float"] | None] = MappingProxyType(
     {"keep": None, "16": 16, "24": 24, "32": 32, "float": "float"}
@@ -63,6 +64,7 @@ class Deliver:
     ``"float"``, or None for the word length as received. ``rate_hz`` and ``container``: None keeps the stem's own.
     ``same_length``: whether every file is padded at its end to the longest. ``names``: a template with ``{stem}`` and others
     in it, or ``delivery`` for the ready one; None keeps the names received.
+    ``hold``: whether each stem goes out as loud as it was received.
     """
 
     overs: str = "float"
@@ -71,18 +73,20 @@ class Deliver:
     container: str | None = None
     same_length: bool = False
     names: str | None = None
+    hold: bool = False
 
     @property
     def changes_files(self) -> bool:
-        """Whether anything but the overs is asked for."""
-        return self != Deliver(overs=self.overs)
+        """Whether anything but the overs and the loudness is asked for."""
+        return self != Deliver(overs=self.overs, hold=self.hold)
 
 
 @dataclass(frozen=True, kw_only=True)
 class SessionSheet:
     """A song's session sheet; all defaults where there is none. ``stems`` has names as written, `settle` finds the stems.
 
-    ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder.
+    ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder. ``kit``
+    are stems, roles or folders (``drums/``) that hold one instrument together; ``recipes`` folders, from the song's own.
     """
 
     song: str | None = None
@@ -90,6 +94,8 @@ class SessionSheet:
     stems: Mapping[str, StemChoice] = field(default_factory=dict)
     deliver: Deliver = field(default_factory=Deliver)
     reference: str | None = None
+    kit: tuple[str, ...] = ()
+    recipes: tuple[str, ...] = ()
     path: str = FILE
 
 
@@ -139,8 +145,19 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
         stems=_stems(reading, values["stems"]) if "stems" in values else {},
         deliver=_deliver(reading, values["deliver"]) if "deliver" in values else Deliver(),
         reference=_reference(reading, values["reference"]) if "reference" in values else None,
+        kit=_words(reading, values["kit"], "kit", "stems, roles or folders, such as [kick, snare, cymbals]")
+        if "kit" in values
+        else (),
+        recipes=_words(reading, values["recipes"], "recipes", "folders of recipes, such as [../house]")
+        if "recipes" in values
+        else (),
         path=file,
     )
+
+
+def _words(reading: Reading, node: Node, key: str, what: str) -> tuple[str, ...]:
+    found = [reading.text(item, where, what) for where, item in reading.items(node, key, f"a list of {what}")]
+    return tuple(text for text in found if text is not None)
 
 
 def _reference(reading: Reading, node: Node) -> str | None:
@@ -162,8 +179,10 @@ def _deliver(reading: Reading, node: Node) -> Deliver:
     bits = reading.choice(values["bits"], "deliver.bits", BITS) if "bits" in values else None
     container = reading.choice(values["format"], "deliver.format", CONTAINERS) if "format" in values else None
     same_length = reading.flag(values["same_length"], "deliver.same_length") if "same_length" in values else None
+    loudness = reading.choice(values["loudness"], "deliver.loudness", LOUDNESS) if "loudness" in values else None
     return Deliver(
         overs=overs or "float",
+        hold=loudness == "hold",
         bits=BITS[bits or "keep"],
         rate_hz=_rate(reading, values["rate"]) if "rate" in values else None,
         container=CONTAINERS[container or "keep"],
@@ -261,7 +280,7 @@ def settle(sheet: SessionSheet, stems: Iterable[str], library: Library | None = 
     Parameters
     ----------
     sheet : SessionSheet
-        Its names are stems' names, with or without their endings.
+        Its names are stems' names, or any part of them or role that tells one from the others.
     stems : iterable of str
         The song's stems.
     library : Library, optional
@@ -279,23 +298,20 @@ def settle(sheet: SessionSheet, stems: Iterable[str], library: Library | None = 
     """
     problems = Problems()
     names = list(stems)
-    exact = {_plain(name): name for name in names}
-    bare: dict[str, list[str]] = {}
-    for name in names:
-        bare.setdefault(_without_ending(name), []).append(name)
+    roles = _roles(names, library)
     settled: dict[str, StemChoice] = {}
     said: dict[str, str] = {}
     for written, choice in sheet.stems.items():
-        where, plain = below("stems", written), _plain(written)
-        fits = [exact[plain]] if plain in exact else bare.get(plain, [])
+        where, fits = below("stems", written), fitting(written, roles)
         if not fits:
             message = f"no stem has this name ({shown(written)}); {hint(written, names)}"
-        elif len(fits) > 1:
+        elif not is_one(fits):
             message = f"fits {len(fits)} stems ({', '.join(map(shown, fits))}); write the whole name"
         elif fits[0] in settled:
             message = f"the same stem as {shown(said[fits[0]])}; keep one of them"
         else:
-            settled[fits[0]], said[fits[0]] = choice, written
+            settled |= dict.fromkeys(fits, choice)
+            said |= dict.fromkeys(fits, written)
             if library is None or choice.role is None or choice.role in library.recipes:
                 continue
             where, message = below(where, "role"), library.unknown(choice.role)
@@ -304,11 +320,8 @@ def settle(sheet: SessionSheet, stems: Iterable[str], library: Library | None = 
     return settled
 
 
-def _plain(name: str) -> str:
-    return unicodedata.normalize("NFC", name)
-
-
-def _without_ending(name: str) -> str:
-    plain = _plain(name)
-    folder, slash, last = plain.rpartition("/")
-    return f"{folder}{slash}{base_name(last)}"
+def _roles(stems: list[str], library: Library | None) -> dict[str, str | None]:
+    """Return the stems with the roles that their names say, where recipes are at hand."""
+    found = match_all(stems, library) if library is not None else {}
+    matches = {stem: found.get(stem) for stem in stems}
+    return {stem: match.recipe.role if isinstance(match, Match) else None for stem, match in matches.items()}

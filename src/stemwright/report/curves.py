@@ -37,7 +37,7 @@ def curve_points(moves: Iterable[PlannedMove], rate_hz: int) -> np.ndarray:
 
 def move_curve_db(move: PlannedMove, freq_hz: np.ndarray, rate_hz: int) -> np.ndarray | None:
     """Return a move's gain at frequencies in dB; None for a move that has no curve, such as a compressor."""
-    if not move.sections:
+    if not move.gain_sections:
         return None
     phi = np.sin(np.pi * freq_hz / rate_hz) ** 2
-    return np.asarray(np.maximum(rows_db(np.array(move.sections), phi), FLOOR_DB))
+    return np.asarray(np.maximum(rows_db(np.array(move.gain_sections), phi), FLOOR_DB))

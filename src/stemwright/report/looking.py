@@ -144,7 +144,7 @@ def _powers(path: Path, info: AudioInfo, starts_s: list[float]) -> np.ndarray:
 def curves_of(entry: dict[str, Any]) -> Curves | None:
     """Return the curves of an entry's moves; None where there is none to draw."""
     item = PlanItem.from_json(entry)
-    if item.input is None or not any(move.sections for move in item.moves):
+    if item.input is None or not any(move.gain_sections for move in item.moves):
         return None
     points = curve_points(item.moves, item.input.rate_hz)
     each = tuple(move_curve_db(move, points, item.input.rate_hz) for move in item.moves)

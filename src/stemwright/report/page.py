@@ -199,9 +199,7 @@ def _replace(path: Path, page: list[bytes]) -> None:
     except OSError as error:
         with suppress(OSError):
             building.unlink()
-        raise SongError(
-            f"{path.parent.name}/{path.name}: cannot be written ({error.strerror}); the pass itself is whole"
-        ) from error
+        raise SongError(f"{path.parent.name}/{path.name}: cannot be written ({error.strerror})") from error
 
 
 def _pictures(folder: Path | None, rows: list[StemRow], views: list[StemView], names: dict[str, str]) -> int:

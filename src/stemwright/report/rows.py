@@ -24,6 +24,9 @@ LABELS = {
     "attack_ms": "attack",
     "release_ms": "release",
     "makeup_db": "make-up",
+    "over_db": "nearer to the whole than",
+    "most_db": "at most",
+    "linear_phase": "linear phase",
 }
 EVIDENCE = {
     "excess_db": "stands out by {:.1f} dB",

@@ -8,6 +8,7 @@ import numpy as np
 from markupsafe import Markup, escape
 
 from stemwright.report.drawing import Badge, Box, Path, Words
+from stemwright.stems.names import safe
 
 if TYPE_CHECKING:
     from stemwright.report.drawing import Drawing, Point
@@ -42,7 +43,7 @@ def _shape(shape: Path | Box | Words | Badge) -> str:
     x, y = shape.at
     if isinstance(shape, Words):
         place = f'text-anchor="{shape.anchor}" x="{_n(x)}" y="{_n(y)}"'
-        return f'<text class="{shape.style}" {place}>{escape(shape.text)}</text>'
+        return f'<text class="{shape.style}" {place}>{escape(safe(shape.text))}</text>'
     outline = badge_outline(shape.at, ring=shape.ring)
     mark = f'<circle cx="{_n(x)}" cy="{_n(y)}" r="{BADGE_RADIUS}"/>'
     if outline:

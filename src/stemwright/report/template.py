@@ -17,6 +17,7 @@ from markupsafe import Markup
 
 from stemwright.report.spectra import POINTS_HZ
 from stemwright.report.svg import to_svg
+from stemwright.stems.names import safe
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -103,6 +104,7 @@ def _template() -> jinja2.Template:
     environment = jinja2.Environment(
         loader=jinja2.PackageLoader("stemwright.report", "assets"),
         autoescape=True,
+        finalize=lambda value: "\n".join(map(safe, value.split("\n"))) if type(value) is str else value,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
         lstrip_blocks=True,

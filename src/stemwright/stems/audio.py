@@ -19,6 +19,7 @@ from stemwright.errors import AudioError, WriteError
 from stemwright.stems import samples, wave
 from stemwright.stems.chunks import append_aiff
 from stemwright.stems.info import LOSSLESS_CONTAINERS, LOSSY_SUBTYPES, AudioInfo, OutputSpec, bits_of
+from stemwright.stems.limits import CONTAINERS, MOST_CHANNELS, MOST_FRAMES, RATES_HZ
 from stemwright.stems.opening import open_raw, require_regular
 from stemwright.stems.writing import WaveWriter, Writer
 
@@ -31,8 +32,6 @@ if TYPE_CHECKING:
 
 BLOCK_FRAMES = 65536
 HASH_BYTES = 1 << 18
-RATES_HZ = (8_000, 768_000)
-MOST_CHANNELS = 64
 FLAC_LEVEL = 0.5  # of clips: the size of the default level within a thousandth, in two thirds of its time
 _ADD_PEAK_CHUNK = 0x1050  # SFC_SET_ADD_PEAK_CHUNK: the chunk carries the time of day
 
@@ -68,6 +67,10 @@ def probe(path: Path) -> AudioInfo:
             f"{path.name}: its header says {info.channels} channels; 1 to {MOST_CHANNELS} can be worked on; "
             "split it, or ask for the file again"
         )
+    if info.container not in CONTAINERS:
+        raise AudioError(f"{path.name}: a {info.container} file under this name; ask for a WAV, AIFF or FLAC")
+    if info.frames > MOST_FRAMES:
+        raise AudioError(f"{path.name}: its header says {info.frames} frames, more than a day; ask for the file again")
     return info
 
 

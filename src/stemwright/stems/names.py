@@ -135,3 +135,13 @@ def pairs(paths: Iterable[str]) -> dict[str, str]:
             partner[left] = right
             partner[right] = left
     return partner
+
+
+def safe(text: str) -> str:
+    """Return a text from outside with control, bidirectional-override and undecodable characters made visible."""
+    return "".join(
+        char
+        if unicodedata.category(char) not in ("Cc", "Cf", "Cs", "Zl", "Zp")
+        else char.encode("unicode_escape", "backslashreplace").decode()
+        for char in text
+    )

@@ -87,4 +87,7 @@ def test_samples_that_are_no_numbers_stop_the_stem(intake, pink, value):
     assert set(found) == {("a.wav", "no-numbers")}
     finding = found["a.wav", "no-numbers"]
     assert finding.severity == "stop"
-    assert finding.measured == "holds samples that are no numbers (NaN or infinite): 2 of them, the first at 0.500 s"
+    assert (
+        finding.measured
+        == "holds samples that are no numbers (NaN, infinite, or 180 dB over full scale): 2 of them, the first at 0.500 s"
+    )

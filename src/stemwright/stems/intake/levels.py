@@ -24,7 +24,7 @@ def no_numbers(stem: str, heard: Heard, rate_hz: int) -> Finding | None:
         id="no-numbers",
         severity="stop",
         stem=stem,
-        measured=f"holds samples that are no numbers (NaN or infinite): {where}",
+        measured=f"holds samples that are no numbers (NaN, infinite, or 180 dB over full scale): {where}",
         why="they would reach the speakers as a loud click, and any filter would spread them over the rest of the stem",
         do="ask for it again, or tell session.yaml to skip it with a reason",
     )

@@ -11,6 +11,7 @@ from stemwright.stems.intake import thresholds as at
 from stemwright.stems.intake.heard import Heard
 from stemwright.stems.intake.hot import HotSpots
 from stemwright.stems.intake.windows import Windows
+from stemwright.stems.limits import LARGEST_SAMPLE
 
 if TYPE_CHECKING:
     from hashlib import _Hash as Hash
@@ -75,7 +76,7 @@ class Listener:
         """Take in the next block, float64, shape (frames, channels)."""
         rows = np.ascontiguousarray(block.T)
         peaks = _chunk_peaks(rows)
-        if not np.isfinite(peaks).all():
+        if not (peaks <= LARGEST_SAMPLE).all():
             rows = self._without_bad(rows)
             peaks = _chunk_peaks(rows)
         np.maximum(self._peaks, peaks.max(axis=1), out=self._peaks)
@@ -94,7 +95,7 @@ class Listener:
         self._frames += rows.shape[1]
 
     def _without_bad(self, rows: np.ndarray) -> np.ndarray:
-        bad = ~np.isfinite(rows)
+        bad = ~(np.abs(rows) <= LARGEST_SAMPLE)
         if not self._bad:
             self._first_bad = self._frames + int(np.flatnonzero(bad.any(axis=0))[0])
         self._bad += int(np.count_nonzero(bad))

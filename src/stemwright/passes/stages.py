@@ -1,0 +1,88 @@
+"""Stages: a stem's moves as arithmetic, block by block, in order."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Protocol
+
+import numpy as np
+
+from stemwright.dsp.cascade import Cascade
+from stemwright.dsp.de_ess import DeEsser, DeEssSettings
+from stemwright.dsp.dynamics import Compressor, CompressorSettings
+from stemwright.dsp.zero_phase import ZeroPhase
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Iterator
+
+    from stemwright.plan.items import PlannedMove
+
+
+class Stage(Protocol):
+    """Takes a sound block by block."""
+
+    def process(self, block: np.ndarray) -> np.ndarray:
+        """Return the next block, shape (frames, channels)."""
+
+
+def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[Stage]:
+    """Return the stages of a stem: neighbouring section moves run as one cascade.
+
+    Parameters
+    ----------
+    moves : tuple of PlannedMove
+        In order.
+    rate_hz, channels : int
+        Of the stem.
+    """
+    stages: list[Stage] = []
+    rows: list[tuple[float, ...]] = []
+    for move in moves:
+        if move.runs_as_sections:
+            rows.extend(move.sections)
+            continue
+        if rows:
+            stages.append(Cascade(np.array(rows), channels))
+            rows = []
+        stages.append(_own_stage(move, rate_hz, channels))
+    if rows:
+        stages.append(Cascade(np.array(rows), channels))
+    return stages
+
+
+def _own_stage(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
+    """Return the stage of a move that is more than a cascade."""
+    if move.kind == "compress":
+        return Compressor(CompressorSettings(**move.settings), rate_hz)
+    if move.kind == "de_ess":
+        return DeEsser(DeEssSettings(**move.settings), np.array(move.sections), rate_hz, channels)
+    return ZeroPhase(np.array(move.sections), channels)
+
+
+def through(stages: list[Stage], blocks: Iterable[np.ndarray]) -> Iterator[np.ndarray]:
+    """Yield blocks, shape (frames, channels), after all stages, and at the end what stages that look ahead have held back."""
+    for block in blocks:
+        result = block
+        for stage in stages:
+            result = stage.process(result)
+        if len(result):
+            yield result
+    for number, stage in enumerate(stages):
+        if isinstance(stage, (DeEsser, ZeroPhase)):
+            result = stage.finish()
+            for later in stages[number + 1 :]:
+                result = later.process(result)
+            if len(result):
+                yield result
+
+
+def reductions(moves: tuple[PlannedMove, ...], stages: list[Stage]) -> tuple[str, ...]:
+    """Say what de-essers did."""
+    names = [move.name for move in moves if move.kind == "de_ess"]
+    said = []
+    for name, stage in zip(names, (stage for stage in stages if isinstance(stage, DeEsser)), strict=True):
+        did = stage.reduction
+        worked = (
+            f"{did.most_db:.1f} dB at most, {did.mean_db:.1f} dB on average while it worked, {did.share:.0%} of the time"
+        )
+        said.append(f"{name}: took {worked}" if did.share else f"{name}: had nothing to take")
+    return tuple(said)

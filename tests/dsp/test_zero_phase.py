@@ -1,0 +1,51 @@
+"""Zero phase: nothing is turned, nothing is late, and block size does not show."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from stemwright.dsp.zero_phase import ZeroPhase, ahead_of_a_step
+from stemwright.plan.resolve import sections_of
+
+RATE_HZ = 48_000
+
+
+def rows(freq_hz, slope_db_oct=12.0):
+    return np.array(
+        sections_of("high_pass", {"freq_hz": freq_hz, "slope_db_oct": slope_db_oct, "linear_phase": 1.0}, RATE_HZ)
+    )
+
+
+def run(sections, sound, block):
+    stage = ZeroPhase(sections, sound.shape[1])
+    parts = [stage.process(sound[start : start + block]) for start in range(0, len(sound), block)]
+    return np.concatenate([*parts, stage.finish()])
+
+
+def test_block_size_does_not_show_and_the_length_stays(noise):
+    sound = noise(seconds=5.3)
+    whole = run(rows(20.0), sound, len(sound))
+    assert whole.shape == sound.shape
+    assert np.array_equal(run(rows(20.0), sound, 8191), whole)
+
+
+# Butterworth run twice: the gain is 1 / (1 + (sqrt 2 - 1) (f_c/f)^(slope/6)), -3.01 dB at the frequency asked for (arithmetic).
+@pytest.mark.parametrize("slope", [12.0, 24.0])
+def test_gain_is_that_of_the_definition_and_no_phase_is_turned(slope):
+    impulse = np.zeros((1 << 18, 1))
+    impulse[1 << 17] = 1.0
+    response = np.fft.rfft(np.roll(run(rows(100.0, slope), impulse, 1 << 14)[:, 0], -(1 << 17)))
+    bins = np.array([137, 328, 546, 1092])  # 25, 60, 100 and 200 Hz, nearly
+    below = 100.0 / (bins * RATE_HZ / (1 << 18))
+    assert np.abs(response[bins]) == pytest.approx(1 / (1 + (2**0.5 - 1) * below ** (slope / 6)), rel=1e-3)
+    assert np.abs(np.angle(response[bins])).max() < 1e-6
+
+
+# Of a first-order high-pass at f run both ways a step has exp(-2 pi f t)/2 ahead of it (arithmetic): -6.02 dB at most, -60 dB
+# after ln(500)/(2 pi f).
+def test_what_is_heard_ahead_of_a_step_is_as_long_as_arithmetic_says():
+    early_ms, most_db = ahead_of_a_step(rows(40.0), RATE_HZ)
+    half_hz = 40.0 * (2**0.5 - 1) ** 0.5
+    assert early_ms == pytest.approx(1000 * np.log(500) / (2 * np.pi * half_hz), rel=0.01)
+    assert most_db == pytest.approx(-6.02, abs=0.05)
