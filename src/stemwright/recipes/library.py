@@ -189,8 +189,12 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
     houses = {Path(display(house_dir()))} if house_dir() in dirs else set()
     found = [recipe for recipe in resolved if recipe is not None]
     shadowed = [recipe for recipe in found if recipes.setdefault(recipe.name, recipe) is not recipe]
-    house = frozenset().union(*(_phrases_of(recipe) for recipe in found if Path(recipe.path).parent in houses))
-    own = frozenset(recipe.name for recipe in recipes.values() if not _phrases_of(recipe) <= house)
+    house = {recipe.name: _phrases_of(recipe) for recipe in found if Path(recipe.path).parent in houses}
+    own = frozenset(
+        recipe.name
+        for recipe in recipes.values()
+        if Path(recipe.path).parent not in houses and house.get(recipe.name) != _phrases_of(recipe)
+    )
     return Library(recipes, tuple(shadowed), own if house else frozenset())
 
 
