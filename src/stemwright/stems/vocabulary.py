@@ -10,7 +10,7 @@ source. Plurals and one-letter mistakes are found by rule (`stemwright.recipes.s
 from __future__ import annotations
 
 _SAME = """
-vocal: vox voc vx vo vokal vocls vcls vocalist singer singing sung sing gesang stimme voz voce voix voces
+vocal: vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces
 lead: ld principal
 lead vocal: ldv lvx ldvx ldvox lv leadvox
 backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs
