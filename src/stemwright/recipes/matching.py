@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.recipe import Phrase, Recipe
 
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
-_WITHOUT = frozenset({"no", "o", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})  # "o": the rest of "w/o"
+_WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
 _SPILL = frozenset({"bleed", "spill"})
 SAMPLED = "vocal sample"
 LOW_HZ = 45.0

@@ -105,6 +105,30 @@ banjo: bjo
 bongo: bgo bng
 conga: cga cng
 cowbell: cwbl cencerro
+backing vocal: bkv bkvox bkgv bvocal cori hintergrundgesang backgroundchor
+lead vocal: leadgesang hauptstimme leadvoc
+harmony: zweitstimme
+double: doppie dblz dbls
+octave: oct okt
+snare: tarola redoblante rullo
+hat: chimbau contratiempo
+cymbal: prato piatto
+tom: tms
+room: rm
+riser: rsr
+sweep: swp
+whoosh: whsh
+vocal: voci
+mandolin: mando
+banjo: banj
+glockenspiel: glk
+bell: bls
+chime: chm
+clavinet: clv
+clarinet: clar
+percussion: perx
+nylon: nyl
+rhythm: rhy rhyt rthm
 texture: txtr
 atmosphere: atmos atmo
 ambience: amb ambient
