@@ -85,10 +85,13 @@ def test_a_general_phrase_decides_only_where_no_other_does(tmp_path):
     assert [match(name, library).recipe.name for name in ("bowl block", "block")] == ["bowl", "wood"]
 
 
-def test_a_recipe_of_ones_own_comes_before_the_house(tmp_path):
-    recipe_file(tmp_path, "mine", "names: [dusty]")
-    found = match("dusty piano.wav", load_library([tmp_path, house_dir()]))
+def test_a_recipe_of_ones_own_comes_before_the_house_by_any_phrase_even_one_the_house_has(tmp_path):
+    recipe_file(tmp_path, "mine", "names: [dusty, zither]")
+    library = load_library([tmp_path, house_dir()])
+    found = match("dusty piano.wav", library)
     assert (found.recipe.name, found.why) == ("mine", "its name has 'dusty'")
+    assert match("zither.wav", library).recipe.name == "mine"
+    assert match("piano.wav", library).recipe.name == "piano"
 
 
 HOUSE = load_library([house_dir()])

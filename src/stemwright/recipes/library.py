@@ -194,8 +194,12 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
     recipes: dict[str, Recipe] = {}
     houses = {Path(display(house_dir()))} if house_dir() in dirs else set()
     shadowed = [recipe for recipe in found if recipes.setdefault(recipe.name, recipe) is not recipe]
-    house = frozenset().union(*(_phrases_of(recipe) for recipe in found if Path(recipe.path).parent in houses))
-    own = frozenset(recipe.name for recipe in recipes.values() if not _phrases_of(recipe) <= house)
+    house = {recipe.name: _phrases_of(recipe) for recipe in found if Path(recipe.path).parent in houses}
+    own = frozenset(
+        recipe.name
+        for recipe in recipes.values()
+        if Path(recipe.path).parent not in houses and house.get(recipe.name) != _phrases_of(recipe)
+    )
     return Library(recipes, tuple(shadowed), own if house else frozenset())
 
 

@@ -1,4 +1,4 @@
-"""Spelling: a file's word as the word recipes use for it: other spellings, plurals, mistakes of one letter, words run together.
+"""Spelling: a file's word as the word recipes use for it: other spellings, accents, plurals, slips, words run together.
 
 Conventions
 -----------
@@ -11,6 +11,7 @@ part is known.
 from __future__ import annotations
 
 import re
+import unicodedata
 from functools import cache
 
 from stemwright.stems.vocabulary import MODIFIERS, SPELLINGS
@@ -60,7 +61,8 @@ class Speller:
             return self._known[word]
         if word in MODIFIERS or word.isdigit():
             return (word,)
-        for single in _singulars(word):
+        bare = "".join(char for char in unicodedata.normalize("NFD", word) if not unicodedata.combining(char))
+        for single in (bare, *_singulars(bare)):
             if single in self._known:
                 return self._known[single]
         apart = self._apart(word)

@@ -10,7 +10,7 @@ source. Plurals and one-letter mistakes are found by rule (`stemwright.recipes.s
 from __future__ import annotations
 
 _SAME = """
-vocal: vox voc vx vo vokal vocls vcls vocalist singer singing sung sing gesang stimme voz voce voix voces
+vocal: vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces
 lead: ld principal
 lead vocal: ldv lvx ldvx ldvox lv leadvox
 backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs
@@ -105,6 +105,30 @@ banjo: bjo
 bongo: bgo bng
 conga: cga cng
 cowbell: cwbl cencerro
+backing vocal: bkv bkvox bkgv bvocal cori hintergrundgesang backgroundchor
+lead vocal: leadgesang hauptstimme leadvoc
+harmony: zweitstimme
+double: doppie dblz dbls
+octave: oct okt
+snare: tarola redoblante rullo
+hat: chimbau contratiempo
+cymbal: prato piatto
+tom: tms
+room: rm
+riser: rsr
+sweep: swp
+whoosh: whsh
+vocal: voci
+mandolin: mando
+banjo: banj
+glockenspiel: glk
+bell: bls
+chime: chm
+clavinet: clv
+clarinet: clar
+percussion: perx
+nylon: nyl
+rhythm: rhy rhyt rthm
 texture: txtr
 atmosphere: atmos atmo
 ambience: amb ambient
