@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from stemwright.errors import SongError
 from stemwright.notes.standing import carry
 from stemwright.passes.foretold import held
-from stemwright.passes.history import recorded_layers
+from stemwright.passes.history import forgotten, recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
 from stemwright.passes.manifest import Because, read_manifest
@@ -19,8 +19,8 @@ from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
 from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
-from stemwright.recipes.library import load_library, search_dirs
-from stemwright.recipes.session import StemChoice, load_session, settle
+from stemwright.recipes.library import load_library, origin, search_dirs
+from stemwright.recipes.session import StemChoice, load_session, settle, sheet_dirs
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import begin_survey
 
@@ -42,13 +42,19 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class Look:
-    """A song looked at: what arrived, which recipe takes each stem, and what a person should settle."""
+    """A song looked at: what arrived, which recipe takes each stem, and what a person should settle.
+
+    ``in_reach`` are the hashes of all recipes that were found, in use or not, ``folders`` what
+    manifests call the places they were looked for.
+    """
 
     song: Song
     sheet: SessionSheet
     facts: dict[str, StemFacts]
     assignments: dict[str, Assignment]
     findings: tuple[Finding, ...]
+    in_reach: frozenset[str] = frozenset()
+    folders: frozenset[str] = frozenset()
 
     @property
     def recipes(self) -> list[Recipe]:
@@ -94,7 +100,8 @@ def look(
     # The stems are listened to while the recipes are read: neither needs the other.
     listening = begin_survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed)
     last = last_manifest(song) if as_before else None
-    library = load_library(search_dirs(song.folder, recipe_dirs), recorded_layers(last) if last is not None else ())
+    dirs = search_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)])
+    library = load_library(dirs, recorded_layers(last) if last is not None else (), song.folder)
     choices = settle(sheet, song.stems, library)
     if sheet.reference is not None:
         mix = PurePosixPath(sheet.reference).as_posix()
@@ -121,6 +128,8 @@ def look(
         facts={fact.stem: fact for fact in facts},
         assignments=assignments,
         findings=tuple(findings),
+        in_reach=frozenset(each.sha256 for recipe in library.all for each in recipe.sources),
+        folders=frozenset(origin(each, song.folder) for each in dirs),
     )
 
 
@@ -167,7 +176,9 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     return kept_stems(seen.song, last).apply(delivered)
 
 
-def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = ()) -> Made:
+def prep(
+    seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = (), other_recipes: bool = False
+) -> Made:
     """Make the next pass of a song.
 
     Parameters
@@ -180,13 +191,23 @@ def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[
         Renders, takes over and writes.
     only : sequence of str
         Stems to prep anew; all others stay as the last pass has them. Empty means all.
+    other_recipes : bool
+        Whether folders of recipes that the last pass used are left out on purpose.
 
     Returns
     -------
     Made
         ``name`` is None where the plan equals the last pass's and no new pass was made.
+
+    Raises
+    ------
+    SongError
+        If recipes of the last pass came from a folder that is out of reach now.
     """
     last = last_manifest(seen.song)
+    missing = forgotten(last, seen.in_reach, seen.folders)
+    if missing and not other_recipes:
+        raise SongError(missing)
     kept = kept_stems(seen.song, last)
     chosen = kept.apply(choose(seen.song, items, only))
     request = Request(
