@@ -269,7 +269,7 @@ class Song:
         Parameters
         ----------
         stem : str
-            Its name, with or without its ending.
+            A distinctive part of its name, or its number; of a pair the left side is heard.
         from_hz, to_hz : float
             Look no lower and no higher, Hz.
         at_most : int
@@ -277,12 +277,12 @@ class Song:
         least_db : float
             Smallest excess, dB.
         """
-        from stemwright.passes.prep import find_stem  # noqa: PLC0415
         from stemwright.passes.song import open_song  # noqa: PLC0415
         from stemwright.plan.rings_in_file import listen  # noqa: PLC0415
+        from stemwright.stems.asked import find  # noqa: PLC0415
 
         opened = open_song(self._path)
-        file = opened.source(find_stem(opened, stem))
+        file = opened.source(find(stem, dict.fromkeys(opened.stems), "this song")[0])
         return listen(file, from_hz=from_hz, to_hz=to_hz, at_most=at_most, least_db=least_db)
 
     def report(self, asked: str | int | None = None, *, since: str | int | None = None) -> Written:

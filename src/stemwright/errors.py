@@ -44,7 +44,3 @@ class SongError(StemwrightError):
 
 class ManifestError(StemwrightError):
     """A manifest is missing, damaged or newer than this program."""
-
-
-class MatchError(StemwrightError):
-    """Two recipes claim one stem equally well."""

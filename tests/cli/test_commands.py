@@ -129,18 +129,20 @@ def test_a_recipe_with_five_mistakes_lists_five_and_writes_nothing(run, make_son
     assert not (song / "passes").exists()
 
 
-def test_two_recipes_that_tie_say_how_to_settle_it(run, make_song):
-    song = make_song({"zither.wav": None})
+def test_two_recipes_for_one_name_are_a_finding_that_says_how_to_settle_it_and_the_rest_is_prepped(run, make_song):
+    song = make_song({"zither.wav": None, "kick.wav": None})
     (song / "recipes").mkdir()
     for name in ("one", "two"):
         text = f"recipe: {name}\nabout: x\nstems: {{names: [zither]}}\nmoves: []\n"
         (song / "recipes" / f"{name}.yaml").write_text(text)
-    code, _, err = run("prep", song)
-    assert code == 2
-    assert err == (
-        "stemwright: zither.wav: one (by 'zither') and two (by 'zither') claim it equally; settle it in session.yaml, "
-        'under stems: "zither.wav": {role: one}\n'
-    )
+    code, out, _ = run("look", song, "--json")
+    found = {each["id"]: each for each in json.loads(out)["findings"]}
+    assert code == 1
+    assert found["two-readings"]["measured"] == "one (its name has 'zither') or two (its name has 'zither')"
+    assert found["two-readings"]["do"] == 'in session.yaml, under stems: "zither.wav": {role: two}, or the other'
+    run("prep", song)
+    assert (song / "passes/pass-01/stems/zither.wav").read_bytes() == (song / "zither.wav").read_bytes()
+    assert (song / "passes/pass-01/stems/kick.wav").read_bytes() != (song / "kick.wav").read_bytes()
 
 
 @pytest.mark.parametrize("command", ["look", "prep", "verify"])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
@@ -104,14 +105,16 @@ def test_prep_says_what_stays_and_which_recipes_moved(song, run):
     run("note", song, "piano: brighter")
     run("keep", song, "kick")
     (song / "recipes").mkdir()
-    (song / "recipes/hats.yaml").write_text("recipe: hats\nversion: 2\nbased_on: hats\ndrop: [air]\n")
+    (song / "recipes/hats.yaml").write_text("recipe: hats\nversion: 99\nbased_on: hats\ndrop: [air]\n")
     code, out, _ = run("prep", song, "--as-before")
     assert code == 0
     assert "Nothing differs from pass-02" in out
     code, out, _ = run("prep", song)
     assert code == 0
+    house = Path(__file__).parents[2] / "recipes" / "hats.yaml"
+    (version,) = [line.split()[1] for line in house.read_text().splitlines() if line.startswith("version:")]
     assert out.splitlines()[-3:] == [
-        "recipe hats: version 1 -> 2",
+        f"recipe hats: version {version} -> 99",
         "notes stay on top of the recipes' moves: piano.wav",
         "kept: kick.wav, signed off in pass-02",
     ]
@@ -123,7 +126,7 @@ def test_as_before_gives_a_new_stem_the_recorded_recipe_even_one_based_on_its_ow
     song = make_song(STEMS)
     (song / "recipes").mkdir()
     own = song / "recipes/hats.yaml"
-    own.write_text("recipe: hats\nversion: 2\nbased_on: hats\ndrop: [air]\n")
+    own.write_text("recipe: hats\nversion: 99\nbased_on: hats\ndrop: [air]\n")
     run("prep", song)
     own.write_text("recipe: hats\nversion: 3\nbased_on: hats\nmoves:\n  - gain: -9 dB\n    why: softer\n")
     soundfile.write(song / "hats 2.wav", noise(seed=9), 48_000, "PCM_24")

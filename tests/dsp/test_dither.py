@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stemwright.dsp.dither import Quantiser
+from stemwright.dsp.dither import STREAMED, Quantiser, _Counted
 
 
 @pytest.mark.parametrize("level_lsb", [0.0001, 0.125, 0.25, 0.4, 0.5, 0.9])
@@ -52,3 +52,17 @@ def test_no_sample_is_more_than_one_and_a_half_lsb_away():
     audio = np.random.default_rng(2).uniform(-0.9, 0.9, (100_000, 1))
     error = Quantiser(24, 9).process(audio).samples - audio * 2**23
     assert np.abs(error).max() <= 1.5
+
+
+def test_the_counted_numbers_are_splitmix64s():
+    # Vigna's splitmix64.c from seed 1234567 (the values are in many libraries' tests; from memory).
+    expected = [6457827717110365317, 3203168211198807973, 9817491932198370423, 4593380528125082431, 16408922859458223821]
+    assert _Counted(1234567).draw(5).tolist() == expected
+
+
+def test_dither_of_the_older_kind_is_still_numpys_stream():
+    # Arithmetic on numpy's own numbers: both 32-bit halves of each, added, in LSB around nothing.
+    raw = np.random.PCG64(11).random_raw(1000)
+    triangle = (raw % 2**32 + raw // 2**32) / 2.0**32 - 1.0
+    samples = Quantiser(16, 11, STREAMED).process(np.full((1000, 1), 0.25)).samples[:, 0]
+    assert samples.tolist() == np.rint(0.25 * 2**15 + triangle).tolist()

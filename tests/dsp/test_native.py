@@ -19,7 +19,7 @@ from scipy.signal import butter
 
 from stemwright import native
 from stemwright.dsp.cascade import Cascade
-from stemwright.dsp.dither import Quantiser
+from stemwright.dsp.dither import COUNTED, STREAMED, Quantiser
 from stemwright.dsp.loudness import LevelMeter
 from stemwright.stems import samples
 
@@ -109,12 +109,13 @@ def test_the_block_handed_in_is_left_as_it_was():
 
 
 @needs_kernels
+@pytest.mark.parametrize("kind", [COUNTED, STREAMED])
 @given(SHAPES, LEVELS, st.integers(0, 99), st.sampled_from([8, 16, 24, 32]), st.lists(st.integers(0, 700), max_size=4))
-def test_dithered_integers_and_overs_are_the_same_to_the_bit(shape, level, seed, bits, sizes):
+def test_dithered_integers_and_overs_are_the_same_to_the_bit(kind, shape, level, seed, bits, sizes):
     audio = audio_of(shape, level, seed)
 
     def run():
-        quantiser = Quantiser(bits, seed)
+        quantiser = Quantiser(bits, seed, kind)
         parts = [quantiser.process(block) for block in blocks_of(audio, sizes)]
         return np.concatenate([part.samples for part in parts]), sum(part.overs for part in parts)
 

@@ -176,3 +176,22 @@ def test_a_trimmed_pass_comes_back_with_its_trim_and_without_a_second_one(
     result = make_recall(song, "1")
     assert set(outcomes(result).values()) == {"identical"}
     assert files(song, "pass-03") == files(song, "pass-01")
+
+
+def test_a_pass_dithered_by_the_older_kind_comes_back_and_the_song_keeps_that_kind(
+    make_song, make_pass, make_note, executor
+):
+    song = make_song({"piano.wav": None})
+    make_pass(song)
+    path = song / "passes/pass-01/manifest.json"
+    data = json.loads(path.read_text())
+    data["stems"][0]["dither"]["kind"] = "tpdf"
+    data["plan_sha256"] = plan_sha256([plan_part(entry) for entry in data["stems"]])
+    path.write_text(json.dumps(data))
+    assert make_pass(song).name is None  # nothing differs: a new version changes no stem of a song under way
+    newer = files(song, "pass-01")
+    make_note(song, "piano: more bite")
+    shutil.rmtree(song / "passes/pass-01/stems")
+    recalled = recall(open_song(song), "1", (), Maker(executor), executor)
+    assert recalled.made.manifest.data["stems"][0]["dither"]["kind"] == "tpdf"
+    assert files(song, "pass-03") != newer

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+import re
+from typing import TYPE_CHECKING, TextIO
 
 import click
 
@@ -18,9 +19,34 @@ if TYPE_CHECKING:
     from stemwright.passes.note import NotePlan
 
 
-@click.command()
+class _NoteCommand(click.Command):
+    """Takes a text that begins with a dash, as a list does, for a text."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Put such a text behind ``--``, where click looks for no options."""
+        takes_value = {
+            name for each in self.params if isinstance(each, click.Option) and not each.is_flag for name in each.opts
+        }
+        if "--" not in args:
+            texts = [
+                arg
+                for before, arg in zip(["", *args], args, strict=False)
+                if re.match(r"-(?!-)(?=.*\s|\d|.*:)", arg, re.DOTALL) and before not in takes_value
+            ]
+            args = [*(arg for arg in args if arg not in texts), *(["--", *texts] if texts else [])]
+        return super().parse_args(ctx, args)
+
+
+@click.command(cls=_NoteCommand)
 @song_argument
-@click.argument("text", metavar="TEXT")
+@click.argument("text", metavar="[TEXT]", nargs=-1)
+@click.option(
+    "--from",
+    "source",
+    type=click.File(encoding="utf-8"),
+    metavar="FILE",
+    help="Read the note from a file; - is standard input.",
+)
 @click.option(
     "--by", metavar="WHO", help="Whose note it is; their own words count first. The session sheet's approver by default."
 )
@@ -31,7 +57,8 @@ if TYPE_CHECKING:
 @json_option
 def note(  # noqa: PLR0913 - one parameter for each option
     song: Path,
-    text: str,
+    text: tuple[str, ...],
+    source: TextIO | None,
     by: str | None,
     recipe_dirs: Sequence[Path],
     jobs: int | None,
@@ -50,10 +77,13 @@ def note(  # noqa: PLR0913 - one parameter for each option
                drums, music or vocals, all or everything, "everything but the piano";
                before a colon, or anywhere: "less harsh on the hats"
     What       a word with more, less, too, not so or not enough, or a form that says
-               more by itself (brighter, louder); several with a comma, "and" or "but"
-    How much   a touch (a quarter), a little (half), nothing (1), a lot (2); "but subtle" halves;
-               "bite +2 dB" sets the word's largest move; "+2 dB" alone is level
-    Between    a semicolon, a full stop or a new line, before the next stem
+               more by itself (brighter, louder); a fault by its name ("hats are harsh");
+               Hz and dB as they stand: "kick -3 at 250", "high-pass the guitars at 120"
+    Back       undo that; hats like before; half of that on the piano; take the notch off
+               the snare; back to pass 2 for the drums; don't touch the 808
+    How much   a touch (half), a little (0.7), nothing (1), a lot (2), and never less than
+               1 dB where the stem sounds; "bite +2 dB" sets the word's largest move
+    Between    a new line or bullet, a semicolon, a full stop, a comma, "and", "but"
 
     The words: stemwright words list. Notes add up, and a later "less bite" turns the same move down. They stay with the
     song: a later prep puts them on top of its recipes' moves. Exit code 1 if a stem's notes exceed 9 dB in one band.
@@ -62,9 +92,10 @@ def note(  # noqa: PLR0913 - one parameter for each option
     from stemwright.passes.note import answer, plan_note  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415
 
+    said = _one_text(text, source)
     opened = open_song(song)
     with workers(jobs) as executor:
-        plan = plan_note(opened, text, by, recipe_dirs, executor)
+        plan = plan_note(opened, said, by, recipe_dirs, executor)
         if plan_only:
             show_json(plan.as_json()) if as_json else show_plan(plan)
             return int(bool(plan.flagged))
@@ -81,15 +112,34 @@ def note(  # noqa: PLR0913 - one parameter for each option
     return int(bool(plan.flagged or made.failed))
 
 
+def _one_text(text: tuple[str, ...], source: TextIO | None) -> str:
+    if len(text) > 1:
+        unknown = next((each for each in text if each.startswith("--")), None)
+        what = f"no such option: {unknown}" if unknown else f"a note is one text, not {len(text)}; put it in quotes"
+        raise click.UsageError(what)
+    if bool(text) == (source is not None):
+        raise click.UsageError("write the note as TEXT, or give a file with --from FILE (one of the two)")
+    if source is None:
+        return text[0]
+    try:
+        return source.read()
+    except UnicodeDecodeError as error:
+        raise click.UsageError(f"--from {source.name}: not text in UTF-8 ({error.reason})") from error
+
+
 def show_plan(plan: NotePlan) -> None:
     """Print what was understood, and what it changes, stem by stem."""
-    for stem in dict.fromkeys(each.stem for each in plan.answered):
+    for line in plan.took_in:
+        show(f"took in: {line}")
+    for stem in dict.fromkeys([*(each.stem for each in plan.answered), *plan.changed]):
         show(f"{stem}:")
         for each in plan.answered:
             if each.stem == stem:
                 show(f"    {each.words}")
         for line in plan.moves(stem) or ["nothing changes"]:
             show(f"    -> {line}")
+        if stem in plan.measured:
+            show(f"    = {plan.measured[stem]}")
     for line in plan.passed_over:
         show(f"passed over: {line}")
     for line in plan.flagged:

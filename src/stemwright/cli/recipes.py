@@ -41,7 +41,10 @@ def list_recipes(recipe_dirs: Sequence[Path], song: Path | None, *, as_json: boo
     if as_json:
         show_json([as_data(recipe) for recipe in found])
     else:
-        rows = [[recipe.name, str(recipe.version), recipe.about, _phrases(recipe.names)] for recipe in found]
+        rows = [
+            [recipe.name, str(recipe.version), recipe.about, _phrases((*recipe.names, *recipe.general_names))]
+            for recipe in found
+        ]
         table(["recipe", "v", "about", "takes"], rows)
     return 0
 
@@ -81,6 +84,8 @@ def show_recipe(name: str, recipe_dirs: Sequence[Path], song: Path | None, *, as
     show(f"{recipe.name}, version {recipe.version}: {recipe.about}")
     show(f"  file:  {recipe.path}")
     show(f"  takes: {_phrases(recipe.names)}")
+    if recipe.general_names:
+        show(f"  else:  {_phrases(recipe.general_names)}")
     if recipe.not_names:
         show(f"  not:   {_phrases(recipe.not_names)}")
     if recipe.based_on:
@@ -105,6 +110,7 @@ def as_data(recipe: Recipe) -> dict[str, Any]:
         "role": recipe.role,
         "family": recipe.family,
         "names": [" ".join(phrase) for phrase in recipe.names],
+        "general": [" ".join(phrase) for phrase in recipe.general_names],
         "not": [" ".join(phrase) for phrase in recipe.not_names],
         "based_on": recipe.based_on,
         "path": recipe.path,

@@ -10,13 +10,22 @@ LSB**2 / 4 whatever the signal.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from stemwright import native
 
+if TYPE_CHECKING:
+    from stemwright.native import Kernels
+
 # Below this share of one LSB a sample says nothing; it is written as zero without dither, so silence stays silence.
 SILENCE_LSB = 1e-6
+
+# Kinds of dither as manifests name them: the same density, from two generators.
+COUNTED = "tpdf-64"
+STREAMED = "tpdf"
+GAMMA = 0x9E3779B97F4A7C15  # odd and near 2**64 over the golden ratio: every 64-bit state comes up once
 
 
 @dataclass(frozen=True)
@@ -30,9 +39,7 @@ class Quantised:
 class Quantiser:
     """Turn float64 blocks into integers of a word length, with TPDF dither from a stored seed.
 
-    The dither comes from the raw 64-bit stream of numpy's PCG64, which numpy guarantees to stay the same between
-    releases (its ``Generator`` methods carry no such promise). Sample k of the interleaved file always meets number k of
-    the stream, so the block size does not show.
+    Sample k of the interleaved file always meets number k of the random numbers, so the block size does not show.
 
     Parameters
     ----------
@@ -40,11 +47,14 @@ class Quantiser:
         Word length, 8 to 32.
     seed : int
         Any non-negative integer; the same seed gives the same dither.
+    kind : {"tpdf-64", "tpdf"}
+        Where the numbers come from: `COUNTED`, or `STREAMED`, which passes made before it was there used.
     """
 
-    def __init__(self, bits: int, seed: int) -> None:
+    def __init__(self, bits: int, seed: int, kind: str = COUNTED) -> None:
         self._scale = float(2 ** (bits - 1))
-        self._stream = np.random.PCG64(seed)
+        kinds: dict[str, type[_Counted | _Streamed]] = {COUNTED: _Counted, STREAMED: _Streamed}
+        self._numbers = kinds[kind](seed)
 
     def process(self, block: np.ndarray) -> Quantised:
         """Quantise the next block.
@@ -61,19 +71,19 @@ class Quantiser:
         """
         if native.kernels is not None and block.size:
             rows = np.ascontiguousarray(block.T, dtype=np.float64)
-            return Quantised(*native.kernels.quantise(rows, self._scale, SILENCE_LSB, self._stream))
+            return Quantised(*self._numbers.quantise(native.kernels, rows, self._scale))
         return self._process_in_numpy(block)
 
     def _process_in_numpy(self, block: np.ndarray) -> Quantised:
         scaled = np.ascontiguousarray(block, dtype=np.float64) * self._scale
         silent = np.abs(scaled) < SILENCE_LSB
-        raw = self._stream.random_raw(scaled.size).view(np.uint32).reshape(*scaled.shape, 2)
+        raw = self._numbers.draw(scaled.size)
         # The sum of two independent uniforms is triangular: two 32-bit halves make one number in (-1, 1) LSB.
-        triangle = raw[..., 0].astype(np.float64)
-        triangle += raw[..., 1]
+        triangle = (raw & np.uint64(0xFFFFFFFF)).astype(np.float64)
+        triangle += raw >> np.uint64(32)
         triangle *= 2.0**-32
         triangle -= 1.0
-        scaled += triangle
+        scaled += triangle.reshape(scaled.shape)
         np.rint(scaled, out=scaled)
         if silent.any():
             scaled[silent] = 0.0
@@ -83,3 +93,42 @@ class Quantiser:
             overs = int(np.count_nonzero((scaled > top) | (scaled < -self._scale)))
             np.clip(scaled, -self._scale, top, out=scaled)
         return Quantised(scaled.astype(np.int32), overs)
+
+
+class _Streamed:
+    """The raw stream of numpy's PCG64, which numpy guarantees to stay the same between releases."""
+
+    def __init__(self, seed: int) -> None:
+        self._stream = np.random.PCG64(seed)
+
+    def draw(self, count: int) -> np.ndarray:
+        return np.asarray(self._stream.random_raw(count))
+
+    def quantise(self, kernels: Kernels, rows: np.ndarray, scale: float) -> tuple[np.ndarray, int]:
+        return kernels.quantise(rows, scale, SILENCE_LSB, self._stream)
+
+
+class _Counted:
+    """SplitMix64: a number is a mix of the seed and its place alone, so that many can be made at once.
+
+    Steele, Lea and Flood, "Fast splittable pseudorandom number generators", OOPSLA 2014; the constants are those of
+    Vigna's public domain splitmix64.c.
+    """
+
+    def __init__(self, seed: int) -> None:
+        self._place = seed % 2**64
+
+    def draw(self, count: int) -> np.ndarray:
+        mixed = np.arange(1, count + 1, dtype=np.uint64) * np.uint64(GAMMA) + np.uint64(self._place)
+        mixed = (mixed ^ (mixed >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
+        mixed = (mixed ^ (mixed >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
+        self._advance(count)
+        return np.asarray(mixed ^ (mixed >> np.uint64(31)))
+
+    def quantise(self, kernels: Kernels, rows: np.ndarray, scale: float) -> tuple[np.ndarray, int]:
+        result = kernels.quantise_counted(rows, scale, SILENCE_LSB, self._place)
+        self._advance(rows.size)
+        return result
+
+    def _advance(self, count: int) -> None:
+        self._place = (self._place + count * GAMMA) % 2**64

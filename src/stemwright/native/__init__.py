@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
-INTERFACE = 3  # of the functions in kernels.c
+INTERFACE = 4  # of the functions in kernels.c
 CHUNK = 64  # as there
 _SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
 
@@ -47,6 +47,9 @@ class Kernels:
         self._true_peak = _declared(library.stemwright_true_peak, None, _AT, _SIZE, _SIZE, _AT, _REAL, _AT, _AT, _AT)
         self._quantise = _declared(
             library.stemwright_quantise, ctypes.c_int64, _AT, _SIZE, _SIZE, _REAL, _REAL, _AT, _AT, _AT
+        )
+        self._quantise_counted = _declared(
+            library.stemwright_quantise_counted, ctypes.c_int64, _AT, _SIZE, _SIZE, _REAL, _REAL, ctypes.c_uint64, _AT
         )
         self._decode = {
             2: _declared(library.stemwright_decode_16, None, _AT, _SIZE, _SIZE, _AT),
@@ -126,6 +129,12 @@ class Kernels:
         numbers = stream.ctypes
         draw = ctypes.cast(numbers.next_uint64, _AT)
         overs = self._quantise(_at(rows), *rows.shape, scale, silence, draw, numbers.state_address, _at(out))
+        return out, int(overs)
+
+    def quantise_counted(self, rows: np.ndarray, scale: float, silence: float, place: int) -> tuple[np.ndarray, int]:
+        """Do as `quantise` does, with the numbers of SplitMix64 after the state `place`, 0 to 2**64 - 1."""
+        out = np.empty(rows.shape[::-1], np.int32)
+        overs = self._quantise_counted(_at(rows), *rows.shape, scale, silence, place, _at(out))
         return out, int(overs)
 
     def decode(self, raw: bytearray, width: int, channels: int) -> np.ndarray:

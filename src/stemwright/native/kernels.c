@@ -26,8 +26,13 @@
  * operands, which saves a third of them. The results are the same to the bit. */
 #if defined(__GNUC__) && !defined(__clang__) && defined(__x86_64__) && defined(__gnu_linux__)
 #define HOT EXPORT __attribute__((target_clones("avx", "default")))
+#define HOT2 EXPORT __attribute__((target_clones("avx2", "default"))) /* where integers are worked on too */
+#if __GNUC__ >= 12
+#define WIDE 1 /* two sections of two channels in one vector */
+#endif
 #else
 #define HOT EXPORT
+#define HOT2 EXPORT
 #endif
 
 /* Two channels run side by side in one vector where the compiler has vectors; a lone channel runs beside itself. */
@@ -82,7 +87,7 @@ INLINE void restore_mode(fp_mode before) { (void)before; }
 #define LITTLE 0
 #endif
 
-#define INTERFACE 3 /* raised with every change of a signature below; native/__init__.py checks it */
+#define INTERFACE 4 /* raised with every change of a signature below; native/__init__.py checks it */
 #define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
 #define MOST 3      /* sections in flight at once */
 #define TINY 1e-60  /* -1200 dBFS: no sample of any file tells it from zero; as in dsp/cascade.py */
@@ -144,15 +149,78 @@ INLINE void sections_pass(const int K, const double *sos, double *state, ptrdiff
     (void)in2;
 }
 
+#ifdef WIDE
+/* PAIRS times two sections of two channels in flight, two sections in one vector: the second works one sample behind the
+ * first. What is missing before and after that, a triangle of steps, is done section by section: each sample goes through
+ * each section in the same order of operations as in bank_step. `frames` is PAIRS or more. */
+typedef double quad __attribute__((vector_size(32)));
+#define MOST_PAIRS 3
+#define WITH(low, high) __builtin_shufflevector(low, high, 0, 1, 2, 3)
+#define LOW(v) __builtin_shufflevector(v, v, 0, 1)
+#define BOTH(c) WITH(LANE(low->c[0], low->c[0]), LANE(high->c[0], high->c[0]))
+#define HIGH(v) __builtin_shufflevector(v, v, 2, 3)
+
+INLINE void sections_wide(const int PAIRS, const double *sos, double *state, ptrdiff_t channels, ptrdiff_t one,
+                          ptrdiff_t two, const double *in1, const double *in2, double *out1, double *out2,
+                          ptrdiff_t frames)
+{
+    bank each[2 * MOST_PAIRS]; /* one section in each */
+    lane before[MOST_PAIRS];   /* what the first section of a pair gave one sample ago */
+    quad b0[MOST_PAIRS], b1[MOST_PAIRS], b2[MOST_PAIRS], a1[MOST_PAIRS], a2[MOST_PAIRS], z0[MOST_PAIRS], z1[MOST_PAIRS];
+    for (int s = 0; s < 2 * PAIRS; s++)
+        bank_load(&each[s], 1, sos + 6 * s, state + 2 * channels * s, channels, one, two);
+    for (int m = 0; m < PAIRS; m++) {
+        lane x = LANE(in1[m], in2[m]);
+        for (int s = 0; s <= 2 * (PAIRS - 1 - m); s++)
+            x = bank_step(&each[s], 1, x);
+        before[PAIRS - 1 - m] = x;
+    }
+    for (int p = 0; p < PAIRS; p++) {
+        const bank *low = &each[2 * p], *high = low + 1;
+        b0[p] = BOTH(b0);
+        b1[p] = BOTH(b1);
+        b2[p] = BOTH(b2);
+        a1[p] = BOTH(a1);
+        a2[p] = BOTH(a2);
+        z0[p] = WITH(low->z0[0], high->z0[0]), z1[p] = WITH(low->z1[0], high->z1[0]);
+    }
+    for (ptrdiff_t n = PAIRS; n < frames; n++) {
+        lane through = LANE(in1[n], in2[n]);
+        for (int p = 0; p < PAIRS; p++) {
+            const quad x = WITH(through, before[p]);
+            const quad y = b0[p] * x + z0[p];
+            z0[p] = b1[p] * x - a1[p] * y + z1[p];
+            z1[p] = b2[p] * x - a2[p] * y;
+            before[p] = LOW(y);
+            through = HIGH(y);
+        }
+        out1[n - PAIRS] = through[0];
+        out2[n - PAIRS] = through[1];
+    }
+    for (int p = 0; p < PAIRS; p++) {
+        each[2 * p].z0[0] = LOW(z0[p]), each[2 * p].z1[0] = LOW(z1[p]);
+        each[2 * p + 1].z0[0] = HIGH(z0[p]), each[2 * p + 1].z1[0] = HIGH(z1[p]);
+    }
+    for (int p = PAIRS - 1; p >= 0; p--) {
+        lane x = before[p];
+        for (int s = 2 * p + 1; s < 2 * PAIRS; s++)
+            x = bank_step(&each[s], 1, x);
+        out2[frames - 1 - p] = AT(x, 1);
+        out1[frames - 1 - p] = AT(x, 0);
+    }
+    for (int s = 0; s < 2 * PAIRS; s++)
+        bank_store(&each[s], 1, state + 2 * channels * s, channels, one, two);
+}
+#endif
+
 INLINE void without_tiny(double *values, ptrdiff_t count)
 {
     for (ptrdiff_t n = 0; n < count; n++)
         values[n] = fabs(values[n]) < TINY ? 0.0 : values[n];
 }
 
-/* `position` is how many frames came before these. */
-HOT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state, const double *rows, double *out,
-                            ptrdiff_t channels, ptrdiff_t frames, int64_t position)
+INLINE void cascade(const int WIDTH, const double *sos, ptrdiff_t sections, double *state, const double *rows, double *out,
+                    ptrdiff_t channels, ptrdiff_t frames, int64_t position)
 {
     const fp_mode before = flush_subnormals();
     for (ptrdiff_t one = 0; one < channels; one += LANES) {
@@ -167,6 +235,13 @@ HOT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state
                 const double *c = sos + 6 * s;
                 double *z = state + 2 * channels * s;
                 const ptrdiff_t left = sections - s;
+#ifdef WIDE
+                if (WIDTH > LANES && left >= 6 && count >= 3)
+                    sections_wide(3, c, z, channels, one, two, in1, in2, out1, out2, count), s += 6;
+                else if (WIDTH > LANES && (left == 4 || left == 5) && count >= 2)
+                    sections_wide(2, c, z, channels, one, two, in1, in2, out1, out2, count), s += 4;
+                else
+#endif
                 if (left >= 3)
                     sections_pass(3, c, z, channels, one, two, in1, in2, out1, out2, count), s += 3;
                 else if (left == 2)
@@ -183,6 +258,30 @@ HOT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state
         }
     }
     restore_mode(before);
+    (void)WIDTH;
+}
+
+/* `position` is how many frames came before these. Wide vectors only where the processor has them: in halves they take twice
+ * the time. */
+#ifdef WIDE
+static __attribute__((target("avx"))) void cascade_wide(const double *sos, ptrdiff_t sections, double *state,
+                                                        const double *rows, double *out, ptrdiff_t channels,
+                                                        ptrdiff_t frames, int64_t position)
+{
+    cascade(2 * LANES, sos, sections, state, rows, out, channels, frames, position);
+}
+#endif
+
+EXPORT void stemwright_cascade(const double *sos, ptrdiff_t sections, double *state, const double *rows, double *out,
+                               ptrdiff_t channels, ptrdiff_t frames, int64_t position)
+{
+#ifdef WIDE
+    if (__builtin_cpu_supports("avx")) {
+        cascade_wide(sos, sections, state, rows, out, channels, frames, position);
+        return;
+    }
+#endif
+    cascade(LANES, sos, sections, state, rows, out, channels, frames, position);
 }
 
 /* One sample through two sections whose outputs need not match scipy's to the bit: with y put into the state's equations, the
@@ -357,6 +456,65 @@ HOT int64_t stemwright_quantise(const double *rows, ptrdiff_t channels, ptrdiff_
     }
     return overs;
 }
+
+/* The same with numbers that are computed from their place (SplitMix64; see dsp/dither): `place` is the state before the
+ * first. A tile of one channel at a time, free of calls and branches, so that the compiler can use vectors. */
+#define GAMMA UINT64_C(0x9E3779B97F4A7C15)
+#define DITHER_TILE 256
+
+#if defined(__GNUC__) && !defined(__clang__)
+#pragma GCC push_options
+#pragma GCC optimize("no-trapping-math") /* or selections stay branches; it changes no result */
+#endif
+
+HOT2 int64_t stemwright_quantise_counted(const double *rows, ptrdiff_t channels, ptrdiff_t frames, double scale,
+                                         double silence, uint64_t place, int32_t *out)
+{
+    const double top = scale - 1.0, bottom = -scale;
+    const double whole = 6755399441055744.0; /* as above */
+    const uint64_t step = (uint64_t)channels * GAMMA;
+    int64_t overs = 0;
+    for (ptrdiff_t at = 0; at < frames; at += DITHER_TILE) {
+        const ptrdiff_t count = frames - at < DITHER_TILE ? frames - at : DITHER_TILE;
+        int32_t words[2][DITHER_TILE];
+        for (ptrdiff_t channel = 0; channel < channels; channel++) {
+            const double *row = rows + channel * frames + at;
+            int32_t *word = words[channel & 1];
+            uint64_t state = place + (uint64_t)(at * channels + channel) * GAMMA + GAMMA;
+            int64_t outside = 0;
+            for (ptrdiff_t n = 0; n < count; n++, state += step) {
+                uint64_t bits = (state ^ (state >> 30)) * UINT64_C(0xBF58476D1CE4E5B9);
+                bits = (bits ^ (bits >> 27)) * UINT64_C(0x94D049BB133111EB);
+                bits ^= bits >> 31;
+                /* The sum of both halves has 33 bits: put below the exponent of 2**52 it is a double without a conversion. */
+                bits = ((bits & 0xFFFFFFFFu) + (bits >> 32)) | UINT64_C(0x4330000000000000);
+                double halves;
+                memcpy(&halves, &bits, sizeof halves);
+                const double scaled = row[n] * scale;
+                double value = scaled + ((halves - 0x1p52) * 0x1p-32 - 1.0);
+                value = (value + whole) - whole;
+                value = fabs(scaled) < silence ? 0.0 : value;
+                outside += (value > top) | (value < bottom);
+                value = value > top ? top : value;
+                value = value < bottom ? bottom : value;
+                word[n] = (int32_t)value;
+            }
+            overs += outside;
+            int32_t *to = out + at * channels + channel;
+            if (channels == 2 && channel == 1) /* both at once: a vector of each makes two of the file's */
+                for (ptrdiff_t n = 0; n < count; n++)
+                    to[2 * n - 1] = words[0][n], to[2 * n] = words[1][n];
+            else if (channels != 2)
+                for (ptrdiff_t n = 0; n < count; n++)
+                    to[n * channels] = word[n];
+        }
+    }
+    return overs;
+}
+
+#if defined(__GNUC__) && !defined(__clang__)
+#pragma GCC pop_options
+#endif
 
 /* A 24-bit word in the upper three bytes of 32; the fast one also touches the byte that follows it. */
 INLINE double word_24(const uint8_t *from)

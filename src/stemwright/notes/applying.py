@@ -22,7 +22,7 @@ from stemwright.recipes.moves import KINDS, Names
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from stemwright.notes.language import Ask
+    from stemwright.notes.asks import Ask
     from stemwright.recipes.words import Understood
 
 FLAGGED_DB = 9.0
@@ -108,6 +108,37 @@ def changed(item: PlanItem, asked: Asked) -> PlanItem:
     return replace(item, moves=with_notes(item.moves, [move for move in new if move is not None]))
 
 
+def exactly(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem:
+    """Return a plan item with an exact request done: one move, or the one that is there already turned.
+
+    Raises
+    ------
+    NotePlanError
+        If a gain would leave its range.
+    """
+    assert item.input is not None  # noqa: S101 - the caller has looked
+    assert ask.exact is not None  # noqa: S101
+    settings = dict(ask.exact.settings)
+    word = f"{ask.word} {settings['freq_hz']:g} Hz"
+    said = Said(note=number, text=ask.text, by=by, amount=1.0, exact=True)
+    here = next((move for move in item.moves if _is_of(move, word) and move.settings.get("q") == settings.get("q")), None)
+    gain_db = settings.get("gain_db")
+    if here is not None and here.note is not None:
+        moves = [move for move in item.moves if move is not here]
+        if gain_db is None:
+            return item
+        amount = here.note.amount + gain_db / here.note.base_db
+        turned = at_amount(
+            replace(here, note=replace(here.note, said=with_said(here.note.said, said))), amount, item.input.rate_hz
+        )
+        return replace(item, moves=with_notes(moves, [] if turned is None else [turned]))
+    mark = NoteMark(word=word, meaning="as asked", amount=1.0, base_db=gain_db or 0.0, said=(said,))
+    name = Names({move.name for move in item.moves}).free(f"note {number}: {word}")
+    plain = PlannedMove(kind=ask.exact.kind, name=name, why="", settings=settings, note=mark)
+    made = at_amount(plain, 1.0, item.input.rate_hz)
+    return replace(item, moves=with_notes(item.moves, [] if made is None else [made]))
+
+
 def _is_of(move: PlannedMove, word: str) -> bool:
     return move.note is not None and move.found is None and move.note.word == word
 
@@ -115,13 +146,18 @@ def _is_of(move: PlannedMove, word: str) -> bool:
 def _turned(item: PlanItem, here: Sequence[PlannedMove], asked: Asked) -> PlanItem:
     assert item.input is not None  # noqa: S101
     largest_db = max(abs(move.note.base_db) for move in here if move.note is not None)
+    # The move keeps its place; how far it is turned is what the word means to this speaker now.
+    step = asked.amount(largest_db)
+    if asked.ask.gain_db is None:
+        step *= asked.understood.meaning.largest_db / largest_db
+    said = replace(asked.said(largest_db), amount=round(step, 6))
     result: list[PlannedMove] = []
     for move in item.moves:
         if move not in here or move.note is None:
             result.append(move)
             continue
-        amount = move.note.amount + asked.amount(largest_db)
-        mark = replace(move.note, said=with_said(move.note.said, asked.said(largest_db)))
+        amount = move.note.amount + step
+        mark = replace(move.note, said=with_said(move.note.said, said))
         turned = at_amount(replace(move, note=mark), amount, item.input.rate_hz)
         result += [] if turned is None else [turned]
     return replace(item, moves=tuple(result))
@@ -142,6 +178,8 @@ def at_amount(move: PlannedMove, amount: float, rate_hz: int) -> PlannedMove | N
     """
     assert move.note is not None  # noqa: S101 - only notes' moves have amounts
     amount = round(amount, 6)
+    if "gain_db" not in move.settings:  # a pass filter is there or not
+        return replace(move, why=why_of(move.note), sections=sections_of(move.kind, move.settings, rate_hz))
     gain_db = round(move.note.base_db * amount, 2)
     if abs(amount) < NOTHING or gain_db == 0.0:
         return None
@@ -166,7 +204,7 @@ def with_notes(moves: Sequence[PlannedMove], notes: Iterable[PlannedMove]) -> tu
 
 def loudest_band(item: PlanItem) -> tuple[float, float]:
     """Return where all notes' moves of a stem together do most: frequency in Hz and gain in dB; 0 dB for none."""
-    notes = [move for move in item.moves if move.note is not None and move.found is None]
+    notes = [move for move in item.moves if move.note is not None and move.found is None and "gain_db" in move.settings]
     if not notes:
         return 1000.0, 0.0
     own = [move.settings["freq_hz"] for move in notes if 20.0 <= move.settings.get("freq_hz", 0.0) <= 20_000.0]

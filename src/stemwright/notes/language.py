@@ -1,40 +1,33 @@
-"""The note language: each clause a target and what is asked of it. Small, predictable, and never guessing.
+"""The note language: what people ask of which stems, in their own order of words. When in doubt it refuses, and helps.
 
-Grammar
--------
-::
-
-    note    = clause { ( ";" | line's end | ". " ) clause }
-    clause  = target ":" ask { join ask }        piano: a little more bite, but subtle
-            | ask on target, in any order        less harsh on the hats · hats less harsh
-    target  = names { ("," | "and") names } [ ("but" | "except") names ]
-    names   = a stem, with or without its ending · a role · drums, music, vocals · keys, synths · all, everything
-    ask     = [ amount ] direction word · a form that says more (brighter, louder) · word and dB (bite +2 dB) · dB alone
-    join    = "," · "and" · "but" · "with"
-
-Amounts are a touch (a quarter), a little (half), a plain more (1) and a lot (2); "but subtle" halves. Directions are more,
-not enough, and less, too, not so. ``+2 dB`` sets the largest move of the word to that many dB. dB alone is level.
+Conventions
+-----------
+A note is cut into sentences, and a sentence into pieces at commas, "and" and "but". A piece has for whom (stems, as
+`stemwright.notes.targets` knows them) and what: a word of sound with more or less, an exact request, a way back, something to
+keep away from, or work that is not ours. A piece without a target takes that of the piece before it. A fault that is named is
+a fault to lessen. A note is done whole or not at all; what is understood of it is offered as a note of its own.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stemwright.errors import StemwrightError
-from stemwright.notes.tokens import Clause, Token, clauses_of
+from stemwright.notes.asks import Ask, PieceError, Said, said_in
+from stemwright.notes.back import Back
+from stemwright.notes.elsewhere import APPROVAL, Kind, approves
+from stemwright.notes.pieces import Piece, pieces_of
+from stemwright.notes.tokens import sentences_of
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from stemwright.notes.targets import Target, Targets
+    from stemwright.notes.targets import Targets
+    from stemwright.notes.tokens import Token
     from stemwright.recipes.words import Vocabulary
 
-LEVEL_WORD = "loud"
 LONGEST_NOTE = 2000
-MOST_DB = 12.0
 MOST_LISTED = 20
 HOW = "piano: a little more bite"
 
@@ -59,33 +52,40 @@ class NoteError(StemwrightError):
     """A note that is not understood as a whole; the message has what was understood, what was not, and the nearest words."""
 
 
-class _ClauseError(Exception):
-    """Why one clause is not understood."""
-
-
 @dataclass(frozen=True, kw_only=True)
-class Ask:
-    """One thing asked of some stems.
+class NotOurs:
+    """A piece that no move answers: what it is, and as it was written."""
 
-    ``amount`` is signed, 1 a plain "more"; ``gain_db``, signed too, is there instead where dB were written. ``named``: every
-    one of the stems was meant, so none may be passed over. ``text`` is the clause as written.
-    """
-
-    stems: tuple[str, ...]
-    named: bool
-    word: str
-    amount: float
-    gain_db: float | None
+    kind: Kind
     text: str
 
 
-def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> list[Ask]:
-    """Understand a note.
+@dataclass(kw_only=True)
+class Reading:
+    """A note understood: what it asks, what it takes back, what it keeps away from, and what it could not answer.
+
+    ``passed_over`` are words that said nothing known and decided nothing; ``problems`` pairs of a piece and why it is not
+    understood; ``rest`` the pieces that are, each with its target.
+    """
+
+    asks: list[Ask] = field(default_factory=list)
+    backs: list[Back] = field(default_factory=list)
+    kept_off: list[str] = field(default_factory=list)
+    not_ours: list[NotOurs] = field(default_factory=list)
+    problems: list[tuple[str, str]] = field(default_factory=list)
+    passed_over: list[str] = field(default_factory=list)
+    readings: list[str] = field(default_factory=list)
+    rest: list[str] = field(default_factory=list)
+    approved: bool = False
+
+
+def read(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
+    """Read a note; nothing is refused yet.
 
     Parameters
     ----------
     text : str
-        As the approver said it, with a target in each clause.
+        As the approver said it.
     targets : Targets
         The names the pass's stems go by.
     vocabulary : Vocabulary
@@ -93,162 +93,110 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> list[Ask]:
 
     Returns
     -------
-    list of Ask
-        In the order they were written.
+    Reading
+    """
+    reading = Reading()
+    before: tuple[str, ...] = ()
+    named: list[str] = []
+    open_problem: Piece | None = None
+    for sentence in sentences_of(text):
+        pieces = pieces_of(sentence, targets, vocabulary)
+        if approves(sentence) and not any(piece.of("word") or piece.of("number") or _present(piece) for piece in pieces):
+            reading.approved = True
+            continue
+        for piece in pieces:
+            try:
+                said = said_in(piece, targets, vocabulary, before, tuple(named))
+            except PieceError as error:
+                reading.problems.append((piece.text, str(error)))
+                present = tuple(dict.fromkeys(stem for token in _present(piece) for stem in token.target.stems))
+                before = present if present and (error.unknown or not before) else before
+                open_problem = piece if present and error.unknown else None
+                continue
+            if open_problem is not None and said.asks and not piece.targets:
+                # "guitars too polite, I want them to bite": the second says what the first meant.
+                reading.passed_over.append(reading.problems.pop()[0])
+            open_problem = None
+            _collect(reading, piece, said)
+            if said.stems and (said.asks or said.backs or said.kept_off or said.elsewhere or not before):
+                before = said.stems
+                named += said.stems
+    if reading.approved:
+        reading.problems = [each for each in reading.problems if not each[1].startswith("for whom")]
+    reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
+    for ask in reading.asks:
+        if ask.wording and ask.wording not in reading.readings:
+            reading.readings.append(ask.wording)
+    return reading
+
+
+def _present(piece: Piece) -> list[Token]:
+    return [
+        token for token in piece.targets if token.target is not None and token.target.stems and token.target.kind != "all"
+    ]
+
+
+def _collect(reading: Reading, piece: Piece, said: Said) -> None:
+    reading.asks += said.asks
+    reading.backs += said.backs
+    reading.kept_off += said.kept_off
+    reading.passed_over += said.unknown
+    if said.elsewhere is not None:
+        reading.not_ours.append(NotOurs(kind=said.elsewhere, text=piece.text))
+    elif said.asks or said.backs or said.kept_off:
+        reading.rest.append(f"{said.called}: {piece.text}" if said.called else piece.text)
+
+
+def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
+    """Understand a note as a whole.
+
+    Parameters
+    ----------
+    text : str
+        As the approver said it.
+    targets : Targets
+        The names the pass's stems go by.
+    vocabulary : Vocabulary
+        The words in reach.
+
+    Returns
+    -------
+    Reading
+        With at least one thing to do.
 
     Raises
     ------
     NoteError
-        If any of it is not understood.
+        If any of it is not understood, or is not ours; it names what is which, and offers the rest as a note.
     """
     if len(text) > LONGEST_NOTE:
         raise NoteError(
             f"a note has at most {LONGEST_NOTE} characters, this one has {len(text)} ({len(text.split())} words); "
             "answer it in parts, each a pass"
         )
-    asks: list[Ask] = []
-    understood: list[str] = []
-    problems: list[str] = []
-    for clause in clauses_of(text, targets, vocabulary):
-        try:
-            asks += _clause(clause)
-            understood.append(f"  understood: {clause.text}")
-        except _ClauseError as error:
-            problems.append(f"  not understood: {clause.text}\n    {error}")
-    if problems:
-        raise NoteError("\n".join(["the note is not understood as a whole, so nothing was done", *understood, *problems]))
-    if not asks:
-        raise NoteError(f"the note is empty; write a target and what is asked of it, as in {HOW}")
-    return asks
+    reading = read(text, targets, vocabulary)
+    done = bool(reading.asks or reading.backs)
+    if reading.not_ours or reading.problems or (reading.approved and not done) or not done:
+        raise NoteError("\n".join(_refusal(reading, text)))
+    return reading
 
 
-def _clause(clause: Clause) -> list[Ask]:
-    unknown = [token for token in clause.tokens if token.kind == "unknown"]
-    if unknown:
-        lines = [f"{shown(each.text)}: {each.problem or 'no known word, stem or role'}" for each in unknown[:MOST_LISTED]]
-        more = [f"and {len(unknown) - MOST_LISTED} more"] if len(unknown) > MOST_LISTED else []
-        raise _ClauseError("\n    ".join([*lines, *more]))
-    named, rest = _split(clause)
-    targets, left_out = _target(named)
-    stems = tuple(
-        dict.fromkeys(stem for target in targets for stem in target.stems if not any(stem in out.stems for out in left_out))
-    )
-    if not stems:
-        raise _ClauseError("no stem is left after the exceptions")
-    return _asks(rest, stems, named=all(target.named for target in targets), text=clause.text)
-
-
-def _split(clause: Clause) -> tuple[list[Token], list[Token]]:
-    """Part a clause into what names stems and what is asked of them."""
-    tokens = [token for token in clause.tokens if token.kind != "filler"]
-    colons = [number for number, token in enumerate(tokens) if token.kind == "colon"]
-    if len(colons) > 1:
-        raise _ClauseError("two colons; put a semicolon between the two parts")
-    if colons:
-        return tokens[: colons[0]], tokens[colons[0] + 1 :]
-    at = [number for number, token in enumerate(tokens) if token.kind == "target"]
-    if not at:
-        raise _ClauseError(f"no stem, role or family in it; write for whom it is, as in {HOW}")
-    first, last = at[0], at[-1] + 1
-    if any(token.kind not in ("target", "separator", "exception") for token in tokens[first:last]):
-        raise _ClauseError("two targets with something asked between them; put a semicolon between the two parts")
-    return tokens[first:last], [*tokens[:first], *tokens[last:]]
-
-
-def _target(tokens: list[Token]) -> tuple[list[Target], list[Target]]:
-    included: list[Target] = []
-    left_out: list[Target] = []
-    current = included
-    expected = "target"
-    for token in tokens:
-        if token.kind == "exception" and token.text != "and" and current is included and included:
-            current, expected = left_out, "target"
-        elif token.kind == "separator" and expected == "join":
-            expected = "target"
-        elif token.kind == "target" and token.target is not None and expected == "target":
-            current.append(token.target)
-            expected = "join"
-        else:
-            raise _ClauseError(f"{shown(token.text)} does not fit here; name the stems first, as in {HOW}")
-    if not included or expected != "join":
-        raise _ClauseError(f"no stem, role or family before the colon; write for whom it is, as in {HOW}")
-    return included, left_out
-
-
-def _asks(tokens: list[Token], stems: tuple[str, ...], *, named: bool, text: str) -> list[Ask]:
-    asks: list[Ask] = []
-    for piece in _pieces(tokens):
-        if any(token.kind == "word" for token in piece):
-            asks.append(_ask(piece, stems, named=named, text=text))
-        elif asks:
-            asks[-1] = _amended(asks[-1], piece)
-        else:
-            asks.append(_level(piece, stems, named=named, text=text))
-    if not asks:
-        raise _ClauseError(f"nothing is asked of {', '.join(stems)}; say what, as in {HOW}")
-    return asks
-
-
-def _pieces(tokens: Iterable[Token]) -> list[list[Token]]:
-    pieces: list[list[Token]] = [[]]
-    for token in tokens:
-        if token.kind in ("separator", "exception"):
-            pieces.append([])
-        else:
-            pieces[-1].append(token)
-    return [piece for piece in pieces if piece]
-
-
-def _ask(piece: list[Token], stems: tuple[str, ...], *, named: bool, text: str) -> Ask:
-    word, direction, amount, gain = (_one(piece, kind) for kind in ("word", "direction", "amount", "db"))
-    assert word is not None  # noqa: S101 - the caller looked
-    name = word.word or ""
-    if direction is None and not word.says_more and (gain is None or not gain.signed):
-        raise _ClauseError(
-            f"{shown(word.text)} without a direction; write more {word.text}, less {word.text} or {word.text} +2 dB"
+def _refusal(reading: Reading, text: str) -> list[str]:
+    lines = []
+    for each in reading.not_ours[:MOST_LISTED]:
+        lines.append(f"  not ours: {each.text}\n    {each.kind.what} [{each.kind.name}]: {each.kind.whose}")
+    lines += [f"  not understood: {piece}\n    {why}" for piece, why in reading.problems[:MOST_LISTED]]
+    if reading.approved:
+        lines.append(f"  {APPROVAL.what} [{APPROVAL.name}]: {APPROVAL.whose}")
+    if not lines:
+        what = "keeps stems as they are, and asks for nothing" if reading.kept_off else "asks for nothing that is known"
+        lines = (
+            [f"  the note {what}; write a target and what is asked of it, as in {HOW}"]
+            if text.strip()
+            else [f"  the note is empty; write a target and what is asked of it, as in {HOW}"]
         )
-    sign = direction.value if direction is not None else 1.0
-    if gain is not None:
-        if amount is not None or _one(piece, "softener") is not None:
-            raise _ClauseError(f"an amount in words and one in dB ({gain.text}); keep one of them")
-        if gain.signed and (direction is not None or word.says_more):
-            if gain.value * sign < 0:
-                raise _ClauseError(f"{gain.text} and {(direction or word).text} point two ways; leave one of them out")
-            sign = 1.0
-        return Ask(stems=stems, named=named, word=name, amount=sign, gain_db=_limited(gain, sign), text=text)
-    softener = _one(piece, "softener")
-    scale = (amount.value if amount else 1.0) * (softener.value if softener else 1.0)
-    return Ask(stems=stems, named=named, word=name, amount=sign * scale, gain_db=None, text=text)
-
-
-def _level(piece: list[Token], stems: tuple[str, ...], *, named: bool, text: str) -> Ask:
-    gain = _one(piece, "db")
-    if gain is None or len(piece) > 1 or not gain.signed:
-        said = " ".join(token.text for token in piece)
-        raise _ClauseError(f"{shown(said)}: more or less of what? write a word, as in {HOW}, or louder, quieter, +2 dB")
-    return Ask(stems=stems, named=named, word=LEVEL_WORD, amount=1.0, gain_db=_limited(gain, 1.0), text=text)
-
-
-def _amended(ask: Ask, piece: list[Token]) -> Ask:
-    """Return the ask before, with an afterthought to its amount: ``but subtle``."""
-    scale = 1.0
-    for token in piece:
-        if token.kind not in ("amount", "softener") or ask.gain_db is not None:
-            said = " ".join(each.text for each in piece)
-            raise _ClauseError(f"{shown(said)}: of what? say which word it is about")
-        scale *= token.value
-    return replace(ask, amount=ask.amount * scale)
-
-
-def _one(piece: list[Token], kind: str) -> Token | None:
-    found = [token for token in piece if token.kind == kind]
-    if len(found) > 1:
-        both = " and ".join(shown(token.text) for token in found)
-        raise _ClauseError(f"{both} side by side; put a comma or 'and' between two things asked for")
-    return found[0] if found else None
-
-
-def _limited(gain: Token, sign: float) -> float:
-    if not 0.0 < abs(gain.value) <= MOST_DB:
-        raise _ClauseError(f"{gain.text} in one go; a note may ask for up to {MOST_DB:g} dB")
-    return gain.value * sign
+    lines += [f"  understood: {each}" for each in reading.rest[:MOST_LISTED]]
+    if reading.asks or reading.backs:
+        rest = "; ".join(reading.rest).replace("'", "\u2019")
+        lines.append(f"  the rest as one note: stemwright note SONG '{rest}'")
+    return ["the note is not answered as a whole, so nothing was done", *lines]

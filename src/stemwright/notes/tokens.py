@@ -1,232 +1,187 @@
-"""Tokens: a note cut into clauses, and each clause into names, words, amounts and directions.
-
-Conventions
------------
-Clauses end at a semicolon, a line's end, or a full stop before a space. The longest known phrase wins. Before a colon only
-targets are looked for, after it only words; without one a phrase that could be either is an error.
-"""
+"""Tokens: a sentence of a note cut into names, words of sound, amounts, directions and what only carries them."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from difflib import get_close_matches
 from typing import TYPE_CHECKING, Literal
 
-from stemwright.notes.targets import Target, TargetError, Targets, one_of
-from stemwright.recipes.grammar import (
-    ALL,
-    AMOUNTS,
-    DIRECTIONS,
-    EXCEPTIONS,
-    FILLERS,
-    RESERVED,
-    SEPARATORS,
-    SOFTENERS,
-)
-from stemwright.recipes.problems import shown
+from stemwright.notes.exact import spelled
+from stemwright.notes.lexicon import FILLERS
+from stemwright.notes.targets import Target, TargetError, Targets
+from stemwright.recipes.grammar import AMOUNTS, ASKING, DIRECTIONS, NEGATIONS, SOFTENERS
 from stemwright.stems.names import split_words
 
 if TYPE_CHECKING:
-    from stemwright.recipes.grammar import Phrase
     from stemwright.recipes.words import Vocabulary
 
 Kind = Literal[
-    "target", "word", "amount", "softener", "direction", "db", "separator", "exception", "colon", "filler", "unknown"
-]
-
-_PIECES = re.compile(
-    r"""(?P<quoted>"[^"\n]*")
-      | (?P<db>[-+\u2212]?[0-9]+(?:[.,][0-9]+)?\s*dB\b)
-      | (?P<end>[;\n])
-      | (?P<colon>:)
-      | (?P<comma>[,&])
-      | (?P<chunk>[^\s;:,&"]+)
-    """,
-    re.IGNORECASE | re.VERBOSE,
+    "target", "word", "amount", "softener", "direction", "number", "separator", "colon", "asking", "negation", "filler",
+    "exception", "unknown",
+]  # fmt: skip
+_STRAIGHT = str.maketrans(
+    {"\u201c": '"', "\u201d": '"', "\u201e": '"', "\u2019": "'", "\u2018": "'", "\u2212": "-", "\u2013": "-", "\u2014": ","}
 )
-LONGEST_WORD, MOST_NEAR = 40, 3
-MOST_SUGGESTED = 10  # difflib takes its time over a song with a thousand stems
-_STRAIGHT = str.maketrans({"\u201c": '"', "\u201d": '"', "\u201e": '"', "\u2019": "'", "\u2212": "-"})
+_BULLET = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>]+\s+|\(?\d{1,2}[.)]\s+)")
+_INLINE = re.compile(r"\s\(?\d\)\s")
+_END = re.compile(r"[;\n!?]+|\.{2,}|(?<!\d)\.(?=\s|$)|(?<=\d)\.(?=\s+[A-Za-z]|$)|(?<=[a-z])\.(?=[A-Z])")
+_PIECES = re.compile(
+    r'"(?P<quoted>[^"\n]*)"|(?P<filename>[^\s"]+\.(?:wav|aiff?|flac|mp3|ogg|caf|w64|au)\b)|(?P<colon>:(?!\d))|(?P<comma>[,&/()=])'
+    r"|(?P<plus>(?<=\s)[-+]+(?=\s|$|,)|(?<=\s)[-+]{2,}|[-+]+$)"
+    r"|(?P<number>[-+@]\s?\d+(?:[.,]\d+)?\s?(?:dbs?\b|khz\b|k\d?\b|hz\b|hertz\b|decibels?\b)?|\d+(?:[.,]\d+)?\s?(?:dbs?|khz|k\d?|hz|hertz|decibels?)\b|\d+(?:[.,:]\d+)+|\d+)|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)?)",
+    re.IGNORECASE,
+)
+_SPLIT_WORDS = {
+    ("and",),
+    ("but",),
+    ("while",),
+    ("though",),
+    ("although",),
+    ("because",),
+    ("so",),
+    ("then",),
+    ("plus",),
+    ("also",),
+}
 
 
 @dataclass(frozen=True)
 class Token:
-    """One thing a clause says.
-
-    ``value`` is the amount, direction (1 or -1) or dB; ``signed`` whether a dB value was written with its sign. ``says_more``
-    is set for a form such as "brighter". ``problem`` says why a phrase is not understood.
-    """
+    """One thing a sentence says, with where it stands in the text."""
 
     kind: Kind
     text: str
+    start: int
+    end: int
     target: Target | None = None
-    word: str | None = None
+    word: str = ""
     value: float = 1.0
-    signed: bool = False
     says_more: bool = False
     problem: str = ""
 
 
+def sentences_of(text: str) -> list[str]:
+    """Cut a note into sentences; bullets and numbers before them go."""
+    text = text.translate(_STRAIGHT)
+    text = _BULLET.sub("", text)
+    text = _INLINE.sub("; ", f" {text}")
+    text = text.replace("10/10", "is perfect").replace("\u2705", " is fine; ").replace("\u274c", "; ")
+    return [part for each in _END.split(text) if (part := " ".join(each.split()).strip(" ,"))]
+
+
 @dataclass(frozen=True)
-class _Piece:
+class _Raw:
     kind: str
     text: str
-    phrase: Phrase = ()
+    start: int
+    end: int
 
 
-@dataclass(frozen=True)
-class Clause:
-    """One clause: as it was written, and its tokens."""
-
-    text: str
-    tokens: tuple[Token, ...]
-
-
-def clauses_of(text: str, targets: Targets, vocabulary: Vocabulary) -> list[Clause]:
-    """Cut a note into clauses of tokens.
-
-    Parameters
-    ----------
-    text : str
-        The note.
-    targets : Targets
-        The names its stems go by.
-    vocabulary : Vocabulary
-        The words in reach.
-    """
-    reader = _Reader(targets, vocabulary)
-    return [Clause(written, tuple(reader.tokens(pieces))) for written, pieces in _cut(text.translate(_STRAIGHT))]
-
-
-def _cut(text: str) -> list[tuple[str, list[_Piece]]]:
-    found: list[tuple[str, list[_Piece]]] = []
-    pieces: list[_Piece] = []
-    start = end = 0
-
-    def close(until: int) -> None:
-        nonlocal pieces
-        if pieces:
-            found.append((" ".join(text[start:until].split()), pieces))
-            pieces = []
-
-    for match in _PIECES.finditer(text):
-        kind, raw = match.lastgroup or "", match.group()
-        if kind == "end":
-            close(match.start())
-            start = match.end()
-            continue
-        if not pieces:
-            start = match.start()
-        stopped = kind == "chunk" and raw.endswith((".", "!", "?"))
-        raw = raw.rstrip(".!?") if stopped else raw
-        end = match.start() + len(raw)
-        if kind == "chunk":
-            clean = re.sub(r"'s$", "", raw, flags=re.IGNORECASE)
-            pieces += [_Piece("word", word, (word,)) for word in split_words(clean)]
+def tokens_of(sentence: str, targets: Targets, vocabulary: Vocabulary) -> list[Token]:
+    """Return the tokens of a sentence, the longest known phrase first."""
+    raws: list[_Raw] = []
+    for match in _PIECES.finditer(sentence):
+        kind, text = match.lastgroup or "", match.group()
+        if kind == "word":
+            lowered = text.lower()
+            short = re.sub(r"'s$|'$", "", lowered) if not lowered.endswith("n't") else lowered.replace("n't", "nt")
+            cased = text if not lowered.endswith(("'s", "n't")) else short
+            words = split_words(cased) if cased.lower() == short else split_words(short)
+            raws += [_Raw("word", word, match.start(), match.end()) for word in words if word]
+        elif kind == "number" and text.isdigit():
+            raws.append(_Raw("word", text, match.start(), match.end()))
         else:
-            pieces.append(_Piece(kind, raw))
-        if stopped:
-            close(end)
-    close(end)
+            raws.append(_Raw(kind, text, match.start(), match.end()))
+    found: list[Token] = []
+    at = 0
+    longest = max([targets.longest, 4, *map(len, vocabulary.forms)])
+    while at < len(raws):
+        raw = raws[at]
+        if raw.kind != "word":
+            found.append(_other(raw, targets, vocabulary))
+            at += 1
+            continue
+        run = []
+        for each in raws[at : at + longest]:
+            if each.kind != "word":
+                break
+            run.append(each)
+        token, taken = _match(run, targets, vocabulary, found[-1].text if found else "")
+        found.append(token)
+        at += taken
     return found
 
 
-class _Reader:
-    def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
-        self._targets = targets
-        self._forms = vocabulary.forms
-        self._unknown = 0
-        self._longest = max(targets.longest, 4, *map(len, self._forms or [()]))
-        self._known = sorted(
-            {*targets.names, *(" ".join(form) for form in self._forms), *(" ".join(each) for each in RESERVED - FILLERS)}
-        )
-
-    def tokens(self, pieces: list[_Piece]) -> list[Token]:
-        colon = next((number for number, piece in enumerate(pieces) if piece.kind == "colon"), None)
-        found: list[Token] = []
-        at = 0
-        while at < len(pieces):
-            piece = pieces[at]
-            zone = "any" if colon is None else "target" if at < colon else "word"
-            if piece.kind != "word":
-                found.append(self._other(piece))
-                at += 1
-                continue
-            run = [each.text for each in _while_words(pieces, at)][: self._longest]
-            token, taken = self._longest_match(tuple(run), zone)
-            found.append(token)
-            at += taken
-        return found
-
-    def _other(self, piece: _Piece) -> Token:
-        if piece.kind == "colon":
-            return Token("colon", piece.text)
-        if piece.kind == "comma":
-            return Token("separator", piece.text)
-        if piece.kind == "db":
-            if "," in piece.text:
-                return Token("unknown", piece.text, problem="a comma in a number; write a decimal point")
-            number = re.sub(r"\s*dB$", "", piece.text, flags=re.IGNORECASE)
-            return Token("db", piece.text, value=float(number), signed=number[0] in "+-")
-        name = piece.text.strip('"')
+def _other(raw: _Raw, targets: Targets, vocabulary: Vocabulary) -> Token:
+    if raw.kind in ("quoted", "filename"):
+        form = vocabulary.forms.get(split_words(raw.text))
+        if form is not None:
+            return Token("word", raw.text, raw.start, raw.end, word=form[0], says_more=form[1])
         try:
-            stems = self._targets.find(name)
+            stems = targets.find(raw.text.strip('"'))
         except TargetError as error:
-            return Token("unknown", piece.text, problem=str(error))
-        return Token("target", piece.text, target=Target("stem", name, stems))
+            if raw.kind == "quoted" and len(raw.text) < 6:
+                return Token("filler", raw.text, raw.start, raw.end)
+            return Token("unknown", raw.text, raw.start, raw.end, problem=str(error))
+        return Token("target", raw.text, raw.start, raw.end, target=Target("stem", raw.text.strip('"'), stems))
+    if raw.kind == "plus":
+        return Token("direction", raw.text, raw.start, raw.end, value=1.0 if "+" in raw.text else -1.0)
+    kind: Kind = {"colon": "colon", "comma": "separator", "number": "number"}[raw.kind]  # type: ignore[assignment]
+    return Token(kind, raw.text, raw.start, raw.end)
 
-    def _longest_match(self, run: Phrase, zone: str) -> tuple[Token, int]:
-        for length in range(len(run), 0, -1):
-            token = self._match(run[:length], zone)
-            if token is not None:
-                return token, length
-        self._unknown += 1
-        near = get_close_matches(run[0][:LONGEST_WORD], self._known, n=MOST_NEAR) if self._unknown <= MOST_SUGGESTED else []
-        problem = f"did you mean {' or '.join(map(shown, near))}?" if near else ""
-        return Token("unknown", run[0], problem=problem), 1
 
-    def _match(self, phrase: Phrase, zone: str) -> Token | None:
-        text = " ".join(phrase)
-        said = self._said(phrase, text) if zone != "target" else _joins(phrase, text)
-        targets = self._targets.exact(phrase) if zone != "word" else []
-        if not targets and said is None and zone != "word":
-            targets = self._targets.plural(phrase)
-        if not targets:
-            return said
-        if said is not None and phrase not in ALL and zone != "target":
-            problem = f"a target and a word at once; begin the clause with its target and a colon, as in {text}: …"
-            return Token("unknown", text, problem=problem)
+def _match(run: list[_Raw], targets: Targets, vocabulary: Vocabulary, before: str) -> tuple[Token, int]:
+    for length in range(len(run), 0, -1):
+        phrase = tuple(each.text for each in run[:length])
+        text, start, end = " ".join(phrase), run[0].start, run[length - 1].end
+        if phrase in FILTERS:
+            return Token("filler", text, start, end), length
+        if phrase == ("me",) and before not in SPEAKS_OF_ME:
+            return Token("filler", text, start, end), 1
         try:
-            return Token("target", text, target=one_of(targets))
+            target = targets.called(phrase)
         except TargetError as error:
-            return Token("unknown", text, problem=str(error))
-
-    def _said(self, phrase: Phrase, text: str) -> Token | None:
-        if phrase in self._forms:
-            word, says_more = self._forms[phrase]
-            return Token("word", text, word=word, says_more=says_more)
-        tables: tuple[tuple[Kind, dict[Phrase, float]], ...] = (
-            ("amount", AMOUNTS),
-            ("softener", SOFTENERS),
-            ("direction", DIRECTIONS),
-        )
-        for kind, table in tables:
+            return Token("unknown", text, start, end, problem=str(error)), length
+        form = vocabulary.forms.get(phrase)
+        if target is not None and (form is None or (target.stems and target.kind in ("stem", "role", "family"))):
+            word = form[0] if form else ""
+            return Token("target", text, start, end, target=target, word=word), length
+        if form is not None:
+            return (
+                Token(
+                    "word",
+                    text,
+                    start,
+                    end,
+                    word=form[0],
+                    says_more=form[1],
+                    target=target if target and target.stems else None,
+                ),
+                length,
+            )
+        for kind, table in (("amount", AMOUNTS), ("softener", SOFTENERS), ("direction", DIRECTIONS)):
             if phrase in table:
-                return Token(kind, text, value=table[phrase])
-        return _joins(phrase, text)
+                return Token(kind, text, start, end, value=table[phrase]), length  # type: ignore[arg-type]
+        if phrase in ASKING:
+            return Token("asking", text, start, end, value=ASKING[phrase]), length
+        if phrase in NEGATIONS:
+            return Token("negation", text, start, end), length
+        if phrase in _SPLIT_WORDS:
+            return Token("separator", text, start, end), length
+        if phrase in EXCEPT:
+            return Token("exception", text, start, end), length
+    text = run[0].text
+    if text.isdigit():
+        return Token("number", text, run[0].start, run[0].end), 1
+    kind: Kind = "filler" if text in FILLERS or len(text) == 1 else "unknown"
+    return Token(kind, text, run[0].start, run[0].end), 1
 
 
-def _joins(phrase: Phrase, text: str) -> Token | None:
-    if phrase in EXCEPTIONS:
-        return Token("exception", text)
-    if phrase in SEPARATORS:
-        return Token("separator", text)
-    return Token("filler", text) if phrase in FILLERS else None
+FILTERS = {(side, kind) for side in ("low", "high", "hi") for kind in ("pass", "shelf", "cut")}
+SPEAKS_OF_ME = ("turn", "more", "less", "hear", "bring", "pull", "push", "than", "cant hear", "with")
+EXCEPT = {("except",), ("except", "for"), ("apart", "from"), ("but", "not"), ("other", "than"), ("excluding",)}
 
 
-def _while_words(pieces: list[_Piece], start: int) -> list[_Piece]:
-    end = start
-    while end < len(pieces) and pieces[end].kind == "word":
-        end += 1
-    return pieces[start:end]
+def plain(text: str) -> str:
+    """Return a piece of text as the patterns have it."""
+    return spelled(text.translate(_STRAIGHT))

@@ -18,7 +18,7 @@ from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.recipes.library import display, read_file
 from stemwright.recipes.moves import Move
 from stemwright.recipes.problems import Problems
-from stemwright.recipes.words import Meaning, Word, WordError
+from stemwright.recipes.words import Meaning, Vocabulary, Word, WordError
 from stemwright.recipes.words_library import FOLDER
 from stemwright.recipes.words_reading import MOST_DB, read_words
 from stemwright.recipes.words_writing import HEADER, write_words
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 
     from stemwright.passes.manifest import Manifest
     from stemwright.plan.items import PlannedMove
-    from stemwright.recipes.words import Vocabulary
 
 SAME = 0.005
 
@@ -149,7 +148,10 @@ def learn(found: Sequence[Lesson], by: str, folder: Path, vocabulary: Vocabulary
     """
     path = folder / FOLDER / f"{_file_name(by)}.yaml"
     words = {word.name: word for word in _existing(path)}
-    learned = [each for each in found if each.meaning is not None and not _known(each, vocabulary)]
+    # What another folder says for this person is not known where this folder is all there is.
+    everybody = [word for known in vocabulary.words.values() for word in known if word.by is None]
+    here = Vocabulary([*words.values(), *everybody])
+    learned = [each for each in found if each.meaning is not None and not _known(each, here)]
     for each in learned:
         words[each.word] = _merged(words.get(each.word), each, vocabulary, source)
     if learned:

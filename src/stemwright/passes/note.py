@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from stemwright.notes.applying import FLAGGED_DB, Asked, NotePlanError, changed, loudest_band
+from stemwright.errors import StemwrightError
+from stemwright.notes.applying import FLAGGED_DB, Asked, NotePlanError, changed, exactly, loudest_band
 from stemwright.notes.language import NoteError, checked_name, parse
+from stemwright.notes.returning import returned, scaled, taken_off
 from stemwright.notes.ring_depth import turn_rings
 from stemwright.notes.standing import on_purpose, settled
 from stemwright.notes.targets import targets_of
+from stemwright.passes import heard
 from stemwright.passes.history import notes_so_far, read_pass, recorded
 from stemwright.passes.keep import KeptStems, kept_stems, refuse_change
 from stemwright.passes.make import Request
@@ -26,7 +29,8 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.notes.language import Ask
+    from stemwright.notes.asks import Ask
+    from stemwright.notes.back import Back
     from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import Song
@@ -63,6 +67,8 @@ class NotePlan:
     changed: tuple[str, ...]
     passed_over: tuple[str, ...]
     flagged: tuple[str, ...]
+    took_in: tuple[str, ...]
+    measured: dict[str, str]
     facts: FactsOnDemand
     kept: KeptStems
     overs: str
@@ -89,6 +95,8 @@ class NotePlan:
                 for each in self.answered
             ],
             "changed": {stem: self.moves(stem) for stem in self.changed},
+            "took_in": list(self.took_in),
+            "measured": dict(self.measured),
             "passed_over": list(self.passed_over),
             "flagged": list(self.flagged),
         }  # fmt: skip
@@ -126,9 +134,11 @@ def plan_note(song: Song, text: str, by: str | None, recipe_dirs: Sequence[Path]
     kept = kept_stems(song, last)
     before = kept.apply(last.items())
     vocabulary = load_vocabulary(words_dirs(song.folder, recipe_dirs), who)
-    asks = parse(text, targets_of(before), vocabulary)
-    work = _Work({item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who)
-    for ask in asks:
+    reading = parse(text, targets_of(before), vocabulary)
+    work = _Work(song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who)
+    for back in reading.backs:
+        work.go_back(back, set(reading.kept_off))
+    for ask in reading.asks:
         work.do(ask)
     work.raise_any()
     moved = [item.stem for item in before if work.items[item.stem].moves != item.moves]
@@ -144,7 +154,13 @@ def plan_note(song: Song, text: str, by: str | None, recipe_dirs: Sequence[Path]
         items=tuple(items),
         answered=tuple(work.answered),
         changed=tuple(moved),
-        passed_over=tuple(dict.fromkeys(work.passed_over)),
+        passed_over=tuple(dict.fromkeys([*work.passed_over, *reading.readings, *_unread(reading.passed_over)])),
+        took_in=tuple(_took_in(reading.asks, reading.backs, reading.kept_off)),
+        measured={
+            item.stem: said
+            for item, was in zip(items, before, strict=True)
+            if item.stem in moved and (said := work.measured(item, was))
+        },
         flagged=tuple(flag for item in items if item.stem in moved and (flag := _flag(item)) is not None),
         facts=facts,
         kept=kept,
@@ -173,7 +189,13 @@ def answer(plan: NotePlan, maker: Maker) -> Made:
 class _Work:
     """Does asks one after the other to a plan; what stands against them is collected."""
 
-    def __init__(self, items: dict[str, PlanItem], vocabulary: Vocabulary, number: int, by: str | None) -> None:
+    def __init__(  # noqa: PLR0913 - what a note stands on
+        self, song: Song, last: Manifest, items: dict[str, PlanItem], vocabulary: Vocabulary, number: int, by: str | None
+    ) -> None:
+        self._song = song
+        self._last = last
+        self._power: dict[str, Any] = {}
+        self._plans: dict[str, dict[str, PlanItem]] = {}
         self.items = items
         self.answered: list[Answered] = []
         self.passed_over: list[str] = []
@@ -194,6 +216,67 @@ class _Work:
         if not done and not ask.named:
             self._problems.append(f"{ask.text}: it does nothing to any stem it is about")
 
+    def go_back(self, back: Back, kept_off: set[str]) -> None:
+        """Take back what a note says, on the stems it names, else on all that the newest pass changed."""
+        try:
+            old = self._plan_of(back)
+        except StemwrightError as error:
+            self._problems.append(f"{back.text}: {error}")
+            return
+        now = {item.stem: item for item in self._last.items()}
+        done = 0
+        problems = []
+        for stem in back.stems or tuple(self.items):
+            if stem in kept_off:
+                continue
+            try:
+                item = self.items[stem]
+                if back.way == "scale":
+                    self.items[stem] = scaled(item, old.get(stem), back.share)
+                elif back.way in ("notch", "word", "frequency"):
+                    self.items[stem] = taken_off(item, back)
+                elif back.stems or (stem in old and old[stem].moves != now[stem].moves):
+                    self.items[stem] = returned(item, old.get(stem))
+                else:
+                    continue
+                done += 1
+            except NotePlanError as error:
+                problems.append(str(error))
+        if not done:
+            self._problems += problems or [f"{back.text}: the pass before was no other, so there is nothing to take back"]
+
+    def _plan_of(self, back: Back) -> dict[str, PlanItem]:
+        manifest = self._last
+        if back.way == "pass":
+            manifest = read_pass(self._song, str(back.number))
+        else:
+            for _ in range(back.number):
+                came_from = manifest.data["because"].get("from")
+                if came_from is None:
+                    raise NotePlanError(f"{manifest.name} has no pass before it; name one, as in: back to pass 2")
+                manifest = read_pass(self._song, came_from)
+        return {item.stem: item for item in manifest.items()}
+
+    def power(self, item: PlanItem) -> Any:  # noqa: ANN401 - an array; numpy is not imported here
+        """Return a stem's spectrum, read once."""
+        assert item.input is not None  # noqa: S101 - only stems that change are measured
+        if item.stem not in self._power:
+            self._power[item.stem] = heard.spectrum(self._song.folder / item.input.path)
+        return self._power[item.stem]
+
+    def measured(self, item: PlanItem, was: PlanItem) -> str:
+        """Say what changes in this stem's sound, where it changes most."""
+        new, old = ([(move.kind, move.settings) for move in each.moves] for each in (item, was))
+        found = heard.change(self.power(item), heard.curve_db(new) - heard.curve_db(old))
+        if found.mean_db == 0.0:
+            return ""
+        words = f"{frequency(found.low_hz)} to {frequency(found.high_hz)} {decibels(found.mean_db)} on average"
+        if found.share_db < heard.QUIET_DB:
+            return f"{words}; hardly heard: this stem has next to nothing there"
+        if abs(found.mean_db) < heard.LEAST_DB * 0.95:
+            return f"{words}; under {heard.LEAST_DB:g} dB is hardly heard"
+        return words
+
     def _one(self, item: PlanItem, ask: Ask) -> PlanItem:
         if item.input is None or item.deliver_as is None or item.status in ("skipped", "failed"):
             raise NotePlanError(f"{item.stem}: has no file in the last pass ({item.status}: {item.why})")
@@ -201,9 +284,15 @@ class _Work:
             raise NotePlanError(
                 f"{item.stem}: left as received on purpose ({item.why}); to change it, take that out of session.yaml and prep"
             )
+        if ask.exact is not None:
+            return exactly(item, ask, self._number, self._by)
         understood = self._vocabulary.understand(ask.word, item.role, item.family)
         asked = Asked(ask=ask, understood=understood, number=self._number, by=self._by)
         if understood.meaning.rings_percent is None:
+            if ask.gain_db is None:
+                alone = changed(replace(item, moves=()), asked)
+                factor = heard.scale(self.power(item), alone.moves, asked.amount(1.0))
+                asked = replace(asked, ask=replace(ask, amount=round(ask.amount * factor, 3)))
             result = changed(item, asked)
         else:
             turned = turn_rings(item, asked)
@@ -217,6 +306,17 @@ class _Work:
         if self._problems:
             listed = "\n".join(f"  {problem}" for problem in dict.fromkeys(self._problems))
             raise NoteError(f"the note is understood, but cannot be done as it stands, so nothing was done:\n{listed}")
+
+
+def _unread(words: Sequence[str]) -> list[str]:
+    return [f"said nothing to us: {', '.join(dict.fromkeys(words))}"] if words else []
+
+
+def _took_in(asks: Sequence[Ask], backs: Sequence[Back], kept_off: Sequence[str]) -> list[str]:
+    """Return for each part of a note the stems it is about, in a line."""
+    lines = [f"{each.text} -> {', '.join(each.stems) or 'what the newest pass changed'}" for each in (*asks, *backs)]
+    off = [f"kept off: {', '.join(dict.fromkeys(kept_off))}"] if kept_off else []
+    return [*dict.fromkeys(lines), *off]
 
 
 def _flag(item: PlanItem) -> str | None:

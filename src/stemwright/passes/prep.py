@@ -21,6 +21,7 @@ from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, origin, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle, sheet_dirs
+from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import begin_survey
 
@@ -92,8 +93,8 @@ def look(
 
     Raises
     ------
-    SongError, RecipeError, MatchError
-        If the folder, a recipe or the session sheet is not usable, or two recipes claim one stem.
+    SongError, RecipeError
+        If the folder, a recipe or the session sheet is not usable.
     """
     song = open_song(folder)
     sheet = load_session(song.folder)
@@ -110,7 +111,8 @@ def look(
             for stem in song.stems
             if song.source_label(stem) == mix and stem not in choices
         }
-    assignments = assign(song.stems, library, choices)
+    titles = [name for name in (sheet.song, song.folder.name) if name]
+    assignments = assign(song.stems, library, choices, titles)
     wanted = {stem for stem in song.stems if not assignments[stem].skip}
     facts = [job.result() for job in listening]
     findings = list(song.findings)
@@ -119,7 +121,7 @@ def look(
             continue
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
-            findings.append(unmatched(fact.stem))
+            findings.append(unmatched(fact.stem, assignments[fact.stem]))
     arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
     findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in arrived], song.stems))
     return Look(
@@ -143,6 +145,7 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
         heard=facts.heard,
         marks=facts.marks,
         role=assignment.recipe.role if assignment.recipe else None,
+        sounds=assignment.recipe.sounds if assignment.recipe else None,
         partner=assignment.partner,
     )
 
@@ -171,7 +174,12 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     if hold or seen.sheet.deliver.hold:
         items = held(seen.song, items, assignments, executor)
     last = last_manifest(seen.song)
-    noted = carry(items, last.items(), seen.facts) if last is not None else items
+    noted = items
+    if last is not None:
+        # Dither of another kind would change every stem of a song that is under way, for nothing anybody hears.
+        kinds = {item.stem: item.dither for item in last.items() if item.seed is not None}
+        same_kind = [replace(item, dither=kinds.get(item.stem, item.dither)) for item in items]
+        noted = carry(same_kind, last.items(), seen.facts)
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
     return kept_stems(seen.song, last).apply(delivered)
 
@@ -235,7 +243,8 @@ def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[P
     if not only:
         return list(items)
     last = last_manifest(song)
-    wanted = {find_stem(song, name) for name in only}
+    roles = dict.fromkeys(song.stems) | {item.stem: item.role for item in items}
+    wanted = {stem for name in only for stem in find(name, roles, "this song")}
     before = {item.stem: item for item in last.items()} if last else {}
     chosen = []
     for item in items:
@@ -248,21 +257,3 @@ def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[P
                 replace(item, status="skipped", why="not asked for (--only)", moves=(), seed=None, deliver_as=None)
             )
     return chosen
-
-
-def find_stem(song: Song, name: str) -> str:
-    """Return the stem a person means: its whole name, or its name without the ending where that is one stem's.
-
-    Raises
-    ------
-    SongError
-        If none or several fit; the message lists them.
-    """
-    if name in song.stems:
-        return name
-    fits = [stem for stem in song.stems if stem.rsplit(".", 1)[0] == name]
-    if len(fits) == 1:
-        return fits[0]
-    there = ", ".join(fits or song.stems)
-    what = "fits several stems" if fits else "is no stem of this song"
-    raise SongError(f"{name!r} {what}; give one of: {there}")

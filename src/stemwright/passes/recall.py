@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, Any, Literal
 
-from stemwright.errors import AudioError, SongError
+from stemwright.errors import AudioError
 from stemwright.passes.difference import last_bit_dbfs, measure
 from stemwright.passes.history import read_pass, recorded
 from stemwright.passes.keep import kept_stems, refuse_change
 from stemwright.passes.make import Request
 from stemwright.passes.manifest import Because
 from stemwright.passes.received import FactsOnDemand
+from stemwright.stems.asked import find
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
@@ -93,7 +94,8 @@ def recall(song: Song, asked: str, stems: Sequence[str], maker: Maker, executor:
     """
     old = read_pass(song, asked)
     last = read_pass(song, None)
-    wanted = [find_entry(old, name) for name in stems]
+    roles = {stem: entry["role"] for stem, entry in old.entries.items()}
+    wanted = list(dict.fromkeys(stem for name in stems for stem in find(name, roles, old.name)))
     items = _plan(old, last, wanted)
     kept = kept_stems(song, last)
     refuse_change(song, kept.changed_by(items), f"recalling {old.name}")
@@ -116,24 +118,6 @@ def recall(song: Song, asked: str, stems: Sequence[str], maker: Maker, executor:
     compared = wanted or [stem for stem, entry in old.entries.items() if entry["output"]]
     jobs = [executor.submit(judge, song, old, made.manifest, stem) for stem in compared if stem in new]
     return Recalled(asked=old.name, made=made, verdicts=tuple(job.result() for job in jobs))
-
-
-def find_entry(manifest: Manifest, name: str) -> str:
-    """Return the stem of a pass that a person means: its whole name, or without the ending where that is one stem's.
-
-    Raises
-    ------
-    SongError
-        If none or several fit; the message lists them.
-    """
-    stems = list(manifest.entries)
-    if name in stems:
-        return name
-    fits = [stem for stem in stems if stem.rsplit(".", 1)[0] == name]
-    if len(fits) == 1:
-        return fits[0]
-    what = f"fits several stems of {manifest.name}" if fits else f"is no stem of {manifest.name}"
-    raise SongError(f"{name!r} {what}; give one of: {', '.join(fits or stems)}")
 
 
 def _plan(old: Manifest, last: Manifest, wanted: Sequence[str]) -> list[PlanItem]:

@@ -218,7 +218,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
     frames = job.item.deliver_as.frames
     before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(spec.rate_hz, info.channels)
     kept, too_large = read_kept(job.source, info)
-    quantiser = Quantiser(spec.bits, job.item.seed or 0) if spec.bits is not None else None
+    quantiser = Quantiser(spec.bits, job.item.seed or 0, job.item.dither) if spec.bits is not None else None
     digest = hashlib.sha256()
     target = job.folder / path
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:

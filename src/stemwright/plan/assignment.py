@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from stemwright.errors import MatchError
-from stemwright.recipes.matching import match
+from stemwright.recipes.matching import Doubt, label, match_all
 from stemwright.stems.findings import Finding
 from stemwright.stems.names import pairs
 
@@ -14,6 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from stemwright.recipes.library import Library
+    from stemwright.recipes.matching import Match
     from stemwright.recipes.moves import Move
     from stemwright.recipes.recipe import Recipe
     from stemwright.recipes.session import StemChoice
@@ -24,6 +24,7 @@ class Assignment:
     """What is to happen to one stem and why. ``partner`` is the other side of a left/right pair.
 
     ``aside`` are moves whose condition is not met, ``because`` those whose condition is, each with the reason.
+    ``readings`` are the recipes that its name could ask for, where it asks for more than one and none was taken.
     """
 
     recipe: Recipe | None
@@ -34,6 +35,7 @@ class Assignment:
     partner: str | None = None
     aside: Mapping[str, str] = field(default_factory=dict)
     because: Mapping[str, str] = field(default_factory=dict)
+    readings: tuple[str, ...] = ()
 
     @property
     def moves(self) -> tuple[Move, ...]:
@@ -43,7 +45,9 @@ class Assignment:
         return tuple(move for move in self.recipe.moves if not move.off and move.name not in self.aside)
 
 
-def assign(stems: Iterable[str], library: Library, choices: Mapping[str, StemChoice]) -> dict[str, Assignment]:
+def assign(
+    stems: Iterable[str], library: Library, choices: Mapping[str, StemChoice], titles: Iterable[str] = ()
+) -> dict[str, Assignment]:
     """Decide for every stem.
 
     Parameters
@@ -54,6 +58,8 @@ def assign(stems: Iterable[str], library: Library, choices: Mapping[str, StemCho
         The recipes, in their search order.
     choices : mapping of str to StemChoice
         The session sheet's words, by stem.
+    titles : iterable of str
+        The song's own names, which say nothing of its stems.
 
     Returns
     -------
@@ -61,33 +67,27 @@ def assign(stems: Iterable[str], library: Library, choices: Mapping[str, StemCho
 
     Raises
     ------
-    MatchError
-        If two recipes claim a stem equally well; all such stems are named.
     RecipeError
         If the sheet names a role that no recipe has.
     """
-    found: dict[str, Assignment] = {}
-    ties: list[str] = []
-    for stem in stems:
-        try:
-            found[stem] = _assign_one(stem, library, choices.get(stem))
-        except MatchError as error:
-            ties.append(str(error))
-    if ties:
-        raise MatchError("\n".join(ties))
-    return _together(found, choices)
+    names = list(stems)
+    matches = match_all(names, library, titles)
+    return _together({stem: _assign_one(matches[stem], library, choices.get(stem)) for stem in names}, choices)
 
 
-def _assign_one(stem: str, library: Library, choice: StemChoice | None) -> Assignment:
+def _assign_one(matched: Match | Doubt | None, library: Library, choice: StemChoice | None) -> Assignment:
     if choice is not None and choice.skip is not None:
         return Assignment(recipe=None, matched_by="session sheet", why=choice.skip, skip=True)
     if choice is not None and choice.leave is not None:
         return Assignment(recipe=None, matched_by="session sheet", why=choice.leave, leave=True)
     if choice is not None and choice.role is not None:
         return Assignment(recipe=library.get(choice.role), matched_by="session sheet", why=choice.why or "by hand")
-    matched = match(stem, library)
     if matched is None:
         return Assignment(recipe=None, matched_by="nothing", why="no recipe takes this name; left as received")
+    if isinstance(matched, Doubt):
+        both = " or ".join(f"{each.recipe.name} ({each.why})" for each in matched.readings)
+        readings = tuple(each.recipe.name for each in matched.readings)
+        return Assignment(recipe=None, matched_by="two readings", why=f"{both}; left as received", readings=readings)
     return Assignment(recipe=matched.recipe, matched_by=matched.why, why=matched.recipe.about)
 
 
@@ -101,8 +101,17 @@ def _together(found: dict[str, Assignment], choices: Mapping[str, StemChoice]) -
     return found
 
 
-def unmatched(stem: str) -> Finding:
-    """Return the finding for a stem that no recipe takes."""
+def unmatched(stem: str, assignment: Assignment) -> Finding:
+    """Return the finding for a stem that no recipe takes, or that its name gives to more than one."""
+    if assignment.readings:
+        return Finding(
+            id="two-readings",
+            severity="warn",
+            stem=stem,
+            measured=assignment.why.removesuffix("; left as received"),
+            why="a wrong recipe does more harm than none, so it is left as received until somebody says which",
+            do=f"in session.yaml, under stems: {label(stem)}: {{role: {assignment.readings[-1]}}}, or the other",
+        )
     return Finding(
         id="no-recipe",
         severity="warn",

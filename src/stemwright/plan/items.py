@@ -7,6 +7,7 @@ import json
 from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
+from stemwright.dsp.dither import COUNTED
 from stemwright.stems.info import bits_of
 
 Status = Literal["prepped", "left", "skipped", "kept", "failed"]
@@ -153,7 +154,8 @@ class PlanItem:
     """All that decides one stem's sound in a pass.
 
     ``input`` is None for a stem that could not be read, ``deliver_as`` for one that is not written. ``seed`` is the
-    dither's, None where no dither is needed. ``notes`` are things the plan wants said on screen.
+    dither's, None where none is needed, and ``dither`` its kind (see `stemwright.dsp.dither`). ``notes`` are things the
+    plan wants said on screen.
     """
 
     stem: str
@@ -166,6 +168,7 @@ class PlanItem:
     why: str
     moves: tuple[PlannedMove, ...] = ()
     seed: int | None = None
+    dither: str = COUNTED
     deliver_as: DeliverAs | None = None
     notes: tuple[str, ...] = ()
 
@@ -194,7 +197,7 @@ class PlanItem:
             "status": self.status,
             "why": self.why,
             "moves": [move.as_json() for move in self.moves],
-            "dither": {"kind": "none" if self.seed is None else "tpdf", "seed": self.seed},
+            "dither": {"kind": "none" if self.seed is None else self.dither, "seed": self.seed},
             "deliver_as": None if self.deliver_as is None else asdict(self.deliver_as),
             "notes": list(self.notes),
         }
@@ -213,6 +216,7 @@ class PlanItem:
             why=data["why"],
             moves=tuple(PlannedMove.from_json(move) for move in data["moves"]),
             seed=data["dither"]["seed"],
+            dither=COUNTED if data["dither"]["kind"] == "none" else data["dither"]["kind"],
             deliver_as=None if data["deliver_as"] is None else DeliverAs(**data["deliver_as"]),
             notes=tuple(data["notes"]),
         )

@@ -24,36 +24,31 @@ def _table(rows: dict[str, float]) -> dict[Phrase, float]:
 # Common practice, no source: what an engineer does when somebody says so.
 AMOUNTS: Final = _table(
     {
-        "a touch,touch,a hair,a tad,tad": 0.25,
-        "a little,little,a little bit,a bit,bit,slightly,somewhat": 0.5,
-        "a lot,lot,much,way,far": 2.0,
+        "a touch,touch,a hair,hair,a tad,tad,a smidge,smidge,tiny bit,a tiny bit,ten percent,small small": 0.5,
+        "a little,little,a little bit,little bit,a bit,bit,slightly,somewhat,a notch,some,a dash": 0.7,
+        "a lot,lot,lots,much,way,far,loads,a ton,tons": 2.0,
     }
 )
-SOFTENERS: Final = _table({"subtle,subtly,gently,gentle": 0.5})
+SOFTENERS: Final = _table({"subtle,subtly,gently,gentle": 0.7})
 DIRECTIONS: Final = _table(
     {
-        "more,extra,add,not enough,too little": 1.0,
-        "less,reduce,too,too much,not so,not so much,not as,not as much": -1.0,
+        "more,extra,not enough,too little,needs more,enough": 1.0,
+        "less,too,too much,not so,not so much,not as,not as much,no more,not too": -1.0,
     }
 )
+# Verbs that ask for more or less of what is named beside them.
+ASKING: Final = _table(
+    {
+        "add,need,needs,want,wants,give,gimme,missing,lacks,lack,lacking,where,wheres,loses,should,make,could,increase,increased,"
+        "without,bring back,should feel,must,please,can,be,dont shine,miss,hear more": 1.0,
+        "reduce,take out,lose,remove,get rid,kill,tame,ease,soften,fix,calm,control,shave,dip,scoop,take some,"
+        "take,cut down,cut back,drop": -1.0,
+    }
+)
+NEGATIONS: Final = frozenset(_phrases("not,isnt,arent,aint,wasnt,dont,doesnt,no,never,without,not getting,werent"))
 SEPARATORS: Final = frozenset(_phrases("and,but,with"))
 EXCEPTIONS: Final = frozenset(_phrases("but,except,except for,apart from,but not"))
 ALL: Final = frozenset(_phrases("all,everything,all stems"))
-# What several roles or families are called together; a role or family of that very name counts before it.
-GROUPS: Final[dict[Phrase, tuple[str, ...]]] = {
-    ("keys",): ("piano", "keys", "organ"),
-    ("guitars",): ("guitar", "acoustic guitar"),
-    ("synths",): ("synth", "synth lead", "pluck", "pad"),
-    ("horns",): ("brass", "woodwinds"),
-    ("percussion",): ("percussion", "shaker", "rim", "snap", "clap"),
-    ("vox",): ("vocals",),
-    ("voices",): ("vocals",),
-}
 # Said without changing the meaning.
-FILLERS: Final = frozenset(
-    _phrases(
-        "a,an,the,on,in,of,to,for,by,is,are,it,its,be,make,needs,need,want,wants,please,sounds,sound,feels,could,can,should,"
-        "would,use,have,has,get,give,i,we,you,bring,turn,push,pull,take,set,there,that,this,them,was,were,at"
-    )
-)
+FILLERS: Final = frozenset(_phrases("a,an,the,on,in,of,to,for,by,is,are,it,its,i,we,you,there,that,this,them,was,were,at"))
 RESERVED: Final = frozenset({*AMOUNTS, *SOFTENERS, *DIRECTIONS, *SEPARATORS, *EXCEPTIONS, *ALL, *FILLERS})

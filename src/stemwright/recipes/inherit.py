@@ -9,7 +9,7 @@ from stemwright.recipes.move_reading import WrittenNotes, conditional, named, re
 from stemwright.recipes.moves import KINDS, Move
 from stemwright.recipes.problems import hint, shown
 from stemwright.recipes.reading import Reading, below
-from stemwright.recipes.recipe import Draft, Recipe
+from stemwright.recipes.recipe import Draft, Recipe, Stems
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -116,15 +116,17 @@ class Resolver:
     def _finished(self, draft: Draft, parent: Recipe | None, moves: tuple[Move, ...]) -> Recipe | None:
         if draft.name is None or self._problems.found_in(draft.file):
             return None
-        names, refused = draft.stems or ((parent.names, parent.not_names) if parent else ((), ()))
+        stems = draft.stems or (_stems_of(parent) if parent else Stems())
         return Recipe(
             name=draft.name,
             version=draft.version,
             about=draft.about or (parent.about if parent else ""),
             role=draft.role or (parent.role if parent else draft.name),
             family=draft.family or (parent.family if parent else None),
-            names=names,
-            not_names=refused,
+            names=stems.names,
+            general_names=stems.general,
+            not_names=stems.refused,
+            sounds=stems.sounds,
             moves=moves,
             based_on=draft.based_on,
             path=draft.file,
@@ -133,6 +135,10 @@ class Resolver:
             parents=parent.sources if parent else (),
             came_from=draft.came_from,
         )
+
+
+def _stems_of(parent: Recipe) -> Stems:
+    return Stems(names=parent.names, general=parent.general_names, refused=parent.not_names, sounds=parent.sounds)
 
 
 def _changed(reading: Reading, change: Table | None, parent: Recipe) -> list[Move]:

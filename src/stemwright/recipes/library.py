@@ -14,6 +14,7 @@ from stemwright.recipes.inherit import Resolver
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import RECORDED, Reading
 from stemwright.recipes.recipe import Draft, Recipe, read_draft
+from stemwright.recipes.spelling import Speller
 from stemwright.recipes.strict_yaml import LARGEST_BYTES, decode
 from stemwright.stems.opening import NotRegularError, open_file
 
@@ -31,6 +32,15 @@ class RecipeFolderError(StemwrightError):
 
 
 @dataclass(frozen=True)
+class Claim:
+    """A phrase by which a recipe takes stems, as the recipe has it; ``general`` where a more particular phrase comes first."""
+
+    recipe: Recipe
+    phrase: Phrase
+    general: bool
+
+
+@dataclass(frozen=True)
 class Library:
     """Recipes by name.
 
@@ -40,10 +50,13 @@ class Library:
         Those that count: of two with one name, the one found first.
     shadowed : tuple of Recipe
         The others.
+    own : frozenset of str
+        Recipes with phrases that are not the house's; they come first.
     """
 
     recipes: dict[str, Recipe]
     shadowed: tuple[Recipe, ...] = field(default=())
+    own: frozenset[str] = frozenset()
 
     @property
     def all(self) -> tuple[Recipe, ...]:
@@ -76,13 +89,27 @@ class Library:
         return f"no recipe has this name ({shown(name)}); {hint(name, sorted(self.recipes), most=60)}"
 
     @cached_property
-    def by_phrase(self) -> dict[Phrase, list[Recipe]]:
-        """The recipes that have a phrase among their names, by name."""
-        found: dict[Phrase, list[Recipe]] = defaultdict(list)
+    def speller(self) -> Speller:
+        """Knows the words of all recipes' phrases."""
+        recipes = self.recipes.values()
+        return Speller(
+            frozenset(word for recipe in recipes for phrase in (*recipe.names, *recipe.general_names) for word in phrase)
+        )
+
+    @cached_property
+    def by_first_word(self) -> dict[str, list[tuple[Phrase, list[Claim]]]]:
+        """The phrases in the words that the speller gives, by the first of them, and who claims each."""
+        found: dict[Phrase, list[Claim]] = defaultdict(list)
         for name in sorted(self.recipes):
-            for phrase in self.recipes[name].names:
-                found[phrase].append(self.recipes[name])
-        return dict(found)
+            recipe = self.recipes[name]
+            for general, phrases in ((False, recipe.names), (True, recipe.general_names)):
+                for phrase in phrases:
+                    plain = tuple(each for word in phrase for each in self.speller.meaning(word))
+                    found[plain].append(Claim(recipe, phrase, general))
+        by_word: dict[str, list[tuple[Phrase, list[Claim]]]] = defaultdict(list)
+        for phrase, claims in found.items():
+            by_word[phrase[0]].append((phrase, claims))
+        return dict(by_word)
 
 
 def house_dir() -> Path:
@@ -173,8 +200,15 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
         _check_roles(found, problems)
     problems.raise_any()
     recipes: dict[str, Recipe] = {}
+    houses = {Path(display(house_dir()))} if house_dir() in dirs else set()
     shadowed = [recipe for recipe in found if recipes.setdefault(recipe.name, recipe) is not recipe]
-    return Library(recipes, tuple(shadowed))
+    house = frozenset().union(*(_phrases_of(recipe) for recipe in found if Path(recipe.path).parent in houses))
+    own = frozenset(recipe.name for recipe in recipes.values() if not _phrases_of(recipe) <= house)
+    return Library(recipes, tuple(shadowed), own if house else frozenset())
+
+
+def _phrases_of(recipe: Recipe) -> frozenset[Phrase]:
+    return frozenset((*recipe.names, *recipe.general_names))
 
 
 def _recorded(source: Source, problems: Problems) -> Draft:

@@ -2,90 +2,230 @@
 
 Conventions
 -----------
-A phrase matches where its words stand side by side in the file's name, letter for letter (a plural is a phrase of its own).
-The phrase with most words wins, then the one with most letters. A phrase of a recipe's ``not`` takes that recipe out. Where
-no recipe takes the file's name, the name of the folder it lies in is tried.
+A name is read from left to right as phrases, the longest that starts at each word; between the words of a phrase may stand
+numbers and words that say how, where or which one ("vox 02 chop"). Of several phrases the last one decides, as in English
+the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano keys").
+What stands in brackets decides only where nothing else does. A phrase of a recipe's ``not`` takes that recipe out. Recipes
+of one's own come before the house's. Where no phrase is the file's, its folder's name stands before its own.
+
+Where two readings are left, or the one that decides would cut off what the other needs, neither is taken: `Doubt`.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.errors import MatchError
-from stemwright.recipes.problems import shown
-from stemwright.stems.names import split_words, words_of
+from stemwright.recipes.song_words import SongWords, song_words
+from stemwright.stems.names import base_name
+from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
-    from stemwright.recipes.library import Library
+    from collections.abc import Iterable, Iterator
+
+    from stemwright.recipes.library import Claim, Library
     from stemwright.recipes.recipe import Phrase, Recipe
+
+_BRACKETS = re.compile(r"[\[(].*?[\])]")
+_WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
+_SPILL = frozenset({"bleed", "spill"})
+SAMPLED = "vocal sample"
+LOW_HZ = 45.0
+CUT_OFF_RATIO = 2.5
 
 
 @dataclass(frozen=True)
 class Match:
-    """A recipe that takes a stem, the phrase that did it, and the reason in words."""
+    """A recipe that takes a stem, the words of the name that did it, and the reason in words."""
 
     recipe: Recipe
     phrase: Phrase
     why: str
 
 
-def match(stem: str, library: Library) -> Match | None:
+@dataclass(frozen=True)
+class Doubt:
+    """Readings of one name that exclude each other; none is taken."""
+
+    readings: tuple[Match, ...]
+
+
+@dataclass(frozen=True)
+class _Found:
+    """A phrase found in a name: who claims it, and the words as they were written."""
+
+    claims: tuple[Claim, ...]
+    written: Phrase
+
+    @property
+    def general(self) -> bool:
+        return all(claim.general for claim in self.claims)
+
+
+def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()) -> dict[str, Match | Doubt | None]:
+    """Find the recipes for a song's stems.
+
+    Parameters
+    ----------
+    stems : iterable of str
+        All of the song's.
+    library : Library
+        The recipes.
+    titles : iterable of str
+        The song's own names.
+
+    Returns
+    -------
+    dict of str to Match, Doubt or None
+        None where no recipe takes a stem.
+    """
+    names = list(stems)
+    song = song_words(names, library.speller, titles)
+    found = {name: match(name, library, song) for name in names}
+    sure = [each.recipe for each in found.values() if isinstance(each, Match)]
+    return {name: _settled(each, sure) if isinstance(each, Doubt) else each for name, each in found.items()}
+
+
+def match(stem: str, library: Library, song: SongWords | None = None) -> Match | Doubt | None:
     """Find the recipe for a stem.
 
     Parameters
     ----------
     stem : str
-        Its name: a path with ``/`` between folders.
+        Its name: a path with ``/``.
     library : Library
         The recipes.
+    song : SongWords, optional
+        What is known of the song's other names.
 
     Returns
     -------
-    Match or None
-        None if no recipe takes it.
-
-    Raises
-    ------
-    MatchError
-        If two recipes claim it by phrases of the same length.
+    Match, Doubt or None
+        None if no recipe takes it. A doubt that only the song's other stems settle is settled by `match_all`.
     """
-    own = words_of(stem)
-    found = _best(stem, own, own, library)
-    if found is not None:
-        return Match(*found, why=f"its name has '{' '.join(found[1])}'")
-    folder = split_words(PurePosixPath(stem).parent.name)
-    found = _best(stem, folder, (*folder, *own), library)
-    if found is not None:
-        return Match(*found, why=f"its folder's name has '{' '.join(found[1])}'")
-    return None
+    known = song or SongWords()
+    whole = known.own(stem)
+    outside = known.own(_BRACKETS.sub(" ", base_name(stem)))
+    folder = known.folder(stem)
+    weak: list[_Found] = []
+    for words in dict.fromkeys((outside, whole)):
+        found = _read(words, (*folder, *whole), library, known)
+        if any(not each.general for each in found):
+            return _decide(found, library, "name")
+        weak = weak or found
+    inside = _read((*folder, *whole), (*folder, *whole), library, known) if folder else []
+    across = [each for each in inside if set(each.written) & set(folder) and set(each.written) & set(whole)]
+    if across:
+        return _decide(across, library, "folder's and its own name")
+    if weak:
+        return _decide(weak, library, "name")
+    return _decide(inside, library, "folder's name") if inside else None
 
 
-def _best(stem: str, words: Phrase, all_words: Phrase, library: Library) -> tuple[Recipe, Phrase] | None:
-    runs = _runs(all_words)
-    claims: dict[str, tuple[Recipe, Phrase]] = {}
-    for phrase in sorted(_runs(words) & library.by_phrase.keys(), key=_length, reverse=True):
-        if claims and _length(phrase) < _length(next(iter(claims.values()))[1]):
-            break
-        for recipe in library.by_phrase[phrase]:
-            if runs.isdisjoint(recipe.not_names):
-                claims.setdefault(recipe.name, (recipe, phrase))
-    if len(claims) > 1:
-        raise MatchError(_tie(stem, sorted(claims.items())))
-    return next(iter(claims.values()), None)
+def _read(words: Phrase, everything: Phrase, library: Library, song: SongWords) -> list[_Found]:
+    """Return the phrases of a name in order, without those that a recipe refuses."""
+    letters = [word for word in words if not word.isdigit()] or list(words)
+    if letters and all(word in song.codes for word in letters):
+        words, meant = tuple(letters), [library.speller.meaning(song.codes[word]) for word in letters]
+    else:
+        meant = [library.speller.meaning(word) for word in words]
+    plain = tuple((each, at) for at, meanings in enumerate(meant) for each in meanings)
+    heard = {everything[first:last] for first in range(len(everything)) for last in range(first + 1, len(everything) + 1)}
+    means = tuple(each for word in everything for each in library.speller.meaning(word))
+    heard |= {means[first:last] for first in range(len(means)) for last in range(first + 1, len(means) + 1)}
+    return list(_phrases(plain, words, heard, library))
 
 
-def _length(phrase: Phrase) -> tuple[int, int]:
-    return len(phrase), sum(map(len, phrase))
+def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, heard: set[Phrase], library: Library) -> Iterator[_Found]:
+    at, denied = 0, False
+    while at < len(plain):
+        word = plain[at][0]
+        end, claims = _longest(plain, at, words, heard, library)
+        if not claims:
+            denied = word in _WITHOUT or (denied and word in MODIFIERS)
+            at += 1
+            continue
+        spilt = end < len(plain) and plain[end][0] in _SPILL
+        if not denied and not spilt:
+            yield _Found(claims, tuple(words[index] for index in dict.fromkeys(index for _, index in plain[at:end])))
+        at, denied = end, False
 
 
-def _runs(words: Phrase) -> set[Phrase]:
-    """Return every run of words in a name."""
-    return {words[first:last] for first in range(len(words)) for last in range(first + 1, len(words) + 1)}
+def _longest(
+    plain: tuple[tuple[str, int], ...], at: int, words: Phrase, heard: set[Phrase], library: Library
+) -> tuple[int, tuple[Claim, ...]]:
+    best: tuple[int, int, tuple[Claim, ...]] = (0, at, ())
+    for phrase, claims in library.by_first_word.get(plain[at][0], ()):
+        end = _ends(plain, at, phrase)
+        if end is None or len(phrase) <= best[0]:
+            continue
+        free = [claim for claim in claims if heard.isdisjoint(claim.recipe.not_names)]
+        own = [claim for claim in free if claim.recipe.name in library.own] or free
+        written = {words[first : last + 1] for first, last in [(plain[at][1], plain[end - 1][1])]}
+        exact = [claim for claim in own if claim.phrase in written] or own
+        if exact:
+            best = (len(phrase), end, tuple(exact))
+    return best[1], best[2]
 
 
-def _tie(stem: str, claims: list[tuple[str, tuple[Recipe, Phrase]]]) -> str:
-    both = " and ".join(f"{shown(name)} (by '{' '.join(phrase)}')" for name, (_, phrase) in claims)
-    quoted = '"' + "".join(f"\\{char}" if char in '"\\' else char for char in stem) + '"'
-    return f"{stem}: {both} claim it equally; settle it in session.yaml, under stems: {quoted}: {{role: {claims[0][0]}}}"
+def _ends(plain: tuple[tuple[str, int], ...], at: int, phrase: Phrase) -> int | None:
+    """Return where a phrase that starts at a word ends, numbers and modifiers inside it passed over."""
+    for wanted in phrase[1:]:
+        at += 1
+        while at < len(plain) and plain[at][0] != wanted and (plain[at][0].isdigit() or plain[at][0] in MODIFIERS):
+            at += 1
+        if at == len(plain) or plain[at][0] != wanted:
+            return None
+    return at + 1
+
+
+def _decide(found: list[_Found], library: Library, where: str) -> Match | Doubt:
+    own = [each for each in found if any(claim.recipe.name in library.own for claim in each.claims)]
+    strong = [each for each in own or found if not each.general] or own or found
+    last = strong[-1]
+    readings = _readings(last, where)
+    if len(readings) == 1 and not last.general:
+        low = [
+            each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)
+        ]
+        readings = [*low[:1], *readings]
+    return readings[0] if len(readings) == 1 else Doubt(tuple(readings))
+
+
+def _readings(found: _Found, where: str) -> list[Match]:
+    written = " ".join(found.written)
+    claims: dict[str, Claim] = {}
+    for claim in found.claims:
+        claims.setdefault(claim.recipe.name, claim)
+    made = []
+    for name in sorted(claims):
+        claim = claims[name]
+        meant = " ".join(claim.phrase)
+        read = "" if set(claim.phrase) <= set(found.written) else f", read as '{meant}'"
+        made.append(Match(claim.recipe, claim.phrase, f"its {where} has '{written}'{read}"))
+    return made
+
+
+def _cuts_off(deciding: Recipe, other: Recipe) -> bool:
+    """Return whether the recipe that decides would take the body from the other, if that is what the stem is."""
+    low, high = (_roll_off_hz(recipe) for recipe in (other, deciding))
+    return low is not None and high is not None and low <= LOW_HZ and high >= CUT_OFF_RATIO * low
+
+
+def _roll_off_hz(recipe: Recipe) -> float | None:
+    return next((move.settings["freq_hz"] for move in recipe.moves if move.kind == "high_pass" and not move.off), None)
+
+
+def _settled(doubt: Doubt, sure: list[Recipe]) -> Match | Doubt:
+    """Settle a doubt by the song's other stems: nobody sings where nobody else does, and one lead singer is enough."""
+    sung = any(recipe.family == "vocals" and recipe.name != SAMPLED for recipe in sure)
+    taken = {recipe.name for recipe in sure}
+    left = [each for each in doubt.readings if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)]
+    return left[0] if len(left) == 1 else replace(doubt, readings=tuple(left)) if left else doubt
+
+
+def label(stem: str) -> str:
+    """Return a stem's name as a key of a session sheet."""
+    return '"' + "".join(f"\\{char}" if char in '"\\' else char for char in PurePosixPath(stem).as_posix()) + '"'

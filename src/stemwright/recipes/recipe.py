@@ -18,6 +18,20 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 Phrase = tuple[str, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Stems:
+    """Which stems a recipe takes, and where they sound: what a file name must contradict to be doubted."""
+
+    names: tuple[Phrase, ...] = ()
+    general: tuple[Phrase, ...] = ()
+    refused: tuple[Phrase, ...] = ()
+    sounds: str | None = None
+
+
+PHRASE_KEYS = ("names", "general", "not")
+SOUNDS = ("low", "high")
 FAMILIES = ("drums", "music", "vocals")
 KEYS = ("recipe", "version", "about", "role", "family", "stems", "based_on", "change", "drop", "moves")
 HIGHEST_VERSION = 1_000_000
@@ -49,8 +63,11 @@ class Recipe:
         What the stems are; the parent's, else the recipe's own name.
     family : {None, "drums", "music", "vocals"}
         As written, else the parent's.
-    names, not_names : tuple of tuple of str
-        Phrases of words that take a stem, and that refuse one; the parent's where it has no ``stems``.
+    names, general_names, not_names : tuple of tuple of str
+        Phrases of words that take a stem, that take it where nothing more particular does, and that refuse it; the
+        parent's where it has no ``stems``.
+    sounds : {None, "low", "high"}
+        Where such stems sound: hardly ever mostly above 2 kHz, or mostly below 200 Hz.
     moves : tuple of Move
         In order, those that are off included.
     based_on : str or None
@@ -71,6 +88,7 @@ class Recipe:
     role: str
     family: str | None
     names: tuple[Phrase, ...]
+    general_names: tuple[Phrase, ...]
     not_names: tuple[Phrase, ...]
     moves: tuple[Move, ...]
     based_on: str | None
@@ -79,6 +97,7 @@ class Recipe:
     sha256: str
     parents: tuple[Source, ...] = ()
     came_from: str | None = None
+    sounds: str | None = None
 
     @property
     def source(self) -> Source:
@@ -103,7 +122,7 @@ class Draft:
     about: str | None = None
     role: str | None = None
     family: str | None = None
-    stems: tuple[tuple[Phrase, ...], tuple[Phrase, ...]] | None = None
+    stems: Stems | None = None
     moves: list[WrittenMove] = field(default_factory=list)
     based_on: str | None = None
     based_on_node: Node | None = None
@@ -202,18 +221,19 @@ def _alone(reading: Reading, table: Table) -> None:
             reading.problem(table.keys[key], key, "needs based_on, the name of the recipe whose moves it alters")
 
 
-def _stems(reading: Reading, node: Node) -> tuple[tuple[Phrase, ...], tuple[Phrase, ...]] | None:
-    table = reading.table(node, "stems", ("names", "not"), "stems: {names: [hat, hats]}")
+def _stems(reading: Reading, node: Node) -> Stems | None:
+    table = reading.table(node, "stems", (*PHRASE_KEYS, "sounds"), "stems: {names: [hat, hats]}")
     if table is None:
         return None
-    if "names" not in table.values:
+    if "names" not in table.values and "general" not in table.values:
         reading.problem(table, "stems", "names is missing; write the words file names have, such as names: [hat, hats]")
-    names, refused = (
-        _phrases(reading, table.values[key], below("stems", key)) if key in table.values else {} for key in ("names", "not")
+    names, general, refused = (
+        _phrases(reading, table.values[key], below("stems", key)) if key in table.values else {} for key in PHRASE_KEYS
     )
-    for phrase in names.keys() & refused.keys():
+    for phrase in (names | general).keys() & refused.keys():
         reading.problem(refused[phrase], "stems.not", f"also in names ({shown(' '.join(phrase))}), so it could never match")
-    return tuple(names), tuple(refused)
+    sounds = reading.choice(table.values["sounds"], "stems.sounds", SOUNDS) if "sounds" in table.values else None
+    return Stems(names=tuple(names), general=tuple(general), refused=tuple(refused), sounds=sounds)
 
 
 def _phrases(reading: Reading, node: Node, where: str) -> dict[Phrase, Node]:

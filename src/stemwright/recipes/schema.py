@@ -13,7 +13,7 @@ from typing import Any
 
 from stemwright.recipes.moves import KINDS, WHEN, Field, Kind
 from stemwright.recipes.reading import LONGEST_NAME
-from stemwright.recipes.recipe import FAMILIES, HIGHEST_VERSION
+from stemwright.recipes.recipe import FAMILIES, HIGHEST_VERSION, SOUNDS
 from stemwright.recipes.units import UNITS, Quantity, show
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -98,10 +98,19 @@ def _stems() -> JsonObject:
         "type": "object",
         "properties": {
             "names": phrases,
+            "general": {
+                **phrases,
+                "description": "Words and phrases that count only where the file name has none of any recipe's names.",
+                "examples": [["drums"]],
+            },
             "not": {**phrases, "description": "Words and phrases that a file name must not have.", "examples": [["that"]]},
+            "sounds": {
+                "enum": list(SOUNDS),
+                "description": "Where such stems sound. Mostly above 2 kHz is no low sound, mostly below 200 Hz no high one.",
+            },
         },
         "additionalProperties": False,
-        "required": ["names"],
+        "anyOf": [{"required": ["names"]}, {"required": ["general"]}],
     }
 
 

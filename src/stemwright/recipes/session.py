@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import re
-import unicodedata
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.recipes.library import display, read_file
+from stemwright.recipes.matching import Match, match_all
 from stemwright.recipes.moves import Field
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.strict_yaml import Scalar, Table, load
-from stemwright.stems.names import base_name
+from stemwright.stems.asked import fitting, is_one
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -298,7 +298,7 @@ def settle(sheet: SessionSheet, stems: Iterable[str], library: Library | None = 
     Parameters
     ----------
     sheet : SessionSheet
-        Its names are stems' names, with or without their endings.
+        Its names are stems' names, or any part of them or role that tells one from the others.
     stems : iterable of str
         The song's stems.
     library : Library, optional
@@ -316,23 +316,20 @@ def settle(sheet: SessionSheet, stems: Iterable[str], library: Library | None = 
     """
     problems = Problems()
     names = list(stems)
-    exact = {_plain(name): name for name in names}
-    bare: dict[str, list[str]] = {}
-    for name in names:
-        bare.setdefault(_without_ending(name), []).append(name)
+    roles = _roles(names, library)
     settled: dict[str, StemChoice] = {}
     said: dict[str, str] = {}
     for written, choice in sheet.stems.items():
-        where, plain = below("stems", written), _plain(written)
-        fits = [exact[plain]] if plain in exact else bare.get(plain, [])
+        where, fits = below("stems", written), fitting(written, roles)
         if not fits:
             message = f"no stem has this name ({shown(written)}); {hint(written, names)}"
-        elif len(fits) > 1:
+        elif not is_one(fits):
             message = f"fits {len(fits)} stems ({', '.join(map(shown, fits))}); write the whole name"
         elif fits[0] in settled:
             message = f"the same stem as {shown(said[fits[0]])}; keep one of them"
         else:
-            settled[fits[0]], said[fits[0]] = choice, written
+            settled |= dict.fromkeys(fits, choice)
+            said |= dict.fromkeys(fits, written)
             if library is None or choice.role is None or choice.role in library.recipes:
                 continue
             where, message = below(where, "role"), library.unknown(choice.role)
@@ -341,11 +338,8 @@ def settle(sheet: SessionSheet, stems: Iterable[str], library: Library | None = 
     return settled
 
 
-def _plain(name: str) -> str:
-    return unicodedata.normalize("NFC", name)
-
-
-def _without_ending(name: str) -> str:
-    plain = _plain(name)
-    folder, slash, last = plain.rpartition("/")
-    return f"{folder}{slash}{base_name(last)}"
+def _roles(stems: list[str], library: Library | None) -> dict[str, str | None]:
+    """Return the stems with the roles that their names say, where recipes are at hand."""
+    found = match_all(stems, library) if library is not None else {}
+    matches = {stem: found.get(stem) for stem in stems}
+    return {stem: match.recipe.role if isinstance(match, Match) else None for stem, match in matches.items()}

@@ -51,7 +51,8 @@ class Meaning:
 class Word:
     """One definition of a word.
 
-    ``also`` are other forms of it, ``more`` forms that say "more" by themselves (brighter). ``by`` is the person whose
+    ``also`` are other forms of it, ``more`` forms that say "more" by themselves (brighter). ``fault``: who names it complains,
+    and wants less. ``by`` is the person whose
     word it is, None for everybody. ``source`` says where it comes from, in short.
     """
 
@@ -60,6 +61,7 @@ class Word:
     opposite: str | None = None
     also: tuple[str, ...] = ()
     more: tuple[str, ...] = ()
+    fault: bool = False
     means: tuple[Meaning, ...] = ()
     by: str | None = None
     source: str = FALLBACK_SOURCE

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 FILE_KEYS = ("by", "words")
-WORD_KEYS = ("why", "opposite", "also", "more", "means")
+WORD_KEYS = ("why", "opposite", "also", "more", "fault", "means")
 MEANING_KEYS = ("to", "moves", "rings")
 SCALABLE = ("low_shelf", "high_shelf", "bell", "gain")
 MOST_DB = 12.0
@@ -106,6 +106,7 @@ def _word(reading: Reading, name: str, node: Node, key: Place) -> Word | None:
         opposite=opposite,
         also=forms["also"],
         more=forms["more"],
+        fault="fault" in values and reading.flag(values["fault"], below(where, "fault")) is True,
         means=_meanings(reading, values["means"], below(where, "means")) if "means" in values else (),
         file=reading.file,
         line=key.line,

@@ -66,6 +66,7 @@ def _word() -> JsonObject:
             "opposite": {**NAME, "description": "The word that this one turns round; without means it is just that."},
             "also": _list(NAME, "Other forms, said with more or less: brightness."),
             "more": _list(NAME, "Forms that say more by themselves: brighter."),
+            "fault": {"type": "boolean", "description": "Who names it complains of it: 'the hats are harsh' asks for less."},
             "means": _list({"$ref": "#/$defs/meaning"}, "What a plain 'more' of it does; a role counts before a family."),
         },
         "additionalProperties": False,

@@ -31,6 +31,7 @@ def write_words(by: str, words: Iterable[Word]) -> str:
         lines += [f"    opposite: {_quoted(word.opposite)}"] if word.opposite else []
         for key, forms in (("also", word.also), ("more", word.more)):
             lines += [f"    {key}: [{', '.join(map(_quoted, forms))}]"] if forms else []
+        lines += ["    fault: true"] if word.fault else []
         if word.means:
             lines.append("    means:")
             lines += [f"      {line}" for meaning in word.means for line in _meaning(meaning)]

@@ -22,6 +22,7 @@ HIGHEST_HZ = 20_000.0
 POINTS_AN_OCTAVE = 24
 BAND_OCTAVES = 1.0 / 6.0
 LEAST_BAND_BINS = 4.0
+REACH = 9.0  # half widths: 2**-81 of the power
 FLOOR_DB = -140.0
 K_RATE_HZ = 48_000
 
@@ -51,19 +52,33 @@ def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
     power = (spectrum.real**2 + spectrum.imag**2).mean(axis=1, dtype=np.float64)
     # One-sided mean square is 2 / (N sum w^2) of |X|^2, and a full-scale sine has a mean square of one half.
     power *= 4.0 / (frames * float(np.sum(window.astype(np.float64) ** 2)))
-    bands: np.ndarray = power @ _bands(frames, rate_hz)
+    bands = np.zeros((len(power), len(POINTS_HZ)))
+    for points, bins, shape in _bands(frames, rate_hz):
+        bands[:, points] = power[:, bins] @ shape
     return bands
 
 
 @cache
-def _bands(frames: int, rate_hz: int) -> np.ndarray:
-    """Return what each bin counts in each band, shape (bins, points)."""
+def _bands(frames: int, rate_hz: int) -> list[tuple[slice, slice, np.ndarray]]:
+    """Return what each bin counts in each band, an octave of points at a time: the points, the bins that reach them, and shares.
+
+    A band is 240 dB down where its octave's bins end, so that the other bins, most of them, need not be multiplied.
+    """
     bin_hz = rate_hz / frames
-    freq_hz = np.maximum(np.arange(frames // 2 + 1), 0.5)[:, np.newaxis] * bin_hz
-    # No band is narrower than what the window makes of a sine, which only counts below 70 Hz.
-    half = 0.5 * np.maximum(BAND_OCTAVES, LEAST_BAND_BINS * bin_hz / POINTS_HZ)
-    shape = np.exp2(-((np.log2(freq_hz / POINTS_HZ) / half) ** 2))
-    return np.where(rate_hz / 2.0 > POINTS_HZ, shape, 0.0)
+    last = frames // 2
+    parts = []
+    for first in range(0, len(POINTS_HZ), POINTS_AN_OCTAVE):
+        points = slice(first, min(first + POINTS_AN_OCTAVE, len(POINTS_HZ)))
+        centres = POINTS_HZ[points]
+        # No band is narrower than what the window makes of a sine, which only counts below 70 Hz.
+        half = 0.5 * np.maximum(BAND_OCTAVES, LEAST_BAND_BINS * bin_hz / centres)
+        reach = np.exp2(REACH * half)
+        low, high = (centres / reach).min() / bin_hz, (centres * reach).max() / bin_hz
+        bins = slice(max(math.floor(low), 0), min(math.ceil(high), last) + 1)
+        freq_hz = np.maximum(np.arange(bins.start, max(bins.stop, bins.start)), 0.5)[:, np.newaxis] * bin_hz
+        shape = np.exp2(-((np.log2(freq_hz / centres) / half) ** 2))
+        parts.append((points, bins, np.where(rate_hz / 2.0 > centres, shape, 0.0)))
+    return parts
 
 
 @cache

@@ -145,7 +145,7 @@ def read_blocks(path: Path, info: AudioInfo, frames: int = BLOCK_FRAMES, digest:
         done += len(block)
         yield block
     if digest is not None and not _is_native(info):
-        with path.open("rb", buffering=0) as file:
+        with open_raw(path) as file:
             _take_in(file, None, digest)
     if done < info.frames:
         raise AudioError(

@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class Arrived:
-    """One readable stem. ``role`` is what its recipe takes it for, ``partner`` the other side of a left/right pair."""
+    """One readable stem. ``role`` is what its recipe takes it for, ``partner`` the other side of a left/right pair.
+
+    ``sounds`` is "low" or "high" where such stems sound nowhere else.
+    """
 
     stem: str
     source: Path
@@ -26,6 +29,7 @@ class Arrived:
     heard: Heard
     marks: Marks
     role: str | None = None
+    sounds: str | None = None
     partner: str | None = None
 
     def at(self, frame: int) -> str:

@@ -65,9 +65,9 @@ def _edge(stem: Arrived, colour: Colour) -> Iterator[Finding]:
 
 
 def _name(stem: Arrived, colour: Colour) -> Iterator[Finding]:
-    if stem.role in at.ONLY_LOW and colour.high_share >= at.NAME_SHARE_HIGH:
+    if stem.sounds == "low" and colour.high_share >= at.NAME_SHARE_HIGH:
         what = f"{colour.high_share:.0%} of its power is above {at.HIGH_BAND_HZ / 1000:g} kHz"
-    elif stem.role in at.ONLY_HIGH and colour.low_share >= at.NAME_SHARE_LOW:
+    elif stem.sounds == "high" and colour.low_share >= at.NAME_SHARE_LOW:
         what = f"{colour.low_share:.0%} of its power is below {at.LOW_BAND_HZ:g} Hz"
     else:
         return

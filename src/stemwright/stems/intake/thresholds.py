@@ -38,7 +38,7 @@ RUMBLE_SHARE_DB = -20.0  # a hundredth of the stem's power
 # Where the power below is kept: third-octave steps, for moves that ask for rumble under their own corner.
 RUMBLE_CORNERS_HZ = (10.0, 12.5, 16.0, 20.0, 25.0, 31.5, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 400.0)
 RUMBLE_GRAVE_DB = -3.0  # half of it: compressors and limiters work on the rumble rather than on the music
-LOW_ROLES = frozenset({"808", "bass", "sub-bass", "kick", "toms", "drum-bus", "drum-loop", "loop", "effects", "brass-hit"})
+LOW_ROLES = frozenset({"808", "bass", "sub bass", "kick", "toms", "drum bus", "drum loop", "loop", "effects", "brass-hit"})
 MAINS_HZ = (50.0, 60.0)
 MAINS_DRIFT_HZ = 0.2  # the grid's permitted everyday deviation at 50 Hz (from memory; its harmonics drift n times as far)
 HUM_HARMONICS = 8
@@ -56,12 +56,10 @@ EDGE_FROM_HZ = 3000.0  # telephone sources end at 3.4 kHz (ITU-T G.711's band, f
 EDGE_OF_NYQUIST = 0.9
 EDGE_LEAST_DBFS = -110.0  # what ends there must have been more than noise of a 16-bit word in one band (-101 in all)
 # A share of power where no stem of that role has it (common practice; wide on purpose: a warning must be worth reading).
-LOW_BAND_HZ = 150.0
+LOW_BAND_HZ = 200.0
 HIGH_BAND_HZ = 2000.0
 NAME_SHARE_LOW = 0.8
 NAME_SHARE_HIGH = 0.95  # white noise at 48 kHz has 92 % up there (arithmetic), a hat more
-ONLY_LOW = frozenset({"kick", "bass", "sub-bass", "808"})  # not mostly above HIGH_BAND_HZ
-ONLY_HIGH = frozenset({"hats", "shaker", "cymbals"})  # not mostly below LOW_BAND_HZ
 
 # --- timing -----------------------------------------------------------------------------------------------------------
 SOUND = 10.0 ** (-60.0 / 20.0)  # where a stem starts and ends: 60 dB under full scale, the T60's measure of inaudible

@@ -1,0 +1,137 @@
+"""Song words: what all of a song's files share says nothing about any of them; and which lettering the song uses.
+
+Conventions
+-----------
+Common words are dropped at their first place only, so that of "Bells_140_Bells" one is left. A song of fewer than four files has
+no common words. Where dropping leaves most names without a word that says something, it was no title, and nothing is dropped.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import PurePosixPath
+from typing import TYPE_CHECKING
+
+from stemwright.stems.names import split_words, words_of
+from stemwright.stems.vocabulary import CODES
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stemwright.recipes.spelling import Speller, Words
+
+FEWEST_FILES = 4
+ENOUGH_CODES = 3
+MOST = 2 / 3
+
+
+@dataclass(frozen=True, kw_only=True)
+class SongWords:
+    """What a song's names have in common.
+
+    Parameters
+    ----------
+    common : tuple of str
+        Words that every file has, in the order of the first.
+    titles : tuple of tuple of str
+        The song's own names; dropped where another word is left.
+    folders : frozenset of str
+        Folders that say nothing, by their paths.
+    codes : mapping of str to str
+        What the song's two-letter words mean.
+    """
+
+    common: Words = ()
+    titles: tuple[Words, ...] = ()
+    folders: frozenset[str] = frozenset()
+    codes: dict[str, str] = field(default_factory=dict)
+
+    def own(self, stem: str) -> Words:
+        """Return the words of a file's name that are its own."""
+        words = list(words_of(stem))
+        for common in self.common:
+            if common in words:
+                words.remove(common)
+        for title in self.titles:
+            rest = _without(words, title)
+            words = rest or words
+        return tuple(words)
+
+    def folder(self, stem: str) -> Words:
+        """Return the words of the folder a file lies in, if they say something."""
+        parent = PurePosixPath(stem).parent
+        return () if str(parent) in self.folders else split_words(parent.name)
+
+
+def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = ()) -> SongWords:
+    """Find what a song's names have in common.
+
+    Parameters
+    ----------
+    stems : iterable of str
+        All of them.
+    speller : Speller
+        Knows which words say something.
+    titles : iterable of str
+        The song's own names: the sheet's, the folder's.
+
+    Returns
+    -------
+    SongWords
+    """
+    names = list(stems)
+    every = [words_of(name) for name in names]
+    common: Words = ()
+    if len(every) >= FEWEST_FILES:
+        shared = Counter(every[0])
+        for words in every[1:]:
+            shared &= Counter(words)
+        common = tuple(word for word in dict.fromkeys(every[0]) for _ in range(shared[word]))
+        codes = frozenset().union(*CODES.values())
+        left = [SongWords(common=common).own(name) for name in names]
+        if sum(_says(words, speller) or not codes.isdisjoint(words) for words in left) < MOST * len(left):
+            common = tuple(word for word in common if not speller.knows(word))
+    written = tuple(words for words in (split_words(title) for title in titles) if words)
+    usual = SongWords(common=common).own
+    rest = [usual(name) for name in names]
+    known = tuple(
+        title for title in written if sum(_without(list(words), title) != list(words) for words in rest) * 2 > len(rest) > 1
+    )
+    found = SongWords(common=common, titles=known)
+    return SongWords(
+        common=common,
+        titles=known,
+        folders=_idle(names, written, speller),
+        codes=_codes([found.own(name) for name in names]),
+    )
+
+
+def _says(words: Words, speller: Speller) -> bool:
+    return any(speller.knows(word) for word in words)
+
+
+def _without(words: list[str], run: Words) -> list[str]:
+    for at in range(len(words) - len(run) + 1):
+        if tuple(words[at : at + len(run)]) == run:
+            return words[:at] + words[at + len(run) :]
+    return words
+
+
+def _idle(names: list[str], titles: tuple[Words, ...], speller: Speller) -> frozenset[str]:
+    """Return the folders that hold every file or are called like the song, unless they say one thing only ("Vocals")."""
+    folders = {str(PurePosixPath(name).parent) for name in names}
+    found = set()
+    for folder in folders:
+        words = split_words(PurePosixPath(folder).name)
+        if words in titles or (len(folders) == 1 and len(words) > 1) or not _says(words, speller):
+            found.add(folder)
+    return frozenset(found)
+
+
+def _codes(every: list[Words]) -> dict[str, str]:
+    """Return the lettering that most of the song's whole names are written in, if enough of them are."""
+    used = {word for words in every for word in words if sum(not each.isdigit() for each in words) <= 1 or len(words) == 1}
+    counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
+    best = max(counts, key=lambda sort: counts[sort])
+    return CODES[best] if counts[best] >= ENOUGH_CODES and list(counts.values()).count(counts[best]) == 1 else {}

@@ -1,0 +1,55 @@
+"""Which stem a person means: by name, part of it, number or role; and what is said where that is several."""
+
+from __future__ import annotations
+
+import pytest
+
+from stemwright.errors import SongError
+from stemwright.stems.asked import find
+
+ROLES = {
+    "drums/Kick 01.wav": "kick",
+    "Gtr muted_L.wav": "guitar",
+    "Gtr muted_R.wav": "guitar",
+    "HiHat 01_PRINT.wav": "hats",
+    "hat_02.wav": "hats",
+    "pno chords FINAL2.wav": "piano",
+    "piano pad.wav": "pad",
+    "Audio 07_1.wav": None,
+    "Café.wav": None,
+}
+ONE = {
+    "HiHat 01_PRINT.wav": "HiHat 01_PRINT.wav",
+    "drums/Kick 01": "drums/Kick 01.wav",
+    "kick 01": "drums/Kick 01.wav",
+    "chords": "pno chords FINAL2.wav",
+    "audio 7": "Audio 07_1.wav",
+    "07": "Audio 07_1.wav",
+    "kicks": "drums/Kick 01.wav",
+    "hats 2": "hat_02.wav",
+    "hats 1": "HiHat 01_PRINT.wav",
+    "pad": "piano pad.wav",
+    "PRIN": "HiHat 01_PRINT.wav",
+    "Cafe\u0301": "Café.wav",
+}
+
+
+@pytest.mark.parametrize(("said", "meant"), ONE.items())
+def test_a_distinctive_part_a_number_or_a_role_finds_the_stem(said, meant):
+    assert find(said, ROLES, "this song") == (meant,)
+
+
+def test_both_sides_of_a_pair_are_one_answer():
+    assert find("guitar", ROLES, "this song") == ("Gtr muted_L.wav", "Gtr muted_R.wav")
+
+
+def test_what_fits_several_lists_them_and_no_others():
+    message = r"^'piano' fits several stems of this song; give one of: pno chords FINAL2.wav, piano pad.wav$"
+    with pytest.raises(SongError, match=message):
+        find("piano", ROLES, "this song")
+
+
+@pytest.mark.parametrize("said", ["oboe", "", "-", "at"])
+def test_what_fits_none_lists_all(said):
+    with pytest.raises(SongError, match=r"is no stem of this song; give one of: drums/Kick 01.wav, .*, Café.wav$"):
+        find(said, ROLES, "this song")
