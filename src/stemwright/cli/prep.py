@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import sys
 from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 import click
 
-from stemwright.cli.console import progress, show, show_json, table, workers
+from stemwright.cli.console import progress, safe_lines, show, show_json, table, workers
 from stemwright.cli.look import show_intake
 from stemwright.cli.options import jobs_option, json_option, page_option, recipes_option, song_argument
 from stemwright.cli.report import page_after
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
 @click.option(
     "--hold", is_flag=True, help="A last gain for each stem: as loud as received. To stay: loudness: hold, session.yaml."
 )
+@click.option("--other-recipes", is_flag=True, help="Folders of recipes that the last pass used are left out on purpose.")
 @page_option
 @jobs_option
 @json_option
@@ -45,6 +47,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     as_before: bool,
     plan_only: bool,
     hold: bool,
+    other_recipes: bool,
     no_page: bool,
     as_json: bool,
 ) -> int:
@@ -56,6 +59,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     """
     from stemwright.passes import prep as prepping  # noqa: PLC0415 - numpy and scipy only when they are needed
     from stemwright.passes.foretold import foretold  # noqa: PLC0415
+    from stemwright.passes.history import forgotten  # noqa: PLC0415
     from stemwright.passes.make import Maker  # noqa: PLC0415
     from stemwright.passes.since_last import since_last  # noqa: PLC0415
 
@@ -74,8 +78,11 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             return needs_a_person(seen)
         if not as_json:
             show_intake(seen.findings, brief=True)
+        missing = forgotten(since.last, seen.in_reach, seen.folders)
+        if missing and not other_recipes and in_terminal():
+            other_recipes = click.confirm(f"{safe_lines(missing)}\nGo on without them?", err=True)
         with progress(len(items), "stems done") as count:
-            made = prepping.prep(seen, items, Maker(executor, count), only=only)
+            made = prepping.prep(seen, items, Maker(executor, count), only=only, other_recipes=other_recipes)
         if not no_page:
             page_after(seen.song, made, executor, seen.findings)
     if as_json:
@@ -93,6 +100,11 @@ def prep(  # noqa: PLR0913 - one parameter for each option
         show_made(seen, made)
         show_since(since.lines(made.manifest.items()))
     return int(bool(made.failed) or needs_a_person(seen))
+
+
+def in_terminal() -> bool:
+    """Whether somebody can be asked."""
+    return sys.stdin.isatty()
 
 
 def needs_a_person(seen: Look) -> int:

@@ -14,7 +14,7 @@ from stemwright.recipes.recipe import Source
 from stemwright.stems.opening import read_file_bytes
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Collection, Iterable
 
     from stemwright.passes.song import Song
 
@@ -115,7 +115,10 @@ def recorded(*manifests: Manifest) -> tuple[Recorded, ...]:
     """Return the recipes that manifests hold, to be written down again."""
     return tuple(
         Recorded(
-            tuple(Source(each["name"], each["version"], each["sha256"], each["text"]) for each in manifest.data["recipes"])
+            tuple(
+                Source(each["name"], each["version"], each["sha256"], each["text"], each.get("came_from"))
+                for each in manifest.data["recipes"]
+            )
         )
         for manifest in manifests
     )
@@ -209,3 +212,29 @@ def recipes_moved(last: Manifest, sources: Iterable[Source]) -> list[str]:
         else:
             lines.append(f"{source.name}: version {', '.join(map(str, versions))} -> {source.version}")
     return sorted(lines)
+
+
+def forgotten(last: Manifest | None, in_reach: Collection[str], folders: Collection[str]) -> str:
+    """Say which recipes of the last pass came from folders that are out of reach now, and what to do; empty if none.
+
+    Parameters
+    ----------
+    last : Manifest or None
+    in_reach : collection of str
+        Hashes of the recipes that were found.
+    folders : collection of str
+        The folders that are searched, as manifests call them.
+    """
+    gone: dict[str, list[str]] = {}
+    for each in last.data["recipes"] if last is not None else ():
+        folder = each.get("came_from")
+        if folder is not None and folder not in ("house", "song", *folders) and each["sha256"] not in in_reach:
+            gone.setdefault(folder, []).append(f"{each['name']} version {each['version']}")
+    if last is None or not gone:
+        return ""
+    lines = "\n".join(f"  {folder}: {', '.join(names)}" for folder, names in gone.items())
+    return (
+        f"{last.name} used recipes from a folder that is not searched now:\n{lines}\n"
+        "Give it again with --recipes, write recipes: [FOLDER] in session.yaml, prep --as-before, or go on without them on "
+        "purpose: prep --other-recipes"
+    )

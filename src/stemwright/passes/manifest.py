@@ -138,6 +138,7 @@ def _recipes(recipes: Iterable[HasSources]) -> list[dict[str, Any]]:
                 "version": source.version,
                 "sha256": source.sha256,
                 "text": source.text,
+                "came_from": source.came_from,
             }
     return [found[key] for key in sorted(found)]
 

@@ -6,9 +6,10 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
+from stemwright.errors import SongError
 from stemwright.notes.standing import carry
 from stemwright.passes.foretold import held
-from stemwright.passes.history import recorded_layers
+from stemwright.passes.history import forgotten, recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
 from stemwright.passes.manifest import Because, plan_part, read_manifest
@@ -19,8 +20,8 @@ from stemwright.plan.delivery import deliver_all
 from stemwright.plan.items import plan_sha256
 from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
-from stemwright.recipes.library import load_library, search_dirs
-from stemwright.recipes.session import StemChoice, load_session, settle
+from stemwright.recipes.library import load_library, origin, search_dirs
+from stemwright.recipes.session import StemChoice, load_session, settle, sheet_dirs
 from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import begin_survey
@@ -43,13 +44,19 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class Look:
-    """A song looked at: what arrived, which recipe takes each stem, and what a person should settle."""
+    """A song looked at: what arrived, which recipe takes each stem, and what a person should settle.
+
+    ``in_reach`` are the hashes of all recipes that were found, in use or not, ``folders`` what
+    manifests call the places they were looked for.
+    """
 
     song: Song
     sheet: SessionSheet
     facts: dict[str, StemFacts]
     assignments: dict[str, Assignment]
     findings: tuple[Finding, ...]
+    in_reach: frozenset[str] = frozenset()
+    folders: frozenset[str] = frozenset()
 
     @property
     def recipes(self) -> list[Recipe]:
@@ -95,7 +102,8 @@ def look(
     # The stems are listened to while the recipes are read: neither needs the other.
     listening = begin_survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed)
     last = last_manifest(song) if as_before else None
-    library = load_library(search_dirs(song.folder, recipe_dirs), recorded_layers(last) if last is not None else ())
+    dirs = search_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)])
+    library = load_library(dirs, recorded_layers(last) if last is not None else (), song.folder)
     choices = settle(sheet, song.stems, library)
     if sheet.reference is not None:
         mix = PurePosixPath(sheet.reference).as_posix()
@@ -123,6 +131,8 @@ def look(
         facts={fact.stem: fact for fact in facts},
         assignments=assignments,
         findings=tuple(findings),
+        in_reach=frozenset(each.sha256 for recipe in library.all for each in recipe.sources),
+        folders=frozenset(origin(each, song.folder) for each in dirs),
     )
 
 
@@ -198,7 +208,9 @@ def _with_sections(item: PlanItem, old: PlanItem | None) -> PlanItem:
     return replace(item, moves=tuple(moves))
 
 
-def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = ()) -> Made:
+def prep(
+    seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[str] = (), other_recipes: bool = False
+) -> Made:
     """Make the next pass of a song.
 
     Parameters
@@ -211,13 +223,23 @@ def prep(seen: Look, items: Sequence[PlanItem], maker: Maker, *, only: Sequence[
         Renders, takes over and writes.
     only : sequence of str
         Stems to prep anew; all others stay as the last pass has them. Empty means all.
+    other_recipes : bool
+        Whether folders of recipes that the last pass used are left out on purpose.
 
     Returns
     -------
     Made
         ``name`` is None where the plan equals the last pass's and no new pass was made.
+
+    Raises
+    ------
+    SongError
+        If recipes of the last pass came from a folder that is out of reach now.
     """
     last = last_manifest(seen.song)
+    missing = forgotten(last, seen.in_reach, seen.folders)
+    if missing and not other_recipes:
+        raise SongError(missing)
     kept = kept_stems(seen.song, last)
     chosen = kept.apply(choose(seen.song, items, only))
     request = Request(

@@ -144,6 +144,7 @@ class Resolver:
             text=draft.text,
             sha256=draft.sha256,
             parents=parent.sources if parent else (),
+            came_from=draft.came_from,
         )
 
 

@@ -58,6 +58,11 @@ class Library:
     shadowed: tuple[Recipe, ...] = field(default=())
     own: frozenset[str] = frozenset()
 
+    @property
+    def all(self) -> tuple[Recipe, ...]:
+        """Those that count and those that do not."""
+        return (*self.recipes.values(), *self.shadowed)
+
     def get(self, name: str) -> Recipe:
         """Return a recipe.
 
@@ -157,7 +162,7 @@ def search_dirs(song_dir: Path | None, extra: Sequence[Path], files: Sequence[Pa
     return tuple(found.values())
 
 
-def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()) -> Library:
+def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = (), song_dir: Path | None = None) -> Library:
     """Read every recipe of the folders.
 
     Parameters
@@ -166,6 +171,8 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
         In search order; ``*.yaml`` and ``*.yml`` directly in them are recipes, hidden files are not. A file is one recipe.
     recorded : sequence of sequence of Source
         Recipes that a manifest holds, in layers, searched before all folders.
+    song_dir : Path, optional
+        The song, from where folders are named.
 
     Returns
     -------
@@ -179,10 +186,13 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
         If a folder cannot be listed.
     """
     problems = Problems()
-    drafts: list[list[Draft | None]] = [
-        [read_draft(each.text, f"{each.name}{RECORDED}", problems) for each in layer] for layer in recorded
-    ]
-    drafts += [_read_dir(folder, problems) for folder in dirs]
+    drafts: list[list[Draft | None]] = [[_recorded(each, problems) for each in layer] for layer in recorded]
+    for folder in dirs:
+        found_here = _read_dir(folder, problems)
+        for draft in found_here:
+            if draft is not None:
+                draft.came_from = origin(folder, song_dir)
+        drafts.append(found_here)
     layers = [_layer(found, problems) for found in drafts]
     complete = all(draft is not None and draft.name is not None for found in drafts for draft in found)
     resolver = Resolver(layers, problems, complete=complete)
@@ -205,6 +215,26 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
 
 def _phrases_of(recipe: Recipe) -> frozenset[Phrase]:
     return frozenset((*recipe.names, *recipe.general_names))
+
+
+def _recorded(source: Source, problems: Problems) -> Draft:
+    draft = read_draft(source.text, f"{source.name}{RECORDED}", problems)
+    draft.came_from = source.came_from
+    return draft
+
+
+def origin(folder: Path, song_dir: Path | None) -> str:
+    """Return what a manifest calls a folder of recipes: ``house``, ``song``, or its path as seen from the song's folder."""
+    if folder.resolve() == house_dir().resolve():
+        return "house"
+    if song_dir is None:
+        return str(folder.absolute())
+    if folder.resolve() == (song_dir / "recipes").resolve():
+        return "song"
+    try:
+        return Path(os.path.relpath(folder.resolve(), song_dir.resolve())).as_posix()
+    except ValueError:  # another drive
+        return str(folder.absolute())
 
 
 def _check_roles(recipes: Sequence[Recipe], problems: Problems) -> None:

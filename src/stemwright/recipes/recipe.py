@@ -39,12 +39,16 @@ HIGHEST_VERSION = 1_000_000
 
 @dataclass(frozen=True)
 class Source:
-    """The text a recipe was read from, so that a manifest can hold it."""
+    """The text a recipe was read from, so that a manifest can hold it.
+
+    ``came_from`` is ``house``, ``song``, or its folder as seen from the song's.
+    """
 
     name: str
     version: int
     sha256: str
     text: str
+    came_from: str | None = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -74,6 +78,8 @@ class Recipe:
         The file's text, and the hash of its UTF-8 bytes.
     parents : tuple of Source
         Nearest first.
+    came_from : str or None
+        As in `Source`.
     """
 
     name: str
@@ -90,12 +96,13 @@ class Recipe:
     text: str
     sha256: str
     parents: tuple[Source, ...] = ()
+    came_from: str | None = None
     sounds: str | None = None
 
     @property
     def source(self) -> Source:
         """The recipe's own text."""
-        return Source(self.name, self.version, self.sha256, self.text)
+        return Source(self.name, self.version, self.sha256, self.text, self.came_from)
 
     @property
     def sources(self) -> tuple[Source, ...]:
@@ -122,6 +129,7 @@ class Draft:
     change: Table | None = None
     drop: list[tuple[str, Scalar, str]] = field(default_factory=list)
     whole: bool = True
+    came_from: str | None = None
 
     @property
     def sha256(self) -> str:
@@ -131,7 +139,7 @@ class Draft:
     @property
     def source(self) -> Source:
         """The text for a manifest; only for a draft with a name."""
-        return Source(self.name or "", self.version, self.sha256, self.text)
+        return Source(self.name or "", self.version, self.sha256, self.text, self.came_from)
 
 
 def read_draft(text: str, file: str, problems: Problems) -> Draft:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, field
-from pathlib import PurePosixPath
+from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
@@ -18,7 +18,6 @@ from stemwright.stems.asked import fitting, is_one
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
-    from pathlib import Path
 
     from stemwright.recipes.library import Library
     from stemwright.recipes.strict_yaml import Node
@@ -129,6 +128,25 @@ def load_session(song_dir: Path) -> SessionSheet:
     sheet = read_session(text, label, problems) if text is not None else SessionSheet(path=label)
     problems.raise_any()
     return sheet
+
+
+def sheet_dirs(sheet: SessionSheet, song_dir: Path) -> list[Path]:
+    """Return the recipe folders that a sheet names.
+
+    Raises
+    ------
+    RecipeError
+        If one is not there.
+    """
+    problems = Problems()
+    found = []
+    for text in sheet.recipes:
+        folder = song_dir / Path(text).expanduser()
+        found.append(folder)
+        if not folder.is_dir():
+            problems.add(sheet.path, None, "recipes", f"no such folder ({shown(text)}), as seen from the song's; correct it")
+    problems.raise_any()
+    return found
 
 
 def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
