@@ -144,12 +144,14 @@ def test_an_approval_offers_keep():
         ("piano: -2 dB more bite", "-2 dB and more bite point two ways; leave one out"),
         ("piano: bite +13 dB", "13 dB in one go; a note may ask for up to 12 dB"),
         ("more bite on the organ", "no organ in this song; its stems: Piano 01.wav, "),
-        ("piano but piano: darker", "no stem is left after the exceptions"),
+        ("drums but drums: darker", "no stem is left after the exceptions"),
     ],
 )
 def test_what_is_not_understood_stops_the_whole_note_and_says_what_was(text, reason):
     with pytest.raises(NoteError) as caught:
-        parse(f"{text}; kick: less boomy" if text == "more bite" else f"kick: less boomy; {text}", targets_of(SONG), VOCABULARY)
+        parse(
+            f"{text}; kick: less boomy" if text == "more bite" else f"kick: less boomy; {text}", targets_of(SONG), VOCABULARY
+        )
     assert "so nothing was done" in str(caught.value)
     assert f"    {reason}" in str(caught.value)
     assert "understood: kick: less boomy" in str(caught.value)
@@ -160,7 +162,11 @@ def test_what_is_not_understood_stops_the_whole_note_and_says_what_was(text, rea
 def test_order_politeness_case_and_punctuation_change_nothing(parts, polite, case, between):
     found = parse(case(between.join(polite + part for part in parts)), targets_of(SONG), VOCABULARY).asks
     plain = {(ask.stems, ask.word, ask.amount, ask.exact) for ask in found}
-    assert plain == {(ask.stems, ask.word, ask.amount, ask.exact) for part in parts for ask in parse(part, targets_of(SONG), VOCABULARY).asks}
+    assert plain == {
+        (ask.stems, ask.word, ask.amount, ask.exact)
+        for part in parts
+        for ask in parse(part, targets_of(SONG), VOCABULARY).asks
+    }
 
 
 def test_a_name_that_is_a_word_too_is_the_name_first():

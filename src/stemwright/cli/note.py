@@ -24,10 +24,13 @@ class _NoteCommand(click.Command):
 
     def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
         """Put such a text behind ``--``, where click looks for no options."""
-        takes_value = {name for each in self.params if isinstance(each, click.Option) and not each.is_flag for name in each.opts}
+        takes_value = {
+            name for each in self.params if isinstance(each, click.Option) and not each.is_flag for name in each.opts
+        }
         if "--" not in args:
             texts = [
-                arg for before, arg in zip(["", *args], args, strict=False)
+                arg
+                for before, arg in zip(["", *args], args, strict=False)
                 if re.match(r"-(?!-)(?=.*\s|\d|.*:)", arg, re.DOTALL) and before not in takes_value
             ]
             args = [*(arg for arg in args if arg not in texts), *(["--", *texts] if texts else [])]
@@ -38,7 +41,11 @@ class _NoteCommand(click.Command):
 @song_argument
 @click.argument("text", metavar="[TEXT]", nargs=-1)
 @click.option(
-    "--from", "source", type=click.File(encoding="utf-8"), metavar="FILE", help="Read the note from a file; - is standard input."
+    "--from",
+    "source",
+    type=click.File(encoding="utf-8"),
+    metavar="FILE",
+    help="Read the note from a file; - is standard input.",
 )
 @click.option(
     "--by", metavar="WHO", help="Whose note it is; their own words count first. The session sheet's approver by default."

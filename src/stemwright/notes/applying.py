@@ -128,7 +128,9 @@ def exactly(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem:
         if gain_db is None:
             return item
         amount = here.note.amount + gain_db / here.note.base_db
-        turned = at_amount(replace(here, note=replace(here.note, said=with_said(here.note.said, said))), amount, item.input.rate_hz)
+        turned = at_amount(
+            replace(here, note=replace(here.note, said=with_said(here.note.said, said))), amount, item.input.rate_hz
+        )
         return replace(item, moves=with_notes(moves, [] if turned is None else [turned]))
     mark = NoteMark(word=word, meaning="as asked", amount=1.0, base_db=gain_db or 0.0, said=(said,))
     name = Names({move.name for move in item.moves}).free(f"note {number}: {word}")

@@ -228,7 +228,13 @@ class _Reader:
         names = self.names
         if len(names) < 2:
             covers = next((token for token in self.words if token.word in RELATIONS), None)
-            if covers is not None and names and names[0].start >= covers.end and self.before and not _ROOM.search(self.piece.text.lower()):
+            if (
+                covers is not None
+                and names
+                and names[0].start >= covers.end
+                and self.before
+                and not _ROOM.search(self.piece.text.lower())
+            ):
                 return []  # "the bass is too strong and covers the kick": it is the bass
             return names
         relation = next((token for token in self.words if token.word in (*RELATIONS, *UNDER)), None)
@@ -243,7 +249,10 @@ class _Reader:
                 return names[:1]
             return [token for token in names if token not in beneficiary[:1]] or names
         at = min((token.start for token in self.words), default=None)
-        held = re.search(r"\b(?:compared to|compared with|than|against|over|behind|under|like|as soon as|through|match|for|around|with|from|next to|between|out of)\b", self.piece.plain)
+        held = re.search(
+            r"\b(?:compared to|compared with|than|against|over|behind|under|like|as soon as|through|match|for|around|with|from|next to|between|out of)\b",
+            self.piece.plain,
+        )
         if held:
             kept = [
                 token
@@ -301,9 +310,11 @@ class _Reader:
         text = self.piece.text.lower()
         if any(token.word == "sibilant" for token in self.words):
             return True
-        return re.search(r"\bi\b|\bi'?m\b|\bme\b|\bmy (?:t|s|p)", text) is not None and re.search(
-            r"sound|turn me|hear me|cant hear|too close|more me|less me|have a cold|my [tsp]", text
-        ) is not None
+        return (
+            re.search(r"\bi\b|\bi'?m\b|\bme\b|\bmy (?:t|s|p)", text) is not None
+            and re.search(r"sound|turn me|hear me|cant hear|too close|more me|less me|have a cold|my [tsp]", text)
+            is not None
+        )
 
     def _example(self) -> str:
         return next((stem for stem in self.targets.stems), "piano")
@@ -328,7 +339,12 @@ class _Reader:
         problem = next((token.problem for token in self.piece.of("unknown") if token.problem), "")
         if problem:
             raise PieceError(problem)
-        if backward.praises(self.piece.text.lower()) and not self.piece.of("direction") and self.names and not self.piece.of("asking"):
+        if (
+            backward.praises(self.piece.text.lower())
+            and not self.piece.of("direction")
+            and self.names
+            and not self.piece.of("asking")
+        ):
             if all(token.word in self.faults for token in self.words):
                 return Said(stems=self._stems_or_none())
         found = self._word_asks() or self._level()
@@ -348,8 +364,11 @@ class _Reader:
         """Return an unknown word that more or less of is asked."""
         tokens = self.piece.tokens
         for at, token in enumerate(tokens):
-            if token.kind == "unknown" and at and tokens[at - 1].kind in ("direction", "amount") and not any(
-                each.kind == "word" and each.start > token.start for each in tokens
+            if (
+                token.kind == "unknown"
+                and at
+                and tokens[at - 1].kind in ("direction", "amount")
+                and not any(each.kind == "word" and each.start > token.start for each in tokens)
             ):
                 return token.text
         return None
@@ -358,7 +377,7 @@ class _Reader:
         stems = self._stems_or_none() if self.names else ()
         if self.words:
             return Said(stems=stems, unknown=unknown)
-        asked = self.piece.of("direction") or self.piece.of("asking") or self.piece.of("negation")
+        asked = self.piece.of("direction")
         if self.names and (unknown or asked) and not backward.praises(self.piece.text.lower()):
             raise PieceError(self._unknown(unknown[0] if unknown else self.piece.text), unknown=True)
         if not self.names and self.piece.of("direction") and unknown:
@@ -383,8 +402,16 @@ class _Reader:
                 if not 0.0 < abs(gain) <= MOST_DB:
                     raise PieceError(f"{gain:g} dB in one go; a note may ask for up to {MOST_DB:g} dB")
                 direction = self.piece.of("direction") or token.says_more
-                if self.numbers.signed and direction and gain * sign < 0 and token.word not in LEVELS and token.word not in self.faults:
-                    raise PieceError(f"{gain:+g} dB and {'less' if sign < 0 else 'more'} {token.text} point two ways; leave one out")
+                if (
+                    self.numbers.signed
+                    and direction
+                    and gain * sign < 0
+                    and token.word not in LEVELS
+                    and token.word not in self.faults
+                ):
+                    raise PieceError(
+                        f"{gain:+g} dB and {'less' if sign < 0 else 'more'} {token.text} point two ways; leave one out"
+                    )
                 step = abs(gain) * sign
                 if self.numbers.signed and token.word not in self.faults:
                     step = gain if not token.says_more else abs(gain) * sign
@@ -395,7 +422,13 @@ class _Reader:
             asks.append(Ask(stems=(), named=True, word=word, amount=sign * amount if step is None else sign, gain_db=step,
                             text=self.piece.text, wording=wording))  # fmt: skip
         asks = _one_of_each(asks)
-        if not asks and self.words and not self.piece.of("negation") and (self.piece.of("direction") or self.names) and not backward.praises(self.piece.text.lower()):
+        if (
+            not asks
+            and self.words
+            and not self.piece.of("negation")
+            and (self.piece.of("direction") or self.names)
+            and not backward.praises(self.piece.text.lower())
+        ):
             first = self.words[0]
             if first.word not in self.faults and not self.piece.of("negation"):
                 raise PieceError(
@@ -413,7 +446,14 @@ class _Reader:
         after = tokens[at + 1 : tokens.index(self.words[number + 1]) if number + 1 < len(self.words) else len(tokens)]
         negated = any(each.kind == "negation" for each in lead)
         direction = next((each for each in reversed(lead) if each.kind == "direction"), None)
-        trailing = next((each for each in after if each.kind == "direction" and each.text in ("enough", "less", "more", "+", "-", "not so much", "too much")), None)
+        trailing = next(
+            (
+                each
+                for each in after
+                if each.kind == "direction" and each.text in ("enough", "less", "more", "+", "-", "not so much", "too much")
+            ),
+            None,
+        )
         asking = next((each for each in reversed(lead) if each.kind == "asking"), None)
         fault = token.word in self.faults
         if trailing is not None and trailing.text == "enough":
@@ -432,7 +472,10 @@ class _Reader:
         if token.says_more:
             if negated:
                 return -1.0 if "should" in self.piece.text.lower() else None
-            if any(each.text in ("is", "are", "was", "were") for each in self.piece.tokens[max(0, at - 2) : at]) and not asking:
+            if (
+                any(each.text in ("is", "are", "was", "were") for each in self.piece.tokens[max(0, at - 2) : at])
+                and not asking
+            ):
                 raise PieceError(f"{token.text}, is it too much, or wanted? write less or more: {self.piece.text}")
             return 1.0
         if any(each.kind == "target" and each.text == "all" for each in lead):
@@ -465,7 +508,9 @@ class _Reader:
             if not self.numbers.signed:
                 if re.search(r"\bdown\b|\blower\b|\bless\b|\bcut\b|\bquieter\b|\breduce\b|\blose\b", text):
                     gain = -gain
-                elif not re.search(r"\bup\b|\braise\b|\badd\b|\bmore\b|\blouder\b|\blift\b|\bboost\b|\bgive\b|\bneeds?\b|\bwants?\b", text):
+                elif not re.search(
+                    r"\bup\b|\braise\b|\badd\b|\bmore\b|\blouder\b|\blift\b|\bboost\b|\bgive\b|\bneeds?\b|\bwants?\b", text
+                ):
                     raise PieceError(f"{gain:g} dB up or down? write +{gain:g} dB or -{gain:g} dB")
             if not 0.0 < abs(gain) <= MOST_DB:
                 raise PieceError(f"{gain:g} dB in one go; a note may ask for up to {MOST_DB:g} dB")

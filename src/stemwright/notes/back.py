@@ -13,19 +13,25 @@ _PASS = re.compile(
 )
 _FIRST = re.compile(r"\b(?:first|original|1st) (?:one|try|pass|version|mix)\b")
 _BACK_N = re.compile(r"\b(two|three|four|2|3|4) (?:versions?|passes?|notes?|steps?|mixes) (?:ago|back|before)\b")
-_RESTORE = re.compile(r"\bback\b|restore|return|revert|\blike\b|\bfrom\b|liked|miss|prefer|version|better|harder|go with|use|as in|was in|=")
+_RESTORE = re.compile(
+    r"\bback\b|restore|return|revert|\blike\b|\bfrom\b|liked|miss|prefer|version|better|harder|go with|use|as in|was in|="
+)
 _UNDO = re.compile(
     r"\bundo\b|unhappen|\brevert|go back(?: one)?\b|\bcancel\b|\bscrap\b|forget (?:my|the|what)|like before|like it was|how it was|"
     r"as (?:it )?was|where it was|before was|was better|was (?:more )?good before|(?:was|were|sounded) (?:\w+ )?(?:better|nicer) before|better before|\bwere right\b|\bof before\b|\bearlier\b|"
     r"\btake (?:that|it) back\b|bring back the old|\bthe old \w+(?: \w+)? (?:sound|tone|back)|put .* back(?: how| to| where| the way|$)|ctrl ?z|reverse (?:that|it|the)|go(?:ne)? back to (?:how|the (?:old|previous|last))|"
     r"previous (?:version|one|pass|sound|tone)|last (?:one|version) was|roll(?: it| that)? back|before .* (?:i )?(?:like|prefer)|as before|the way it was|return (?:it|them)|(?:preferred|liked) (?:it|the) .*before"
 )  # fmt: skip
-_OFF_MOVE = re.compile(r"\b(?:take|remove|lose|drop|undo|cancel|get rid of|pull|delete|kill)\b.*\b(?:notch|cut|boost|bell|shelf|filter|eq|high-?pass|low-?pass|dip)\b|\bonly the \w+$")
+_OFF_MOVE = re.compile(
+    r"\b(?:take|remove|lose|drop|undo|cancel|get rid of|pull|delete|kill)\b.*\b(?:notch|cut|boost|bell|shelf|filter|eq|high-?pass|low-?pass|dip)\b|\bonly the \w+$"
+)
 _KEEP_OFF = re.compile(
     r"(?:don'?t|do not|never|please never|not) (?:\w+ )?(?:touch|change|move|mess|alter)\b|hands off|leave (?:[\w' ]+ )?(?:alone|be|as|how|there)\b|\bleave$|\bleave (?:the )?[\w ]+$|\bi don'?t want anything done|"
     r"keep (?:what|it as|the way)|\bstays?\b|can stay|hold everything|\bhold\b|as it is|as is|nothing else|anything done to|other is .*ok|\bdon'?t mind\b|is off limits|no changes? (?:to|on)"
 )  # fmt: skip
-_HALF = re.compile(r"\bhalf (?:of )?(?:that|it|of it|the last|what you did|the change)\b|halve (?:that|it)\b|\bhalf as much\b")
+_HALF = re.compile(
+    r"\bhalf (?:of )?(?:that|it|of it|the last|what you did|the change)\b|halve (?:that|it)\b|\bhalf as much\b"
+)
 _LESS = re.compile(r"(?:less|more|lighter|gentler) than (?:last time|before|last note)|not (?:as|so) much as last time")
 _PRAISE = re.compile(
     r"\b(?:is|are|was|were|sounds?|feels?)? ?(?:fine|perfect|great|good|lovely|amazing|awesome|beautiful|nice|nailed|spot on|10/10|ok|solid|right|excellent)\b|✅|\blove\b|👌|🔥"

@@ -32,7 +32,9 @@ AUTOMATION = Kind("automation", "a change over time, in one section or at one mo
 APPROVAL = Kind("approval", "an approval", "yours: stemwright keep SONG STEM signs it off")
 KINDS: Final = (REVERB, PAN, TIMING, EDIT, ARRANGEMENT, DISTORTION, DYNAMICS, AUTOMATION, APPROVAL)
 
-_SECTION = r"(?:verses?|choru?s(?:es)?|hooks?|bridge|intro|outro|drop|breakdown|pre-?chorus|build|middle eight|solo|coda|refrain)"
+_SECTION = (
+    r"(?:verses?|choru?s(?:es)?|hooks?|bridge|intro|outro|drop|breakdown|pre-?chorus|build|middle eight|solo|coda|refrain)"
+)
 _CLOCK = r"\b\d{1,2}:\d\d\b"
 _TABLE: Final[tuple[tuple[Kind, str], ...]] = (
     (DYNAMICS, r"\bcompress|\blimit(?:er|ing)?\b|level+ing out|all over the place|jumps? out|side-?chain|pump(?:s|ing|y)?\b|"

@@ -52,7 +52,6 @@ class NoteError(StemwrightError):
     """A note that is not understood as a whole; the message has what was understood, what was not, and the nearest words."""
 
 
-
 @dataclass(frozen=True, kw_only=True)
 class NotOurs:
     """A piece that no move answers: what it is, and as it was written."""
@@ -117,18 +116,14 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
             if open_problem is not None and said.asks and not piece.targets:
                 # "guitars too polite, I want them to bite": the second says what the first meant.
                 reading.passed_over.append(reading.problems.pop()[0])
-            open_problem = None
+            open_problem = open_problem if not piece.targets and not said.asks else None
             _collect(reading, piece, said)
             if said.stems and (said.asks or said.backs or said.kept_off or said.elsewhere or not before):
                 before = said.stems
                 named += said.stems
     if reading.approved:
         reading.problems = [each for each in reading.problems if not each[1].startswith("for whom")]
-    reading.asks = [
-        left
-        for ask in reading.asks
-        if (left := ask.without(reading.kept_off)).stems
-    ]
+    reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
     for ask in reading.asks:
         if ask.wording and ask.wording not in reading.readings:
             reading.readings.append(ask.wording)
@@ -195,8 +190,11 @@ def _refusal(reading: Reading, text: str) -> list[str]:
         lines.append(f"  {APPROVAL.what} [{APPROVAL.name}]: {APPROVAL.whose}")
     if not lines:
         what = "keeps stems as they are, and asks for nothing" if reading.kept_off else "asks for nothing that is known"
-        lines = [f"  the note {what}; write a target and what is asked of it, as in {HOW}"] if text.strip() else [
-            f"  the note is empty; write a target and what is asked of it, as in {HOW}"]
+        lines = (
+            [f"  the note {what}; write a target and what is asked of it, as in {HOW}"]
+            if text.strip()
+            else [f"  the note is empty; write a target and what is asked of it, as in {HOW}"]
+        )
     lines += [f"  understood: {each}" for each in reading.rest[:MOST_LISTED]]
     if reading.asks or reading.backs:
         rest = "; ".join(reading.rest).replace("'", "\u2019")

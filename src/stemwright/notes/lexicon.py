@@ -132,7 +132,9 @@ REST: Final = frozenset(
                                  "all else")
 )  # fmt: skip
 # The voice that speaks.
-ME: Final = frozenset({("me",), ("my", "voice"), ("my", "vocal"), ("my", "vox"), ("my", "mic"), ("my", "voice", "mic"), ("myself",)})
+ME: Final = frozenset(
+    {("me",), ("my", "voice"), ("my", "vocal"), ("my", "vox"), ("my", "mic"), ("my", "voice", "mic"), ("myself",)}
+)
 CANON: Final = {
     "gtr": "guitar", "gt": "guitar", "gtar": "guitar", "vox": "vocal", "voc": "vocal", "voice": "vocal", "pno": "piano",
     "hh": "hat", "snr": "snare", "sn": "snare", "kik": "kick", "dbl": "double", "perc": "percussion", "strg": "string",
@@ -168,5 +170,9 @@ FILLERS: Final = frozenset(
     "bus buss stem stems channel channels file instrument instruments mic mics microphone recording recorded recordings take takes though although however but and plus "
     "anyway otherwise mostly mainly especially particularly certain better best worse worst ask asking happy thrilled energy vibe vibes".split()
 )
-BOOST: Final = frozenset("boost want wants need needs add up plus raise lift increase give more push gain higher louder bump".split())
-CUT: Final = frozenset("cut lose down minus reduce less dip lower take remove drop pull out duck scoop quieter notch off".split())
+BOOST: Final = frozenset(
+    "boost want wants need needs add up plus raise lift increase give more push gain higher louder bump".split()
+)
+CUT: Final = frozenset(
+    "cut lose down minus reduce less dip lower take remove drop pull out duck scoop quieter notch off".split()
+)

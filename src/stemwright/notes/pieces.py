@@ -61,7 +61,9 @@ def pieces_of(sentence: str, targets: Targets, vocabulary: Vocabulary) -> list[P
                 current = []
             current.append(token)
     groups.append((current, ""))
-    return [_piece(sentence, *each) for each in _joined(sentence, [group for group in groups if group[0] or group[1] == ":"])]
+    return [
+        _piece(sentence, *each) for each in _joined(sentence, [group for group in groups if group[0] or group[1] == ":"])
+    ]
 
 
 def _begins_anew(before: list[Token], tokens: list[Token], token: Token) -> bool:
@@ -87,13 +89,25 @@ def _joined(sentence: str, groups: list[tuple[list[Token], str]]) -> list[tuple[
             out += [token.target for token in names[:1] if token.target is not None]
             tokens = [token for token in tokens if token is not names[0]]  # noqa: PLW2901 - the exception is dealt with
             names = names[1:]
-            leaving_out = after in ("and", ",") and not content
+            leaving_out = after in ("and", ",", ":") and not content
+            if leaving_out:
+                head = [*carry] if after == ":" else head
+                leaving_out = after != ":"
+                continue
         if names and not content and after and not _says_something(sentence, tokens):
             carry += tokens
             leaving_out = leaving_out or (after in ("except", "but") and _many(names))
             head = [*carry] if after == ":" else head
             continue
-        if names and not content and not after and found and not carry and _joins(parted) and not _says_something(sentence, tokens):
+        if (
+            names
+            and not content
+            and not after
+            and found
+            and not carry
+            and _joins(parted)
+            and not _says_something(sentence, tokens)
+        ):
             found[-1] = ([*found[-1][0], *tokens], found[-1][1])
             continue
         if after == "except" and names and _many(names):
@@ -122,7 +136,32 @@ def _joined(sentence: str, groups: list[tuple[list[Token], str]]) -> list[tuple[
 
 def _says_something(sentence: str, tokens: list[Token]) -> bool:
     text = f" {_masked(sentence, tokens)} ".lower()
-    return any(f" {word} " in text for word in ("fine", "perfect", "great", "good", "lovely", "is", "are", "like", "before", "revert", "undo", "leave", "hold", "keep", "version", "mute", "wider"))
+    return any(
+        f" {word} " in text
+        for word in (
+            "love",
+            "loved",
+            "enjoy",
+            "dig",
+            "fine",
+            "perfect",
+            "great",
+            "good",
+            "lovely",
+            "is",
+            "are",
+            "like",
+            "before",
+            "revert",
+            "undo",
+            "leave",
+            "hold",
+            "keep",
+            "version",
+            "mute",
+            "wider",
+        )
+    )
 
 
 def _joins(parted: str) -> bool:
@@ -138,10 +177,18 @@ def _adds_numbers(sentence: str, tokens: list[Token]) -> bool:
     text = _masked(sentence, tokens).lower()
     words = {token.text.lower() for token in tokens}
     numbers = numbers_in(text)
-    return words == {"narrow"} or numbers.q is not None or (
-        numbers.gain_db is not None
-        and not numbers.freq_hz
-        and all(token.kind in ("number", "filler", "amount") for token in tokens)
+    softened = any(token.kind == "softener" for token in tokens) and all(
+        token.kind in ("softener", "filler", "amount") for token in tokens
+    )
+    return (
+        softened
+        or words == {"narrow"}
+        or numbers.q is not None
+        or (
+            numbers.gain_db is not None
+            and not numbers.freq_hz
+            and all(token.kind in ("number", "filler", "amount") for token in tokens)
+        )
     )
 
 

@@ -84,7 +84,8 @@ class Targets:
         everywhere = set.intersection(*bags.values()) if len(bags) > 2 else set()
         self._bags = {stem: bag - everywhere for stem, bag in bags.items()}
         self._raw = {
-            item.stem: {word for word in split_words(base_name(item.stem)) if canonical(word) not in everywhere} for item in plan
+            item.stem: {word for word in split_words(base_name(item.stem)) if canonical(word) not in everywhere}
+            for item in plan
         }
         self._longest = max([4, *map(len, self._exact)])
 
@@ -148,7 +149,9 @@ class Targets:
             if by_name:
                 return Target("stem", text, by_name)
             role = self._role_target(text, NARROW[plain])
-            return role if len(role.stems) <= 1 or plain in (("horn",), ("violin",), ("chord",)) else Target("role", text, ())
+            return (
+                role if len(role.stems) <= 1 or plain in (("horn",), ("violin",), ("chord",)) else Target("role", text, ())
+            )
         return Target("stem", text, by_name) if by_name else None
 
     def _role(self, text: str, plain: Phrase, by_name: tuple[str, ...]) -> Target:

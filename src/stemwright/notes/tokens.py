@@ -31,7 +31,18 @@ _PIECES = re.compile(
     r"|(?P<number>[-+@]\s?\d+(?:[.,]\d+)?\s?(?:dbs?\b|khz\b|k\d?\b|hz\b|hertz\b|decibels?\b)?|\d+(?:[.,]\d+)?\s?(?:dbs?|khz|k\d?|hz|hertz|decibels?)\b|\d+(?:[.,:]\d+)+|\d+)|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)?)",
     re.IGNORECASE,
 )
-_SPLIT_WORDS = {("and",), ("but",), ("while",), ("though",), ("although",), ("because",), ("so",), ("then",), ("plus",), ("also",)}
+_SPLIT_WORDS = {
+    ("and",),
+    ("but",),
+    ("while",),
+    ("though",),
+    ("although",),
+    ("because",),
+    ("so",),
+    ("then",),
+    ("plus",),
+    ("also",),
+}
 
 
 @dataclass(frozen=True)
@@ -137,7 +148,15 @@ def _match(run: list[_Raw], targets: Targets, vocabulary: Vocabulary, before: st
             return Token("target", text, start, end, target=target, word=word), length
         if form is not None:
             return (
-                Token("word", text, start, end, word=form[0], says_more=form[1], target=target if target and target.stems else None),
+                Token(
+                    "word",
+                    text,
+                    start,
+                    end,
+                    word=form[0],
+                    says_more=form[1],
+                    target=target if target and target.stems else None,
+                ),
                 length,
             )
         for kind, table in (("amount", AMOUNTS), ("softener", SOFTENERS), ("direction", DIRECTIONS)):

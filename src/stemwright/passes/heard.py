@@ -51,7 +51,10 @@ def spectrum(path: Path) -> np.ndarray:
     freq_hz = np.fft.rfftfreq(FFT, 1.0 / info.rate_hz)
     edges = CENTRES_HZ * 10.0**0.05
     return np.array(
-        [_between(total, freq_hz, low, high) for low, high in zip([CENTRES_HZ[0] / 10**0.05, *edges[:-1]], edges, strict=True)]
+        [
+            _between(total, freq_hz, low, high)
+            for low, high in zip([CENTRES_HZ[0] / 10**0.05, *edges[:-1]], edges, strict=True)
+        ]
     )
 
 

@@ -156,7 +156,11 @@ def plan_note(song: Song, text: str, by: str | None, recipe_dirs: Sequence[Path]
         changed=tuple(moved),
         passed_over=tuple(dict.fromkeys([*work.passed_over, *reading.readings, *_unread(reading.passed_over)])),
         took_in=tuple(_took_in(reading.asks, reading.backs, reading.kept_off)),
-        measured={item.stem: said for item, was in zip(items, before, strict=True) if item.stem in moved and (said := work.measured(item, was))},
+        measured={
+            item.stem: said
+            for item, was in zip(items, before, strict=True)
+            if item.stem in moved and (said := work.measured(item, was))
+        },
         flagged=tuple(flag for item in items if item.stem in moved and (flag := _flag(item)) is not None),
         facts=facts,
         kept=kept,

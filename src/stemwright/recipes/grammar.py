@@ -50,7 +50,5 @@ SEPARATORS: Final = frozenset(_phrases("and,but,with"))
 EXCEPTIONS: Final = frozenset(_phrases("but,except,except for,apart from,but not"))
 ALL: Final = frozenset(_phrases("all,everything,all stems"))
 # Said without changing the meaning.
-FILLERS: Final = frozenset(
-    _phrases("a,an,the,on,in,of,to,for,by,is,are,it,its,i,we,you,there,that,this,them,was,were,at")
-)
+FILLERS: Final = frozenset(_phrases("a,an,the,on,in,of,to,for,by,is,are,it,its,i,we,you,there,that,this,them,was,were,at"))
 RESERVED: Final = frozenset({*AMOUNTS, *SOFTENERS, *DIRECTIONS, *SEPARATORS, *EXCEPTIONS, *ALL, *FILLERS})
