@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from stemwright.notes.back import Back
     from stemwright.notes.pieces import Piece
-    from stemwright.notes.targets import Target, Targets
+    from stemwright.notes.targets import Targets
     from stemwright.notes.tokens import Token
     from stemwright.recipes.words import Vocabulary
 
@@ -178,8 +178,7 @@ class _Reader:
 
     def _elsewhere(self, text: str) -> Kind | None:
         plain = self.piece.plain
-        found = elsewhere(text if not self.names else plain) or elsewhere(text)
-        return found
+        return elsewhere(text if not self.names else plain) or elsewhere(text)
 
     def _all(self) -> bool:
         return any(token.target is not None and token.target.kind == "all" for token in self.names)
@@ -248,7 +247,6 @@ class _Reader:
             if relation.word in UNDER:
                 return names[:1]
             return [token for token in names if token not in beneficiary[:1]] or names
-        at = min((token.start for token in self.words), default=None)
         held = re.search(
             r"\b(?:compared to|compared with|than|against|over|behind|under|like|as soon as|through|match|for|around|with|from|next to|between|out of)\b",
             self.piece.plain,
@@ -279,7 +277,6 @@ class _Reader:
             both = tuple(stem for stem in present[0].target.stems if stem in present[1].target.stems)  # type: ignore[union-attr]
             if both and present[0].target is not None:
                 return [replace(present[0], target=replace(present[0].target, stems=both))]
-        _ = at
         return names
 
     def _adjacent(self, first: Token, second: Token) -> bool:
@@ -344,9 +341,8 @@ class _Reader:
             and not self.piece.of("direction")
             and self.names
             and not self.piece.of("asking")
-        ):
-            if all(token.word in self.faults for token in self.words):
-                return Said(stems=self._stems_or_none())
+        ) and all(token.word in self.faults for token in self.words):
+            return Said(stems=self._stems_or_none())
         found = self._word_asks() or self._level()
         if not found:
             return self._nothing(unknown)
@@ -396,7 +392,7 @@ class _Reader:
             sign = self._sign(token, number)
             if sign is None:
                 continue
-            amount = self._amount(token)
+            amount = self._amount()
             step: float | None = None
             if gain is not None:
                 if not 0.0 < abs(gain) <= MOST_DB:
@@ -466,7 +462,7 @@ class _Reader:
                 return None
             if negated and direction.value > 0 and direction.text == "more":
                 return -1.0
-            return -1.0 if fault and direction.text in ("enough",) else sign
+            return -1.0 if fault and direction.text == "enough" else sign
         if trailing is not None:
             return trailing.value
         if token.says_more:
@@ -483,7 +479,7 @@ class _Reader:
         if fault:
             return None if negated and token.text not in ("cant hear", "hear my") else -1.0
         if asking is not None:
-            return -asking.value if negated and asking.text not in ("without",) and asking.value > 0 else asking.value
+            return -asking.value if negated and asking.text != "without" and asking.value > 0 else asking.value
         if negated:
             return 1.0
         if self.numbers.gain_db is not None and self.numbers.signed:
@@ -493,12 +489,11 @@ class _Reader:
             return follow.value
         return None
 
-    def _amount(self, token: Token) -> float:
+    def _amount(self) -> float:
         scale = 1.0
         for each in (*self.piece.of("amount")[:1], *self.piece.of("softener")[:1]):
             scale *= each.value
-        _ = token
-        return scale
+        return round(scale, 4)
 
     def _level(self) -> list[Ask]:
         """Return an ask for level: dB alone, or more and less of a stem itself."""
@@ -523,7 +518,7 @@ class _Reader:
             sign = 1.0
         elif self.piece.of("negation"):
             sign = -abs(sign)
-        return [self._level_ask(sign * self._amount(directions[0]), None)]
+        return [self._level_ask(sign * self._amount(), None)]
 
     def _level_ask(self, amount: float, gain_db: float | None) -> Ask:
         return Ask(stems=(), named=True, word=LEVEL_WORD, amount=amount, gain_db=gain_db, text=self.piece.text)

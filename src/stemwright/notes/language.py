@@ -14,15 +14,15 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stemwright.errors import StemwrightError
-from stemwright.notes.back import Back
-from stemwright.notes.elsewhere import APPROVAL, Kind, approves
 from stemwright.notes.asks import Ask, PieceError, Said, said_in
+from stemwright.notes.elsewhere import APPROVAL, Kind, approves
 from stemwright.notes.pieces import Piece, pieces_of
 from stemwright.notes.tokens import sentences_of
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
 
 if TYPE_CHECKING:
+    from stemwright.notes.back import Back
     from stemwright.notes.targets import Targets
     from stemwright.notes.tokens import Token
     from stemwright.recipes.words import Vocabulary
@@ -109,7 +109,11 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
                 said = said_in(piece, targets, vocabulary, before, tuple(named))
             except PieceError as error:
                 reading.problems.append((piece.text, str(error)))
-                present = tuple(dict.fromkeys(stem for token in _present(piece) for stem in token.target.stems))
+                present = tuple(
+                    dict.fromkeys(
+                        stem for token in _present(piece) if token.target is not None for stem in token.target.stems
+                    )
+                )
                 before = present if present and (error.unknown or not before) else before
                 open_problem = piece if present and error.unknown else None
                 continue
