@@ -186,9 +186,10 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
 
 
 def _refusal(reading: Reading, text: str) -> list[str]:
-    lines = []
-    for each in reading.not_ours[:MOST_LISTED]:
-        lines.append(f"  not ours: {each.text}\n    {each.kind.what} [{each.kind.name}]: {each.kind.whose}")
+    lines = [
+        f"  not ours: {each.text}\n    {each.kind.what} [{each.kind.name}]: {each.kind.whose}"
+        for each in reading.not_ours[:MOST_LISTED]
+    ]
     lines += [f"  not understood: {piece}\n    {why}" for piece, why in reading.problems[:MOST_LISTED]]
     if reading.approved:
         lines.append(f"  {APPROVAL.what} [{APPROVAL.name}]: {APPROVAL.whose}")

@@ -189,7 +189,7 @@ def answer(plan: NotePlan, maker: Maker) -> Made:
 class _Work:
     """Does asks one after the other to a plan; what stands against them is collected."""
 
-    def __init__(  # noqa: PLR0913 - what a note stands on
+    def __init__(  # noqa: PLR0913, PLR0917 - what a note stands on
         self, song: Song, last: Manifest, items: dict[str, PlanItem], vocabulary: Vocabulary, number: int, by: str | None
     ) -> None:
         self._song = song
