@@ -157,7 +157,8 @@ def test_what_is_not_understood_stops_the_whole_note_and_says_what_was(text, rea
     assert "understood: kick: less boomy" in str(caught.value)
 
 
-@given(st.permutations(["the piano needs more bite", "hats are harsh", "kick -3 at 250"]), st.sampled_from(["", "please ", "hey, could you "]),
+@given(st.permutations(["the piano needs more bite", "hats are harsh", "kick -3 at 250"]),
+       st.sampled_from(["", "please ", "hey, could you "]),
        st.sampled_from([str, str.upper, str.title]), st.sampled_from(["; ", ". ", "\n- ", "!\n"]))  # fmt: skip
 def test_order_politeness_case_and_punctuation_change_nothing(parts, polite, case, between):
     found = parse(case(between.join(polite + part for part in parts)), targets_of(SONG), VOCABULARY).asks

@@ -277,6 +277,15 @@ class _Reader:
             both = tuple(stem for stem in present[0].target.stems if stem in present[1].target.stems)  # type: ignore[union-attr]
             if both and present[0].target is not None:
                 return [replace(present[0], target=replace(present[0].target, stems=both))]
+        between = [
+            token
+            for token in self.piece.tokens
+            if len(present) > 1 and present[0].end <= token.start < present[-1].start and token.kind in ("word", "unknown")
+        ]
+        if between:
+            raise PieceError(
+                f"{present[0].text} or {present[-1].text}? two names with {between[0].text} between them; write one, a colon, and what"
+            )
         return names
 
     def _adjacent(self, first: Token, second: Token) -> bool:
