@@ -104,18 +104,34 @@ def learned(song, by, pass_name=None):
 
 
 def test_a_word_turned_down_until_approval_means_that_much_from_then_on(make_song, make_pass, make_note):
-    # On paper: 1 - 0.5 = 0.5 of the house's +1.5 dB is +0.75 dB; the next "more" starts from there.
+    # On paper: 1 - 0.5 = 0.5 of the house's +3 dB is +1.5 dB; the next "more" starts from there.
     song = make_song(STEMS)
     make_pass(song)
     make_note(song, "piano: more bite; kick: darker", by="Ann")
-    make_note(song, "piano: a little less bite")
+    make_note(song, "piano: a touch less bite")
     path, lessons_learned = learned(song, "ann")
     assert [(each.word, each.role, each.factor) for each in lessons_learned] == [("bite", "piano", 0.5)]
     assert path == song / "words/ann.yaml"
     meaning = load_vocabulary(words_dirs(song, []), "Ann").understand("bite", "piano", "music").meaning
-    assert [(move.settings["freq_hz"], move.settings["gain_db"]) for move in meaning.moves] == [(3000.0, 0.75)]
+    assert [(move.settings["freq_hz"], move.settings["gain_db"]) for move in meaning.moves] == [(3000.0, 1.5)]
     assert load_vocabulary(words_dirs(song, []), "Bob").understand("bite", "piano", "music").source == "house"
     assert learned(song, "ann")[1] == []
+
+
+def test_a_learned_word_moves_by_what_was_learned_and_is_learned_into_any_folder(make_song, make_pass, make_note, tmp_path):
+    # On paper: +3 dB, then half of it back: 1.5 dB is what the word means now, so the next "more" comes to 1.5 + 1.5.
+    song = make_song(STEMS)
+    make_pass(song)
+    make_note(song, "piano: more bite", by="Ann")
+    make_note(song, "piano: a touch less bite")
+    learned(song, "Ann")
+    manifest = read_pass(open_song(song), None)
+    vocabulary = load_vocabulary(words_dirs(song, []), "Ann")
+    path, again = learn(lessons(manifest, "Ann"), "Ann", tmp_path / "team", vocabulary, "a song")
+    assert (path.is_file(), [each.word for each in again]) == (True, ["bite"])
+    _, made = make_note(song, "piano: more bite", by="Ann")
+    gains = [move["gain_db"] for move in made.manifest.entries["piano.wav"]["moves"] if move["note"]]
+    assert gains == [pytest.approx(3.0, abs=0.01)]
 
 
 def test_what_was_asked_in_db_or_turned_round_teaches_nothing(make_song, make_pass, make_note):

@@ -74,18 +74,18 @@ def test_why_a_move_is_there_is_the_note_and_its_speaker(make_song, make_pass, m
 
 
 def test_notes_add_up_and_what_comes_to_nothing_goes_away(make_song, make_pass, make_note):
-    # Amounts on paper: 1 - 0.5 = 0.5; 0.5 - 0.25 - 0.25 = 0.
+    # Amounts on paper: 1 - 0.5 = 0.5; 0.5 - 0.5 = 0.
     song = make_song(STEMS)
     first = make_pass(song).manifest.entries["piano.wav"]["output"]["sha256"]
     _, once = make_note(song, "piano: more bite")
     whole = note_gains(once, "piano.wav")["note 1: bite"]
-    _, twice = make_note(song, "piano: a little less bite")
+    _, twice = make_note(song, "piano: a touch less bite")
     assert note_gains(twice, "piano.wav") == {"note 1: bite": pytest.approx(whole / 2, abs=0.005)}
     assert (
         twice.manifest.entries["piano.wav"]["moves"][-1]["why"]
-        == "note 1: piano: more bite; note 2: piano: a little less bite"
+        == "note 1: piano: more bite; note 2: piano: a touch less bite"
     )
-    _, third = make_note(song, "piano: a touch less bite, a touch less bite")
+    _, third = make_note(song, "piano: a touch less bite")
     assert note_gains(third, "piano.wav") == {}
     assert third.manifest.entries["piano.wav"]["output"]["sha256"] == first
 

@@ -55,7 +55,7 @@ class _NoteCommand(click.Command):
 @page_option
 @jobs_option
 @json_option
-def note(  # noqa: PLR0913 - one parameter for each option
+def note(  # noqa: PLR0913, PLR0917 - one parameter for each option
     song: Path,
     text: tuple[str, ...],
     source: TextIO | None,

@@ -178,8 +178,7 @@ class _Reader:
 
     def _elsewhere(self, text: str) -> Kind | None:
         plain = self.piece.plain
-        found = elsewhere(text if not self.names else plain) or elsewhere(text)
-        return found
+        return elsewhere(text if not self.names else plain) or elsewhere(text)
 
     def _all(self) -> bool:
         return any(token.target is not None and token.target.kind == "all" for token in self.names)
@@ -248,7 +247,6 @@ class _Reader:
             if relation.word in UNDER:
                 return names[:1]
             return [token for token in names if token not in beneficiary[:1]] or names
-        at = min((token.start for token in self.words), default=None)
         held = re.search(
             r"\b(?:compared to|compared with|than|against|over|behind|under|like|as soon as|through|match|for|around|with|from|next to|between|out of)\b",
             self.piece.plain,
@@ -279,7 +277,15 @@ class _Reader:
             both = tuple(stem for stem in present[0].target.stems if stem in present[1].target.stems)  # type: ignore[union-attr]
             if both and present[0].target is not None:
                 return [replace(present[0], target=replace(present[0].target, stems=both))]
-        _ = at
+        between = [
+            token
+            for token in self.piece.tokens
+            if len(present) > 1 and present[0].end <= token.start < present[-1].start and token.kind in ("word", "unknown")
+        ]
+        if between:
+            raise PieceError(
+                f"{present[0].text} or {present[-1].text}? two names with {between[0].text} between them; write one, a colon, and what"
+            )
         return names
 
     def _adjacent(self, first: Token, second: Token) -> bool:
@@ -344,9 +350,8 @@ class _Reader:
             and not self.piece.of("direction")
             and self.names
             and not self.piece.of("asking")
-        ):
-            if all(token.word in self.faults for token in self.words):
-                return Said(stems=self._stems_or_none())
+        ) and all(token.word in self.faults for token in self.words):
+            return Said(stems=self._stems_or_none())
         found = self._word_asks() or self._level()
         if not found:
             return self._nothing(unknown)
@@ -377,7 +382,7 @@ class _Reader:
         stems = self._stems_or_none() if self.names else ()
         if self.words:
             return Said(stems=stems, unknown=unknown)
-        asked = self.piece.of("direction") or self.piece.of("asking") or self.piece.of("negation")
+        asked = self.piece.of("direction")
         if self.names and (unknown or asked) and not backward.praises(self.piece.text.lower()):
             raise PieceError(self._unknown(unknown[0] if unknown else self.piece.text), unknown=True)
         if not self.names and self.piece.of("direction") and unknown:
@@ -396,7 +401,7 @@ class _Reader:
             sign = self._sign(token, number)
             if sign is None:
                 continue
-            amount = self._amount(token)
+            amount = self._amount()
             step: float | None = None
             if gain is not None:
                 if not 0.0 < abs(gain) <= MOST_DB:
@@ -466,7 +471,7 @@ class _Reader:
                 return None
             if negated and direction.value > 0 and direction.text == "more":
                 return -1.0
-            return -1.0 if fault and direction.text in ("enough",) else sign
+            return -1.0 if fault and direction.text == "enough" else sign
         if trailing is not None:
             return trailing.value
         if token.says_more:
@@ -483,7 +488,7 @@ class _Reader:
         if fault:
             return None if negated and token.text not in ("cant hear", "hear my") else -1.0
         if asking is not None:
-            return -asking.value if negated and asking.text not in ("without",) and asking.value > 0 else asking.value
+            return -asking.value if negated and asking.text != "without" and asking.value > 0 else asking.value
         if negated:
             return 1.0
         if self.numbers.gain_db is not None and self.numbers.signed:
@@ -493,12 +498,11 @@ class _Reader:
             return follow.value
         return None
 
-    def _amount(self, token: Token) -> float:
+    def _amount(self) -> float:
         scale = 1.0
         for each in (*self.piece.of("amount")[:1], *self.piece.of("softener")[:1]):
             scale *= each.value
-        _ = token
-        return scale
+        return round(scale, 4)
 
     def _level(self) -> list[Ask]:
         """Return an ask for level: dB alone, or more and less of a stem itself."""
@@ -523,7 +527,7 @@ class _Reader:
             sign = 1.0
         elif self.piece.of("negation"):
             sign = -abs(sign)
-        return [self._level_ask(sign * self._amount(directions[0]), None)]
+        return [self._level_ask(sign * self._amount(), None)]
 
     def _level_ask(self, amount: float, gain_db: float | None) -> Ask:
         return Ask(stems=(), named=True, word=LEVEL_WORD, amount=amount, gain_db=gain_db, text=self.piece.text)

@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import StemwrightError
 from stemwright.notes.asks import Ask, PieceError, Said, said_in
-from stemwright.notes.back import Back
 from stemwright.notes.elsewhere import APPROVAL, Kind, approves
 from stemwright.notes.pieces import Piece, pieces_of
 from stemwright.notes.tokens import sentences_of
@@ -23,6 +22,7 @@ from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
 
 if TYPE_CHECKING:
+    from stemwright.notes.back import Back
     from stemwright.notes.targets import Targets
     from stemwright.notes.tokens import Token
     from stemwright.recipes.words import Vocabulary
@@ -109,14 +109,18 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
                 said = said_in(piece, targets, vocabulary, before, tuple(named))
             except PieceError as error:
                 reading.problems.append((piece.text, str(error)))
-                present = tuple(dict.fromkeys(stem for token in _present(piece) for stem in token.target.stems))
+                present = tuple(
+                    dict.fromkeys(
+                        stem for token in _present(piece) if token.target is not None for stem in token.target.stems
+                    )
+                )
                 before = present if present and (error.unknown or not before) else before
                 open_problem = piece if present and error.unknown else None
                 continue
             if open_problem is not None and said.asks and not piece.targets:
                 # "guitars too polite, I want them to bite": the second says what the first meant.
                 reading.passed_over.append(reading.problems.pop()[0])
-            open_problem = None
+            open_problem = open_problem if not piece.targets and not said.asks else None
             _collect(reading, piece, said)
             if said.stems and (said.asks or said.backs or said.kept_off or said.elsewhere or not before):
                 before = said.stems
@@ -182,9 +186,10 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
 
 
 def _refusal(reading: Reading, text: str) -> list[str]:
-    lines = []
-    for each in reading.not_ours[:MOST_LISTED]:
-        lines.append(f"  not ours: {each.text}\n    {each.kind.what} [{each.kind.name}]: {each.kind.whose}")
+    lines = [
+        f"  not ours: {each.text}\n    {each.kind.what} [{each.kind.name}]: {each.kind.whose}"
+        for each in reading.not_ours[:MOST_LISTED]
+    ]
     lines += [f"  not understood: {piece}\n    {why}" for piece, why in reading.problems[:MOST_LISTED]]
     if reading.approved:
         lines.append(f"  {APPROVAL.what} [{APPROVAL.name}]: {APPROVAL.whose}")

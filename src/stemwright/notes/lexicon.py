@@ -7,9 +7,10 @@ Phrases are written as `stemwright.stems.names.split_words` splits text, in the 
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from stemwright.recipes.grammar import Phrase
+if TYPE_CHECKING:
+    from stemwright.recipes.grammar import Phrase
 
 
 def singular(word: str) -> str:

@@ -89,7 +89,11 @@ def _joined(sentence: str, groups: list[tuple[list[Token], str]]) -> list[tuple[
             out += [token.target for token in names[:1] if token.target is not None]
             tokens = [token for token in tokens if token is not names[0]]  # noqa: PLW2901 - the exception is dealt with
             names = names[1:]
-            leaving_out = after in ("and", ",") and not content
+            leaving_out = after in ("and", ",", ":") and not content
+            if leaving_out:
+                head = [*carry] if after == ":" else head
+                leaving_out = after != ":"
+                continue
         if names and not content and after and not _says_something(sentence, tokens):
             carry += tokens
             leaving_out = leaving_out or (after in ("except", "but") and _many(names))
@@ -135,6 +139,10 @@ def _says_something(sentence: str, tokens: list[Token]) -> bool:
     return any(
         f" {word} " in text
         for word in (
+            "love",
+            "loved",
+            "enjoy",
+            "dig",
             "fine",
             "perfect",
             "great",
@@ -169,8 +177,12 @@ def _adds_numbers(sentence: str, tokens: list[Token]) -> bool:
     text = _masked(sentence, tokens).lower()
     words = {token.text.lower() for token in tokens}
     numbers = numbers_in(text)
+    softened = any(token.kind == "softener" for token in tokens) and all(
+        token.kind in ("softener", "filler", "amount") for token in tokens
+    )
     return (
-        words == {"narrow"}
+        softened
+        or words == {"narrow"}
         or numbers.q is not None
         or (
             numbers.gain_db is not None

@@ -167,7 +167,7 @@ class Targets:
             return Target("stem", text, both)
         if by_name:
             return Target("stem", text, by_name)
-        vocal = [item.stem for item in self._there if item.family == "vocals" and item.role not in ("vocal sample",)]
+        vocal = [item.stem for item in self._there if item.family == "vocals" and item.role != "vocal sample"]
         if ROLE_NAMES[plain] == ("lead vocal",) and len(self._sides(vocal)) == 1:
             return Target("role", text, tuple(vocal))
         return role

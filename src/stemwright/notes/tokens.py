@@ -159,9 +159,9 @@ def _match(run: list[_Raw], targets: Targets, vocabulary: Vocabulary, before: st
                 ),
                 length,
             )
-        for kind, table in (("amount", AMOUNTS), ("softener", SOFTENERS), ("direction", DIRECTIONS)):
+        for said, table in (("amount", AMOUNTS), ("softener", SOFTENERS), ("direction", DIRECTIONS)):
             if phrase in table:
-                return Token(kind, text, start, end, value=table[phrase]), length  # type: ignore[arg-type]
+                return Token(said, text, start, end, value=table[phrase]), length  # type: ignore[arg-type]
         if phrase in ASKING:
             return Token("asking", text, start, end, value=ASKING[phrase]), length
         if phrase in NEGATIONS:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from stemwright.errors import StemwrightError
+from stemwright.errors import AudioError, StemwrightError
 from stemwright.notes.applying import FLAGGED_DB, Asked, NotePlanError, changed, exactly, loudest_band
 from stemwright.notes.language import NoteError, checked_name, parse
 from stemwright.notes.returning import returned, scaled, taken_off
@@ -189,7 +189,7 @@ def answer(plan: NotePlan, maker: Maker) -> Made:
 class _Work:
     """Does asks one after the other to a plan; what stands against them is collected."""
 
-    def __init__(  # noqa: PLR0913 - what a note stands on
+    def __init__(  # noqa: PLR0913, PLR0917 - what a note stands on
         self, song: Song, last: Manifest, items: dict[str, PlanItem], vocabulary: Vocabulary, number: int, by: str | None
     ) -> None:
         self._song = song
@@ -257,6 +257,12 @@ class _Work:
                 manifest = read_pass(self._song, came_from)
         return {item.stem: item for item in manifest.items()}
 
+    def _scale(self, item: PlanItem, alone: PlanItem, amount: float) -> float:
+        try:
+            return heard.scale(self.power(item), alone.moves, amount)
+        except AudioError:
+            return 1.0  # what is wrong with the file is said where it is checked
+
     def power(self, item: PlanItem) -> Any:  # noqa: ANN401 - an array; numpy is not imported here
         """Return a stem's spectrum, read once."""
         assert item.input is not None  # noqa: S101 - only stems that change are measured
@@ -291,7 +297,7 @@ class _Work:
         if understood.meaning.rings_percent is None:
             if ask.gain_db is None:
                 alone = changed(replace(item, moves=()), asked)
-                factor = heard.scale(self.power(item), alone.moves, asked.amount(1.0))
+                factor = self._scale(item, alone, asked.amount(1.0))
                 asked = replace(asked, ask=replace(ask, amount=round(ask.amount * factor, 3)))
             result = changed(item, asked)
         else:
@@ -314,7 +320,8 @@ def _unread(words: Sequence[str]) -> list[str]:
 
 def _took_in(asks: Sequence[Ask], backs: Sequence[Back], kept_off: Sequence[str]) -> list[str]:
     """Return for each part of a note the stems it is about, in a line."""
-    lines = [f"{each.text} -> {', '.join(each.stems) or 'what the newest pass changed'}" for each in (*asks, *backs)]
+    about = [(each.text, each.stems) for each in asks] + [(each.text, each.stems) for each in backs]
+    lines = [f"{said} -> {', '.join(stems) or 'what the newest pass changed'}" for said, stems in about]
     off = [f"kept off: {', '.join(dict.fromkeys(kept_off))}"] if kept_off else []
     return [*dict.fromkeys(lines), *off]
 
