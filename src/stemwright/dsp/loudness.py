@@ -21,7 +21,7 @@ ABSOLUTE_GATE_LUFS = -70.0  # BS.1770-5, Annex 1
 RELATIVE_GATE_LU = -10.0
 OFFSET_DB = -0.691  # equation 2
 STEPS_A_BLOCK = 4  # 400 ms blocks every 100 ms
-SURROUND_GAIN = 1.41  # Ls and Rs of a five-channel or 5.1 file
+SURROUND_GAIN = 1.41  # Ls and Rs of a five-channel or 5.1 file, the sides of 7.1
 
 # Analog prototypes behind the tables for 48 kHz; they give those coefficients to 12 digits and carry them to other rates.
 SHELF = (1681.974450955533, 3.999843853973347, 0.7071752369554196)
@@ -77,11 +77,15 @@ def k_weighting(rate_hz: int) -> np.ndarray:
 
 
 def channel_gains(channels: int) -> np.ndarray:
-    """Return BS.1770's weight of each channel: 1, but 1.41 for the surrounds of 5.0 and 5.1, and 0 for the LFE of 5.1."""
+    """Return BS.1770-5's weight of each channel, by the layout that so many channels usually are.
+
+    1, but 1.41 for the surrounds of 5.0 and 5.1 and for the sides of 7.1 (L R C LFE, backs, sides: mask 63F), and 0 for
+    an LFE. The backs of 7.1 stand at 135 degrees, where section 2.1 Table 4 gives 1.00.
+    """
     gains = np.ones(channels)
-    if channels in (5, 6):
+    if channels in (5, 6, 8):
         gains[-2:] = SURROUND_GAIN
-    if channels == 6:
+    if channels in (6, 8):
         gains[3] = 0.0
     return gains
 

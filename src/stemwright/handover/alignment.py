@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 STEP = 256
 STRETCH = 1 << 17
 CANDIDATES = 5
+SHIFT_MOST = STRETCH  # a longer lead is music that one of them lacks, not a shift: it counts
 FLOOR_DB = -150.0  # below it float64 sums of this length say nothing
 
 
@@ -130,7 +131,9 @@ def _residual(total: Blocks, reference: Blocks, offset: int) -> Aligned:
         own += float(np.vdot(ours, ours))
         cross += float(np.vdot(ours, theirs))
         whole += float(np.vdot(theirs, theirs))
-    gain = cross / own if own else 0.0
+    if not own or not whole:  # nothing of one lies beside the other
+        return Aligned(offset_frames=offset, gain_db=None, residual_db=0.0, unity_residual_db=0.0)
+    gain = cross / own
     left = max(whole - cross * gain, 0.0)
     return Aligned(
         offset_frames=offset,
@@ -147,9 +150,11 @@ def _db(part: float, whole: float) -> float:
 def _side_by_side(
     ours: Iterator[np.ndarray], theirs: Iterator[np.ndarray], offset: int
 ) -> Iterator[tuple[np.ndarray, np.ndarray]]:
-    """Yield both in equal pieces, the later one's lead taken as silence in the other, the longer one to its end."""
-    late = (max(offset, 0), max(-offset, 0))
+    """Yield both in equal pieces, the longer one to its end; the two ends that a shift leaves without a partner are left out."""
+    shift = abs(offset) if abs(offset) <= SHIFT_MOST else 0
+    late = (0, 0) if shift else (max(offset, 0), max(-offset, 0))
     held = [_Queue(ours, late[0]), _Queue(theirs, late[1])]
+    held[1 if offset > 0 else 0].drop(shift)
     while True:
         one, two = held[0].peek(), held[1].peek()
         if one is None and two is None:
@@ -158,6 +163,9 @@ def _side_by_side(
             queue, there = (held[1], two) if one is None else (held[0], one)
             assert there is not None  # noqa: S101 - one of the two is there
             queue.take(len(there))
+            beyond = min(shift, len(there))  # the end that the shift alone leaves without a partner
+            shift -= beyond
+            there = there[beyond:]
             silent = np.zeros_like(there)
             yield (silent, there) if one is None else (there, silent)
             continue
@@ -186,6 +194,13 @@ class _Queue:
                 self._lead = 0
             self._held = block
         return self._held
+
+    def drop(self, frames: int) -> None:
+        """Leave out what comes first."""
+        while frames and (block := self.peek()) is not None:
+            first = min(frames, len(block))
+            self.take(first)
+            frames -= first
 
     def take(self, frames: int) -> None:
         assert self._held is not None  # noqa: S101 - peeked before
