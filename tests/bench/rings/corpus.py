@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
+from made import made
 from packages import PACKAGES, PURPOSES, Package, missing
 from playing import played
 from sources import cuts, patterns, roomed, spoken, voiced
@@ -38,6 +39,8 @@ class Stem:
 def sounds_of(package: Package, downloads: Path, rng: np.random.Generator) -> list[tuple[str, str, np.ndarray]]:
     """Return class, name and samples of a package's stems."""
     where = downloads / package.where if package.registry == "pypi" else Path(package.where)
+    if package.how == "made":
+        return made(rng, package.stems)
     if package.how == "notes":
         return played(where, rng, package.stems)
     if package.how == "voice":
@@ -53,7 +56,8 @@ def build(folder: Path, downloads: Path) -> None:
         if missing(package, downloads):
             print(f"MISSING, so not in the corpus: {package.name}")
             continue
-        rng = np.random.default_rng(1600 + number)
+        label = "made-here-made" if package.how == "made" else f"{number:02d}"
+        rng = np.random.default_rng([1600, *label.encode()] if package.how == "made" else 1600 + number)
         for at, (kind, name, audio) in enumerate(sounds_of(package, downloads, rng)):
             roomy = rng.random() < ROOMED_SHARE
             sound = roomed(audio, rng) if roomy else audio
@@ -62,10 +66,13 @@ def build(folder: Path, downloads: Path) -> None:
                 continue
             if sound.shape[1] == 2 and np.array_equal(sound[:, 0], sound[:, 1]):
                 sound = sound[:, :1]
-            file = f"{number:02d}-{at:03d}.npy"
+            file = f"{label}-{at:03d}.npy"
             np.save(folder / file, (sound * (0.5 / peak)).astype(np.float32))
             rows.append([package.name, package.purpose, "room" if roomy else kind, name, file])
-        print(f"{package.purpose:9s} {package.name:28s} {package.how:13s} {sum(r[0] == package.name for r in rows)}", flush=True)
+        print(
+            f"{package.purpose:9s} {package.name:28s} {package.how:13s} {sum(r[0] == package.name for r in rows)}",
+            flush=True,
+        )
     (folder / "list.json").write_text(json.dumps(rows, indent=0))
 
 

@@ -7,6 +7,7 @@ mode planted in it.
 from __future__ import annotations
 
 import argparse
+import itertools
 import json
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
@@ -58,7 +59,16 @@ def hear(stem: Stem, seed: int) -> list[Trial]:
         finder.feed(audio)
         ranked = finder.finish(RingSettings(at_most=3, least_db=0, least_confidence=0))
         taken = finder.finish(RingSettings())
-        trials.append(Trial(stem.kind, stem.package, plant, [(r.freq_hz, r.confidence) for r in ranked], [r.freq_hz for r in taken], stem.name))
+        trials.append(
+            Trial(
+                stem.kind,
+                stem.package,
+                plant,
+                [(r.freq_hz, r.confidence) for r in ranked],
+                [r.freq_hz for r in taken],
+                stem.name,
+            )
+        )
     return trials
 
 
@@ -95,15 +105,24 @@ def parts(trials: list[Trial]) -> dict[str, list[Trial]]:
 
 
 def calibration(trials: list[Trial]) -> list[str]:
-    """Return for bands of certainty how many of the first candidates are rings, with the share of stems that have one."""
-    lines = [f"of first candidates, {np.mean([t.plant is not None for t in trials]):.0%} of stems with a ring planted:"]
-    edges = (0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.97, 1.01)
-    for low, high in zip(edges[:-1], edges[1:], strict=True):
+    """Return for bands of certainty how many first candidates are rings, clean stems weighed so that half of all stems ring."""
+    share = float(np.mean([t.plant is not None for t in trials]))
+    lines = ["of first candidates, as if half of all stems rang:"]
+    edges = (0.0, 0.1, 0.3, 0.5, 0.65, 0.75, 0.85, 0.95, 1.01)
+    for low, high in itertools.pairwise(edges):
         first = [t for t in trials if t.ranked and low <= t.ranked[0][1] < high]
         if first:
-            right = np.mean([t.hits(t.ranked[0][0]) for t in first])
-            mean = np.mean([t.ranked[0][1] for t in first])
+            weighs = np.array([0.5 / share if t.plant else 0.5 / (1 - share) for t in first])
+            right = np.average([t.hits(t.ranked[0][0]) for t in first], weights=weighs)
+            mean = np.average([t.ranked[0][1] for t in first], weights=weighs)
             lines.append(f"  certain {low:.2f} to {high:.2f} ({len(first):4d}, mean {mean:.2f}): {right:.0%} are rings")
+    lines.append("taken of planted, of +8 dB and more, and false a clean stem, by what is taken from:")
+    for least in (0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95):
+        planted, clean = [t for t in trials if t.plant], [t for t in trials if not t.plant]
+        got = [any(t.hits(hz) and c >= least for hz, c in t.ranked[:2]) for t in planted]
+        high_gain = [g for g, t in zip(got, planted, strict=True) if t.plant and t.plant.gain_db >= 8]
+        false = np.mean([sum(c >= least for _, c in t.ranked[:2]) for t in clean])
+        lines.append(f"  {least:.2f}: {np.mean(got):.1%} {np.mean(high_gain):.1%} {false:.2f}")
     return lines
 
 
@@ -128,7 +147,10 @@ def main() -> None:
     if arguments.false:
         for t in trials:
             if t.plant is None and t.taken:
-                print(f"  {t.kind:10s} {t.package:20s} {t.name:50.50s}", json.dumps([[round(hz), round(c, 2)] for hz, c in t.ranked]))
+                print(
+                    f"  {t.kind:10s} {t.package:20s} {t.name:50.50s}",
+                    json.dumps([[round(hz), round(c, 2)] for hz, c in t.ranked]),
+                )
 
 
 if __name__ == "__main__":

@@ -45,13 +45,22 @@ def main() -> None:
     parser.add_argument("--purpose", default="fitted")
     parser.add_argument("--kinds", nargs="+", default=["bell", "mode"])
     parser.add_argument("--seed", type=int, default=101)
+    parser.add_argument(
+        "--planted-only", action="store_true", help="no clean versions: more rings for stems gathered already"
+    )
+    parser.add_argument("--write", help="file name; the purpose otherwise")
     parser.add_argument("--jobs", type=int, default=1)
     arguments = parser.parse_args()
     stems = load(arguments.folder, arguments.purpose)
     with ProcessPoolExecutor(arguments.jobs) as executor:
-        found = [row for rows in executor.map(one, stems, repeat(arguments.kinds), repeat(arguments.seed), chunksize=8) for row in rows]
+        found = [
+            row
+            for rows in executor.map(one, stems, repeat(arguments.kinds), repeat(arguments.seed), chunksize=8)
+            for row in rows
+        ]
+    found = [row for row in found if row[0] or not arguments.planted_only]
     freq_hz, gain_db, seen = (np.array(column) for column in zip(*found, strict=True))
-    np.savez(arguments.folder / f"{arguments.purpose}.npz", freq_hz=freq_hz, gain_db=gain_db, seen=seen)
+    np.savez(arguments.folder / f"{arguments.write or arguments.purpose}.npz", freq_hz=freq_hz, gain_db=gain_db, seen=seen)
     print(f"{arguments.purpose}: {len(freq_hz)} versions of {len(stems)} stems")
 
 

@@ -70,14 +70,22 @@ def counts(before: np.ndarray, plant: Plant, rate_hz: float) -> bool:
     band = np.abs(np.log2(np.maximum(lines_hz, 1) / plant.freq_hz)) < 0.72 / width_q
     _, answer = signal.freqz_sos(section_of(plant, rate_hz), lines_hz[band], fs=rate_hz)
     was, now = power[band].sum(), (power[band] * np.abs(answer) ** 2).sum()
-    return bool(was > 0 and 10 * math.log10(now / was) >= plant.gain_db / 2 and now > thirds.max() * 10 ** (QUIETEST_DB / 10))
+    return bool(
+        was > 0 and 10 * math.log10(now / was) >= plant.gain_db / 2 and now > thirds.max() * 10 ** (QUIETEST_DB / 10)
+    )
 
 
 def plant_one(audio: np.ndarray, rate_hz: float, rng: np.random.Generator, kind: str) -> tuple[Plant, np.ndarray] | None:
     """Plant a ring that counts, or return None after thirty that do not."""
     for _ in range(_TRIES):
         freq_hz, q = (r[0] * (r[1] / r[0]) ** rng.uniform() for r in (FREQ_RANGE_HZ, Q_RANGE))
-        plant = Plant(kind, freq_hz, q, rng.uniform(*GAIN_RANGE_DB), float(rng.choice([0, -math.pi / 2, rng.uniform(-math.pi / 2, math.pi / 2)])))
+        plant = Plant(
+            kind,
+            freq_hz,
+            q,
+            rng.uniform(*GAIN_RANGE_DB),
+            float(rng.choice([0, -math.pi / 2, rng.uniform(-math.pi / 2, math.pi / 2)])),
+        )
         if counts(audio, plant, rate_hz):
             return plant, signal.sosfilt(section_of(plant, rate_hz), audio, axis=0)
     return None

@@ -52,12 +52,20 @@ def phrases(rng: np.random.Generator, count: int, *, drums_only: bool) -> list[P
 def _phrase(kind: str, number: int, rng: np.random.Generator) -> Phrase:
     length_s = float(rng.uniform(4, MOST_S))
     if kind in DRUMS or kind == "loop":
-        keys = [int(rng.choice(DRUMS[kind]))] if kind in DRUMS else [int(rng.choice(DRUMS[k])) for k in rng.permutation(list(DRUMS))[:4]]
+        keys = (
+            [int(rng.choice(DRUMS[kind]))]
+            if kind in DRUMS
+            else [int(rng.choice(DRUMS[k])) for k in rng.permutation(list(DRUMS))[:4]]
+        )
         return Phrase(kind, f"{kind} {keys} #{number}", length_s, _drumming(keys, length_s, rng))
     family = kind if kind in MELODIC else str(rng.choice([k for k in MELODIC if k not in ("bells", "plucked")]))
     program = int(rng.choice(MELODIC[family]))
-    style = kind if kind in ("held", "vibrato", "glide", "melody") else str(rng.choice(["melody", "chords", "held", "arpeggio"]))
-    return Phrase(kind, f"program {program} {style} #{number}", length_s, _playing(program, style, family == "bass", length_s, rng))
+    style = (
+        kind if kind in ("held", "vibrato", "glide", "melody") else str(rng.choice(["melody", "chords", "held", "arpeggio"]))
+    )
+    return Phrase(
+        kind, f"program {program} {style} #{number}", length_s, _playing(program, style, family == "bass", length_s, rng)
+    )
 
 
 def _drumming(keys: list[int], length_s: float, rng: np.random.Generator) -> list[Event]:
@@ -74,7 +82,9 @@ def _drumming(keys: list[int], length_s: float, rng: np.random.Generator) -> lis
 def _playing(program: int, style: str, low: bool, length_s: float, rng: np.random.Generator) -> list[Event]:  # noqa: FBT001
     events: list[Event] = [(0.0, bytes([0xC0, program])), (0.0, bytes([0xB0, 1, 100 if style == "vibrato" else 0]))]
     root, scale = int(rng.integers(28, 44) if low else rng.integers(45, 70)), SCALES[int(rng.integers(3))]
-    step_s = {"melody": rng.uniform(0.12, 0.6), "arpeggio": rng.uniform(0.1, 0.25), "chords": rng.uniform(0.5, 2)}.get(style, length_s)
+    step_s = {"melody": rng.uniform(0.12, 0.6), "arpeggio": rng.uniform(0.1, 0.25), "chords": rng.uniform(0.5, 2)}.get(
+        style, length_s
+    )
     if style in ("vibrato", "glide"):
         step_s = float(rng.uniform(0.8, 3))
     at = 0.02
@@ -88,7 +98,10 @@ def _playing(program: int, style: str, low: bool, length_s: float, rng: np.rando
             events += [(at, bytes([0x90, note, int(rng.integers(45, 120))])), (off, bytes([0x80, note, 0]))]
         if style == "glide":
             bends = np.linspace(0, float(rng.choice([-8191, 8191])), 24)
-            events += [(at + i * step_s / 30, struct.pack("<BBB", 0xE0, int(b + 8192) & 127, int(b + 8192) >> 7)) for i, b in enumerate(bends)]
+            events += [
+                (at + i * step_s / 30, struct.pack("<BBB", 0xE0, int(b + 8192) & 127, int(b + 8192) >> 7))
+                for i, b in enumerate(bends)
+            ]
         at += step_s * (1 if style != "melody" else float(rng.choice([0.5, 1, 1, 2])))
     return [*events, (length_s, bytes([0xE0, 0, 64]))]
 
@@ -112,14 +125,46 @@ def played(font: Path, rng: np.random.Generator, count: int) -> list[tuple[str, 
     drums_only = "LV2" in font.name
     asked = phrases(rng, count, drums_only=drums_only)
     # A font of drums alone has them as its first program.
-    events = [(number * SLOT_S + at, bytes([message[0] & 0xF0]) + message[1:] if drums_only else message) for number, phrase in enumerate(asked) for at, message in phrase.events]
+    events = [
+        (number * SLOT_S + at, bytes([message[0] & 0xF0]) + message[1:] if drums_only else message)
+        for number, phrase in enumerate(asked)
+        for at, message in phrase.events
+    ]
     with tempfile.TemporaryDirectory() as folder:
         song, wav = Path(folder) / "all.mid", Path(folder) / "all.wav"
         song.write_bytes(midi(events))
         if font.suffix == ".cfg":
-            command = ["timidity", "-c", str(font), "-Ow", "-s", str(RATE_HZ), "-EFreverb=0", "-EFchorus=0", "-o", str(wav), str(song)]
+            command = [
+                "timidity",
+                "-c",
+                str(font),
+                "-Ow",
+                "-s",
+                str(RATE_HZ),
+                "-EFreverb=0",
+                "-EFchorus=0",
+                "-o",
+                str(wav),
+                str(song),
+            ]
         else:
-            command = ["fluidsynth", "-ni", "-q", "-r", str(RATE_HZ), "-g", "0.5", "-R", "0", "-C", "0", "-O", "s24", "-F", str(wav)]
+            command = [
+                "fluidsynth",
+                "-ni",
+                "-q",
+                "-r",
+                str(RATE_HZ),
+                "-g",
+                "0.5",
+                "-R",
+                "0",
+                "-C",
+                "0",
+                "-O",
+                "s24",
+                "-F",
+                str(wav),
+            ]
             command += [str(font), str(song)]
         subprocess.run(command, check=True, capture_output=True)
         audio, _ = sf.read(wav, always_2d=True, dtype="float32")

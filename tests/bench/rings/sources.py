@@ -63,8 +63,12 @@ def _riff(data: bytes, at: int) -> bytes:
 def read(content: bytes | Path) -> np.ndarray:
     """Return sound at 44.1 kHz, shape (frames, 1 or 2)."""
     if isinstance(content, bytes) and content[:4] == b"wvpk":
-        content = subprocess.run(["wvunpack", "-q", "-w", "-", "-o", "-"], input=content, check=True, capture_output=True).stdout
-    audio, rate_hz = sf.read(io.BytesIO(content) if isinstance(content, bytes) else content, always_2d=True, dtype="float32", frames=-1)
+        content = subprocess.run(
+            ["wvunpack", "-q", "-w", "-", "-o", "-"], input=content, check=True, capture_output=True
+        ).stdout
+    audio, rate_hz = sf.read(
+        io.BytesIO(content) if isinstance(content, bytes) else content, always_2d=True, dtype="float32", frames=-1
+    )
     audio = audio[: 60 * rate_hz, :2]
     if rate_hz != RATE_HZ:
         common = np.gcd(rate_hz, RATE_HZ)
@@ -93,7 +97,7 @@ def patterns(where: Path, rng: np.random.Generator, count: int) -> list[Sound]:
         step_s = 60.0 / rng.uniform(75, 160) / 2
         audio = np.zeros((int(RATE_HZ * rng.uniform(4, 10)), 2), np.float32)
         lone = number % 6 == 5
-        for name, hit in chosen[: 1 if lone else 4]:
+        for _name, hit in chosen[: 1 if lone else 4]:
             density = float(rng.choice([0.2, 0.45, 0.9]))
             for step in range(1 if lone else int(len(audio) / RATE_HZ / step_s)):
                 if step == 0 or rng.random() < density:
@@ -116,7 +120,9 @@ def cuts(where: Path, rng: np.random.Generator, count: int) -> list[Sound]:
         if len(audio) < 1.2 * RATE_HZ or np.abs(audio).max() < 1e-3:
             continue
         start = int(rng.uniform(0, max(1, len(audio) - 15 * RATE_HZ)))
-        out.append((class_of(name, "music" if len(audio) > 15 * RATE_HZ else "effects"), name, audio[start : start + 15 * RATE_HZ]))
+        out.append(
+            (class_of(name, "music" if len(audio) > 15 * RATE_HZ else "effects"), name, audio[start : start + 15 * RATE_HZ])
+        )
     return out
 
 

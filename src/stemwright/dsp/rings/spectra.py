@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 FRAME_44K: Final = 16384
-MOST_FRAMES: Final = 64
+MOST_FRAMES: Final = 40
 TOP_HZ: Final = 20000.0
 _SHORTS: Final = 4
 _HELD_BACK: Final = 0.9  # the energy of x[n] - 0.9 x[n-1], from two sums of products
