@@ -58,8 +58,8 @@ def test_places_lie_a_twelfth_of_an_octave_apart_and_inside_the_band():
 
 def test_every_judge_has_the_layers_it_is_made_for():
     for judge in fitted().judges:
-        assert [weights.shape[:2] for weights, _ in judge.layers] == [(7, 19), *[(7, 16)] * 4]
-        assert len(judge.weights) == 16 * len(judge.layers)
+        assert [weights.shape[:2] for weights, _ in judge.layers] == [(7, 19), *[(7, 24)] * 4]
+        assert len(judge.weights) == 24 * len(judge.layers)
 
 
 def test_small_odds_beside_great_ones_keep_their_own_value():
