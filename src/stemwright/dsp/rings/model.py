@@ -12,7 +12,7 @@ LOWEST_HZ = 20.0
 HIGHEST_HZ = 20000.0
 # The three answers: from the first on a ring is taken, from the second on it is offered, below it is no ring. Chosen on the
 # ``chosen`` packages of tests/bench/rings.
-TAKEN_FROM = 0.35
+TAKEN_FROM = 0.30
 OFFERED_FROM = 0.15
 
 
