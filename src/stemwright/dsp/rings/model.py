@@ -10,12 +10,10 @@ from stemwright.errors import StemwrightError
 
 LOWEST_HZ = 20.0
 HIGHEST_HZ = 20000.0
-# The three answers: from the first on a ring is taken, from the second on it is offered, below it is no ring. Chosen on the
-# ``chosen`` packages of tests/bench/rings.
+# The three answers: from the first on a ring is taken, from the second on it is offered, below it is no ring. On the
+# ``chosen`` packages of tests/bench/rings the first is the lowest with under 0.15 false notches a clean stem.
 TAKEN_FROM = 0.30
 OFFERED_FROM = 0.15
-
-
 Verdict = Literal["taken", "offered", "no"]
 
 
