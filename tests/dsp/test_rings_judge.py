@@ -7,7 +7,7 @@ import pytest
 from scipy import signal
 
 from stemwright.dsp.rings.curves import curves_of
-from stemwright.dsp.rings.judge import Judge, fitted, log_odds_of, looks, places_of
+from stemwright.dsp.rings.judge import Judge, fitted, log_odds_of, looks, peaks_of, places_of
 from stemwright.dsp.rings.lines import line_curves
 from stemwright.dsp.rings.spectra import FrameKeeper
 
@@ -57,9 +57,18 @@ def test_places_lie_a_twelfth_of_an_octave_apart_and_inside_the_band():
 
 
 def test_every_judge_has_the_layers_it_is_made_for():
-    for judge in fitted():
-        assert [weights.shape[:2] for weights, _ in judge.layers] == [(7, 19), *[(7, 32)] * 4]
-        assert len(judge.weights) == 32 * len(judge.layers)
+    for judge in fitted().judges:
+        assert [weights.shape[:2] for weights, _ in judge.layers] == [(7, 19), *[(7, 24)] * 4]
+        assert len(judge.weights) == 24 * len(judge.layers)
+
+
+def test_small_odds_beside_great_ones_keep_their_own_value():
+    # Paper: odds of e^40 at one point and of 1 at another: a running sum in double precision would lose the 1.
+    log_odds = np.full(600, -60.0)
+    log_odds[100], log_odds[400] = 40.0, 0.0
+    (first, first_at), (second, second_at) = list(peaks_of(log_odds))[:2]
+    assert (first, second) == pytest.approx((np.exp(40), 1.0))
+    assert (first_at, second_at) == pytest.approx((200.5, 800.5), abs=0.51)
 
 
 def test_a_lifted_line_stands_over_the_lines_beside_it_by_its_lift():

@@ -1,136 +1,156 @@
-"""How well rings are found: planted rings found, false notches on clean tonal stems, cents, and cost, beside a baseline.
+"""How well rings are found in the corpus: planted rings, false notches on clean stems, cents, calibration, by class.
 
-Run ``python tests/bench/rings/evaluate.py`` from the project's folder. Prints one table, from the side of the material that
-nothing was fitted on. The baseline is ``scipy.signal.welch`` and ``find_peaks`` by prominence on the same stems.
+Run ``python tests/bench/rings/evaluate.py --folder DIR --purpose reported``. Every stem is heard clean, with a bell and with a
+mode planted in it.
 """
 
 from __future__ import annotations
 
 import argparse
-import time
-from dataclasses import dataclass, field
+import itertools
+import json
+from concurrent.futures import ProcessPoolExecutor
+from dataclasses import dataclass
+from pathlib import Path
 
 import numpy as np
-from material import RATE_HZ, Stem, missing, stems
+from corpus import RATE_HZ, Stem, load
 from planting import Plant, plant_one
-from scipy import signal
 
-from stemwright.dsp.rings import RingFinder, RingSettings, find_rings
+from stemwright.dsp.rings import RingFinder, RingSettings
 
 NEAR_OCTAVES = 1 / 24
-BASELINE_PROMINENCE_DB = 4.0
-_TIMED = 5
 
 
-@dataclass
-class Tally:
-    """What one way of finding did on one kind of stem."""
+@dataclass(frozen=True)
+class Trial:
+    """One hearing: the stem's class and package, what was planted, what was ranked and with what certainty, what was taken."""
 
-    ranks: list[int] = field(default_factory=list)
-    cents: list[float] = field(default_factory=list)
-    at_default: list[bool] = field(default_factory=list)
-    false_each: list[int] = field(default_factory=list)
+    kind: str
+    package: str
+    plant: Plant | None
+    ranked: list[tuple[float, float]]
+    taken: list[float]
+    name: str = ""
 
-    def line(self) -> str:
-        """Return the figures as columns."""
-        ranks = np.array(self.ranks or [99])
-        cents = f"{np.median(self.cents):6.1f}" if self.cents else "     -"
-        false = f"{np.mean(self.false_each):6.2f} ({len(self.false_each)})" if self.false_each else "     -"
-        return (
-            f"{len(self.ranks):6d}  {np.mean(ranks == 0):6.1%}  {np.mean(ranks < 3):6.1%}  {cents}  "
-            f"{np.mean(self.at_default or [False]):6.1%}  {false}"
+    def rank(self) -> int:
+        """Return the planted ring's place in the ranking, from 0, or 99."""
+        near = (i for i, (hz, _) in enumerate(self.ranked) if self.hits(hz))
+        return next(near, 99)
+
+    def hits(self, hz: float) -> bool:
+        """Say whether a frequency is the planted ring's."""
+        return self.plant is not None and abs(np.log2(hz / self.plant.freq_hz)) < NEAR_OCTAVES
+
+
+def versions(stem: Stem, seed: int) -> list[tuple[Plant | None, np.ndarray]]:
+    """Return a stem clean, with a bell, and with a mode."""
+    audio = stem.audio()
+    rng = np.random.default_rng([seed, *stem.file.stem.encode()])
+    planted = (plant_one(audio, RATE_HZ, rng, kind) for kind in ("bell", "mode"))
+    return [(None, audio), *(p for p in planted if p)]
+
+
+def hear(stem: Stem, seed: int) -> list[Trial]:
+    """Return the trials of one stem."""
+    trials = []
+    for plant, audio in versions(stem, seed):
+        finder = RingFinder(RATE_HZ, audio.shape[1])
+        finder.feed(audio)
+        ranked = finder.finish(RingSettings(at_most=3, least_db=0, least_confidence=0))
+        taken = finder.finish(RingSettings())
+        trials.append(
+            Trial(
+                stem.kind,
+                stem.package,
+                plant,
+                [(r.freq_hz, r.confidence) for r in ranked],
+                [r.freq_hz for r in taken],
+                stem.name,
+            )
         )
+    return trials
 
 
-def ours(audio: np.ndarray, band: tuple[float, float]) -> tuple[list[float], list[float]]:
-    """Return frequencies as ranked, and those that the default setting would notch."""
-    low_hz, high_hz = band
-    ranked = find_rings(audio, RATE_HZ, RingSettings(low_hz, high_hz, at_most=3, least_db=0, least_confidence=0))
-    default = find_rings(audio, RATE_HZ, RingSettings(low_hz, high_hz))
-    return [r.freq_hz for r in ranked], [r.freq_hz for r in default]
+def figures(trials: list[Trial]) -> str:
+    """Return one line of figures: trials, first, first three, cents, taken, false a clean stem, clean stems."""
+    clean = [t for t in trials if t.plant is None]
+    planted = [t for t in trials if t.plant is not None]
+    ranks = np.array([t.rank() for t in planted] or [99])
+    taken = [any(t.hits(hz) for hz in t.taken) for t in planted]
+    cents = [1200 * abs(np.log2(t.ranked[t.rank()][0] / t.plant.freq_hz)) for t in planted if t.plant and t.rank() < 99]
+    false = [len(t.taken) for t in clean]
+    return (
+        f"{len(planted):6d} {np.mean(ranks == 0):7.1%} {np.mean(ranks < 3):7.1%} {np.median(cents or [0]):6.1f} "
+        f"{np.mean(taken or [0]):7.1%} {np.mean(false or [0]):7.2f} ({len(clean)})"
+    )
 
 
-def baseline(audio: np.ndarray, band: tuple[float, float]) -> tuple[list[float], list[float]]:
-    """Return peaks of the average spectrum by prominence, and all that stand out by what counts as a ring by default."""
-    size = min(4096, len(audio))
-    freq_hz, power = signal.welch(audio.sum(axis=1), RATE_HZ, nperseg=size)
-    inside = (freq_hz >= band[0]) & (freq_hz <= band[1])
-    level = 10 * np.log10(power[inside] + 1e-20)
-    peaks, found = signal.find_peaks(level, prominence=BASELINE_PROMINENCE_DB)
-    ranked = freq_hz[inside][peaks[np.argsort(-found["prominences"])]]
-    return list(ranked[:3]), list(ranked)
+def parts(trials: list[Trial]) -> dict[str, list[Trial]]:
+    """Return the trials by class, by what was planted, and by package; the clean ones with each class and package."""
+    out: dict[str, list[Trial]] = {"all": trials}
+    for gains in ((4, 8), (8, 12), (12, 18)):
+        out[f"+{gains[0]} to +{gains[1]} dB"] = [t for t in trials if t.plant and gains[0] <= t.plant.gain_db < gains[1]]
+    for low, high in ((120, 400), (400, 2000), (2000, 10000)):
+        out[f"{low} to {high} Hz"] = [t for t in trials if t.plant and low <= t.plant.freq_hz < high]
+    for low, high in ((5, 12), (12, 30), (30, 80)):
+        out[f"Q {low} to {high}"] = [t for t in trials if t.plant and low <= t.plant.q < high]
+    for kind in ("bell", "mode"):
+        out[kind] = [t for t in trials if t.plant and t.plant.kind == kind]
+    for kind in sorted({t.kind for t in trials}):
+        out[f"class {kind}"] = [t for t in trials if t.kind == kind]
+    for package in sorted({t.package for t in trials}):
+        out[package] = [t for t in trials if t.package == package]
+    return out
 
 
-def count(tally: Tally, found: tuple[list[float], list[float]], plant: Plant | None, stem: Stem) -> None:
-    """Enter one trial."""
-    ranked, default = found
-    if plant is None:
-        if stem.tonal:
-            tally.false_each.append(len(default))
-        return
-    off = [abs(np.log2(f / plant.freq_hz)) for f in ranked]
-    rank = next((i for i, octaves in enumerate(off) if octaves < NEAR_OCTAVES), 99)
-    tally.ranks.append(rank)
-    if rank < 99:
-        tally.cents.append(1200 * off[rank])
-    tally.at_default.append(any(abs(np.log2(f / plant.freq_hz)) < NEAR_OCTAVES for f in default))
-
-
-def cost_ratio(minutes: float, rate_hz: int) -> float:
-    """Return the time to find rings over the time of six sections, both in blocks, best of five."""
-    audio = np.random.default_rng(0).normal(size=(int(rate_hz * 60 * minutes), 2)) * 0.1
-    section = [1.0439, -1.8953, 0.8677, 1.0, -1.8953, 0.9117]  # a bell, 1 kHz, +6 dB, Q 1
-    sections, size = np.array([section] * 6), 65536
-
-    def render() -> None:
-        state = np.zeros((6, 2, 2))
-        for start in range(0, len(audio), size):
-            _, state = signal.sosfilt(sections, audio[start : start + size], axis=0, zi=state)
-
-    def find() -> None:
-        finder = RingFinder(rate_hz, 2)
-        for start in range(0, len(audio), size):
-            finder.feed(audio[start : start + size])
-        finder.finish()
-
-    times: dict[str, list[float]] = {"find": [], "render": []}
-    for _ in range(_TIMED):  # in turn, so that another program's load falls on both
-        for name, work in (("find", find), ("render", render)):
-            start = time.perf_counter()
-            work()
-            times[name].append(time.perf_counter() - start)
-    return min(times["find"]) / min(times["render"])
+def calibration(trials: list[Trial]) -> list[str]:
+    """Return for bands of certainty how many first candidates are rings, clean stems weighed so that half of all stems ring."""
+    share = float(np.mean([t.plant is not None for t in trials]))
+    lines = ["of first candidates, as if half of all stems rang:"]
+    edges = (0.0, 0.1, 0.3, 0.5, 0.65, 0.75, 0.85, 0.95, 1.01)
+    for low, high in itertools.pairwise(edges):
+        first = [t for t in trials if t.ranked and low <= t.ranked[0][1] < high]
+        if first:
+            weighs = np.array([0.5 / share if t.plant else 0.5 / (1 - share) for t in first])
+            right = np.average([t.hits(t.ranked[0][0]) for t in first], weights=weighs)
+            mean = np.average([t.ranked[0][1] for t in first], weights=weighs)
+            lines.append(f"  certain {low:.2f} to {high:.2f} ({len(first):4d}, mean {mean:.2f}): {right:.0%} are rings")
+    lines.append("taken of planted, of +8 dB and more, and false a clean stem, by what is taken from:")
+    for least in (0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.75, 0.8, 0.85, 0.9, 0.95):
+        planted, clean = [t for t in trials if t.plant], [t for t in trials if not t.plant]
+        got = [any(t.hits(hz) and c >= least for hz, c in t.ranked[:2]) for t in planted]
+        high_gain = [g for g, t in zip(got, planted, strict=True) if t.plant and t.plant.gain_db >= 8]
+        false = np.mean([sum(c >= least for _, c in t.ranked[:2]) for t in clean])
+        lines.append(f"  {least:.2f}: {np.mean(got):.1%} {np.mean(high_gain):.1%} {false:.2f}")
+    return lines
 
 
 def main() -> None:
-    """Run all trials and print the table."""
+    """Run all trials and print the tables."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--side", choices=["reporting", "tuning"], default="reporting")
+    parser.add_argument("--folder", type=Path, required=True)
+    parser.add_argument("--purpose", default="reported")
     parser.add_argument("--seed", type=int, default=2024)
-    parser.add_argument("--per-kind", type=int, default=30)
-    parser.add_argument("--from", dest="low_hz", type=float, default=20.0)
-    parser.add_argument("--to", dest="high_hz", type=float, default=20000.0)
+    parser.add_argument("--jobs", type=int, default=1)
+    parser.add_argument("--false", action="store_true", help="name the clean stems with false notches")
     arguments = parser.parse_args()
-    for what in missing():
-        print(f"MISSING, so not in the table: {what}")
-    ways = {"ours": ours, "baseline": baseline}
-    tallies: dict[tuple[str, str], Tally] = {}
-    rng, band = np.random.default_rng(arguments.seed + 1), (arguments.low_hz, arguments.high_hz)
-    for stem in stems(arguments.side, arguments.seed, arguments.per_kind):
-        trials: list[tuple[Plant | None, np.ndarray]] = [(None, stem.audio)]
-        trials += [planted for planted in (plant_one(stem.audio, RATE_HZ, rng) for _ in range(2)) if planted]
-        for plant, audio in trials:
-            for way, find in ways.items():
-                found = find(audio, band)
-                for kind in (stem.kind, "all"):
-                    count(tallies.setdefault((way, kind), Tally()), found, plant, stem)
-    print(f"{arguments.side} side, seed {arguments.seed}, {band[0]:g} Hz to {band[1]:g} Hz")
-    print("way       kind        trials   first    top 3   cents  default  false per tonal stem (stems)")
-    for (way, kind), tally in sorted(tallies.items(), key=lambda item: (item[0][0] != "ours", item[0][1] != "all")):
-        print(f"{way:9s} {kind:10s} {tally.line()}")
-    for minutes, rate_hz in ((1.0, 48000), (5.0, 48000), (1.0, 96000)):
-        ratio = cost_ratio(minutes, rate_hz)
-        print(f"cost over six sections, stereo, {minutes:g} min at {rate_hz / 1000:g} kHz: {ratio:.2f}")
+    stems = load(arguments.folder, arguments.purpose)
+    with ProcessPoolExecutor(arguments.jobs) as executor:
+        heard = list(executor.map(hear, stems, [arguments.seed] * len(stems), chunksize=8))
+    trials = [trial for each in heard for trial in each]
+    print(f"{arguments.purpose}, seed {arguments.seed}")
+    print(f"{'':28s} trials   first   top 3  cents   taken  false (clean stems)")
+    for name, part in parts(trials).items():
+        print(f"{name:28s} {figures(part)}")
+    print("\n".join(calibration(trials)))
+    if arguments.false:
+        for t in trials:
+            if t.plant is None and t.taken:
+                print(
+                    f"  {t.kind:10s} {t.package:20s} {t.name:50.50s}",
+                    json.dumps([[round(hz), round(c, 2)] for hz, c in t.ranked]),
+                )
 
 
 if __name__ == "__main__":

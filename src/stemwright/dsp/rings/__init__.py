@@ -1,10 +1,12 @@
 """Rings: narrow bands that stand out and stay, found in the whole stem, and the notches that take part of them out."""
 
 from stemwright.dsp.rings.finder import RingFinder, find_rings
-from stemwright.dsp.rings.model import Ring, RingEvidence, RingSettings, RingSettingsError
+from stemwright.dsp.rings.model import OFFERED_FROM, TAKEN_FROM, Ring, RingEvidence, RingSettings, RingSettingsError, Verdict
 from stemwright.dsp.rings.notches import BandLoss, PlannedNotch, band_losses, plan_notches
 
 __all__ = [
+    "OFFERED_FROM",
+    "TAKEN_FROM",
     "BandLoss",
     "PlannedNotch",
     "Ring",
@@ -12,6 +14,7 @@ __all__ = [
     "RingFinder",
     "RingSettings",
     "RingSettingsError",
+    "Verdict",
     "band_losses",
     "find_rings",
     "plan_notches",

@@ -27,7 +27,7 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 THIN: Final = 2
-_QUIETEST_FRAME_DB: Final = -50.0  # a frame this far under the loudest is no longer active
+_QUIETEST_FRAME_DB: Final = -40.0  # a frame this far under the loudest is no longer active
 _SILENCE: Final = 1e-8
 _ROUNDING: Final = 1e-15  # of single-precision transforms, against the strongest bin
 _NARROWER_THAN_A_RING_BINS: Final = 7

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -11,24 +12,25 @@ from scipy import optimize
 from stemwright.dsp.rings.curves import curves_of
 from stemwright.dsp.rings.evidence import bell_at, evidence_at
 from stemwright.dsp.rings.judge import places_of
-from stemwright.dsp.rings.model import Ring
+from stemwright.dsp.rings.model import OFFERED_FROM, TAKEN_FROM, Ring
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE, bell_db
 
 if TYPE_CHECKING:
     from stemwright.dsp.rings.curves import Curves
-    from stemwright.dsp.rings.model import RingSettings
+    from stemwright.dsp.rings.model import RingSettings, Verdict
     from stemwright.dsp.rings.spectra import Spectra
 
 Floats = NDArray[np.float64]
 
-LEAST_Q: Final = 8.0
-MOST_Q: Final = 80.0
+LEAST_Q: Final = 3.0
+MOST_Q: Final = 100.0
 MOST_EXCESS_DB: Final = 40.0
 LEAST_FRAMES: Final = 3
 _APART_OCTAVES: Final = 1 / 24
 _STANDS_OUT_DB: Final = 3.0
 _SAME_DB: Final = 4.0
 _NO_RING: Final = 1e-9  # where no place has better odds than this there is nothing to rank
+_OFF_BOUND: Final = 1.02
 _T60_OF_Q: Final = 2.198807  # ln(1000)/pi: a resonator falls 60 dB in this many times Q/f0 seconds
 
 
@@ -45,10 +47,21 @@ def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
         if len(rings) == settings.at_most or confidence < max(settings.least_confidence, _NO_RING):
             break
         ring = _ring_at(place, confidence, curves)
+        ring = replace(ring, verdict=_verdict(ring, settings))
+        if settings.least_confidence >= TAKEN_FROM and ring.verdict != "taken":
+            continue
         apart = all(abs(np.log2(ring.freq_hz / other.freq_hz)) > _APART_OCTAVES for other in rings)
         if apart and ring.excess_db >= settings.least_db and settings.from_hz <= ring.freq_hz <= settings.to_hz:
             rings.append(ring)
     return rings
+
+
+def _verdict(ring: Ring, settings: RingSettings) -> Verdict:
+    """Return what becomes of a ring; a fit at its bound is no fit, and nothing is taken on the strength of one."""
+    if ring.confidence < OFFERED_FROM:
+        return "no"
+    fits = LEAST_Q * _OFF_BOUND < ring.q < MOST_Q / _OFF_BOUND and ring.excess_db < MOST_EXCESS_DB / _OFF_BOUND
+    return "taken" if ring.confidence >= TAKEN_FROM and fits and not settings.offer_only else "offered"
 
 
 def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
@@ -66,7 +79,7 @@ def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
 
 def _fit_bell(place: int, curve: Floats, q: float) -> tuple[float, float, float]:
     """Return the best bell round a place: offset in octaves, gain in dB, Q (least squares that mind outliers little)."""
-    half = int(np.clip(round(POINTS_PER_OCTAVE * 1.44 / q * 1.8), 12, POINTS_PER_OCTAVE // 4))
+    half = int(np.clip(round(POINTS_PER_OCTAVE * 1.44 / q * 1.8), 12, POINTS_PER_OCTAVE // 2))
     low, high = max(0, place - half), min(len(curve), place + half + 1)
     octaves = (np.arange(low, high) - place) / POINTS_PER_OCTAVE
     level = curve[low:high]

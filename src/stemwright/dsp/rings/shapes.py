@@ -20,7 +20,7 @@ Floats = NDArray[np.float64]
 
 POINTS_PER_OCTAVE: Final = 240
 _WIDE_Q: Final = (14, 20, 28, 40, 56)
-_NEAR_Q: Final = (12, 17, 24, 34, 48, 68)
+_NEAR_Q: Final = (5, 8, 12, 17, 24, 34, 48, 68)
 _SHAPE_GAIN_DB: Final = 12.0
 _LEAST_SCATTER_DB: Final = 1.5
 

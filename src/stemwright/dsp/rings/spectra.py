@@ -7,8 +7,8 @@ Frames are Hann windowed, about 0.37 s long and a quarter apart, so that neighbo
 channels, so two files of one stem give one spectrum. At most ``MOST_FRAMES`` frames are kept: when there are more, the
 louder of each two neighbours stays, and from then on only the loudest frame of each longer group (loudness with the low
 end held back by a first difference); they are transformed at the end. Which frames these are depends on the
-sound alone, never on how it was cut into blocks. A stem of up to six seconds keeps all its frames; a longer one costs
-little more.
+sound alone, never on how it was cut into blocks. Frames 60 dB under the loudest so far are
+no sound and do not count. A stem of up to four seconds keeps all its frames; a longer one costs little more.
 """
 
 from __future__ import annotations
@@ -27,9 +27,10 @@ Floats = NDArray[np.float64]
 Singles = NDArray[np.float32]
 
 FRAME_44K: Final = 16384
-MOST_FRAMES: Final = 64
+MOST_FRAMES: Final = 40
 TOP_HZ: Final = 20000.0
 _SHORTS: Final = 4
+_SILENT: Final = 1e-6  # of the loudest so far: 60 dB
 _HELD_BACK: Final = 0.9  # the energy of x[n] - 0.9 x[n-1], from two sums of products
 
 
@@ -82,7 +83,7 @@ class FrameKeeper:
         self._loudness: list[float] = []
         self._group, self._in_group = 1, 0
         self._best, self._best_energy = self._recent, -1.0
-        self._steps_done = 0
+        self._steps_done, self._loudest = 0, 0.0
         self.frames_fed = 0
 
     def feed(self, block: Floats) -> None:
@@ -135,6 +136,9 @@ class FrameKeeper:
             self._offer(0.15 * (first + fourth) + 0.85 * (second + third))
 
     def _offer(self, energy: float) -> None:
+        self._loudest = max(self._loudest, energy)
+        if energy <= self._loudest * _SILENT:
+            return  # silence round a sound must not crowd its own frames out
         if energy > self._best_energy:
             self._best, self._best_energy = self._recent, energy
         self._in_group += 1
