@@ -61,8 +61,7 @@ def test_what_is_not_understood_exits_2_on_stderr(song, run):
     assert err.splitlines() == [
         "stemwright: the note is not answered as a whole, so nothing was done",
         "  not understood: hats: less harhs",
-        "    harhs: no word that is known; could be: harsh; "
-        "all of them: stemwright words list, one: stemwright words explain WORD",
+        "    harhs: no word that is known; could be: harsh; all of them: stemwright words list, one: stemwright words explain WORD",
         "  understood: kick: tighter",
         "  the rest as one note: stemwright note SONG 'kick: tighter'",
     ]

@@ -355,28 +355,14 @@ class _Reader:
         found = self._word_asks() or self._level()
         if not found:
             return self._nothing(unknown)
-        hanging = self._hanging_unknown()
-        if hanging:
-            raise PieceError(self._unknown(hanging), unknown=True)
+        if unknown:  # a word nobody knows may turn the meaning round: a wrong answer costs more than none
+            raise PieceError(self._unknown(unknown[0]), unknown=True)
         stems, called = self._stems(needed=True)
         asks = [replace(ask, stems=stems, named=self._named()) for ask in found]
-        return Said(stems=stems, called=called, asks=asks, unknown=unknown)
+        return Said(stems=stems, called=called, asks=asks)
 
     def _named(self) -> bool:
         return all(token.target is None or token.target.named for token in self.names)
-
-    def _hanging_unknown(self) -> str | None:
-        """Return an unknown word that more or less of is asked."""
-        tokens = self.piece.tokens
-        for at, token in enumerate(tokens):
-            if (
-                token.kind == "unknown"
-                and at
-                and tokens[at - 1].kind in ("direction", "amount")
-                and not any(each.kind == "word" and each.start > token.start for each in tokens)
-            ):
-                return token.text
-        return None
 
     def _nothing(self, unknown: list[str]) -> Said:
         stems = self._stems_or_none() if self.names else ()
