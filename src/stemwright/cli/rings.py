@@ -61,8 +61,8 @@ def rings(  # noqa: PLR0913 - one parameter for each option
 ) -> int:
     """Find the frequencies that ring in FILE: narrow, louder than their surroundings, and there whatever is played.
 
-    The most certain comes first. "taken" says whether a rings move with these settings would put a notch there: it
-    leaves what is more likely a note than a ring.
+    The most certain comes first. "taken" says whether a rings move with these settings would put a notch there: "offered"
+    may be a ring, and is left to you; it leaves what is more likely a note than a ring.
     """
     from stemwright.dsp.rings import plan_notches  # noqa: PLC0415 - numpy and scipy only when they are needed
     from stemwright.handover.audition import CAUTION, write_auditions  # noqa: PLC0415
@@ -104,7 +104,7 @@ def _show(found: list[Ring], notches: dict[Ring, PlannedNotch], taken: set[Ring]
                 f"{ring.q:.0f}",
                 f"{100 * ring.share:.0f} %",
                 f"{100 * ring.confidence:.0f} %",
-                "yes" if ring in taken else "no",
+                "yes" if ring in taken else "offered" if ring.verdict == "offered" else "no",
                 does,
             ]
         )
