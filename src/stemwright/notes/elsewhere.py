@@ -45,7 +45,7 @@ _TABLE: Final[tuple[tuple[Kind, str], ...]] = (
           r"left left|from (?:the )?left|wrong side|to the (?:left|right|side)|in (?:the )?cent(?:re|er)|off-?cent|left and right|left ear|right ear|swap (?:the )?sides"),
     (TIMING, r"\btuned?\b|\btuning\b|out of (?:tune|time|key)|off-?key|(?<!high )(?<!high-)\bpitch(?:y|es)?\b|\bin time\b|\btiming\b|\bearly\b|\blate\b|\brush(?:es|ed|ing)?\b|\bdrag(?:s|ging)?\b|"
              r"\bnudge|behind the beat|ahead of the beat|\bstiff\b|\bswing\b|\bgroove|same time|auto-?tune|quanti[sz]e|came in (?:flat|sharp)|\bflat\b|\bsloppy\b|in sync|line up|lines up|"
-             r"\bis sharp\b(?= (?:on|in) (?:the )?(?:last|high|note))|off (?:beat|time|grid)|tempo|\bbpm\b|melodyne"),
+             r"\bis sharp\b(?= (?:on|in) (?:the )?(?:last|high|note))|off (?:beat|time|grid)|tempo|\bbpm\b"),
     (AUTOMATION, r"\bfad(?:e|es|ed|ing)\b|\bswells?\b|\brid(?:e|ing)\b (?:the|up|it|that)|\bduck\b|automat|slowly|gradual|between (?:the )?(?:vocal|lines|words)|filter sweep|\bsweep\b|\bcrescendo|build up to|bloom slower"),
     (ARRANGEMENT, r"\bswap\b|\breplace\b|\banother (?:snare|kick|sample|sound|take|one)\b|longer (?:intro|outro|solo)|double as long|\bshorter \d+ bars|\blose the (?:first|second|third|last|" + _SECTION + r")|"
                   r"verse shorter|\barrange|\bkey change|\btranspose|come in only|end cold|add an? (?:new )?(?:trumpet|guitar|string|string|violin|choir|piano|bass|drum|snare|clap|riser|part|harmony|layer|melody|beat)|"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.notes.exact import numbers_in, spelled
@@ -212,8 +212,3 @@ def _piece(sentence: str, tokens: list[Token], out: tuple[Target, ...]) -> Piece
     if gap:
         text = f"{' and '.join(sentence[token.start : token.end] for token in names)}: {text}"
     return Piece(text, tuple(tokens), " ".join(_masked(sentence, tokens).lower().split()), out)
-
-
-def with_targets(piece: Piece, targets: list[Token]) -> Piece:
-    """Return a piece with other targets."""
-    return replace(piece, tokens=(*targets, *(token for token in piece.tokens if token.kind != "target")))

@@ -26,11 +26,10 @@ guitar: gtr gtrs gt guit gitarre guitarra guitare chitarra violao eguitar egtr g
 acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco
 acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre violão akustikgit
 electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro
-piano: pno pn klavier pianoforte flügel fluegel grand rhodespiano pf pianoforte
+piano: pno pn klavier pianoforte flügel fluegel grand pf pianoforte
 keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb
-electric piano: ep rhodes wurli wurly wurlitzer epiano epno rhds erhodes
-clavinet: clav clavi
-organ: orgel organo orgue hammond órgano órgao orgao b3 orgn leslie b3
+electric piano: ep epiano epno
+organ: orgel organo orgue órgano órgao orgao orgn
 synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth
 pad: flaeche fläche padz nappe nappes colchon
 string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz cordas stgs strn
@@ -124,7 +123,6 @@ banjo: banj
 glockenspiel: glk
 bell: bls
 chime: chm
-clavinet: clv
 clarinet: clar
 percussion: perx
 nylon: nyl
