@@ -6,7 +6,6 @@ import errno
 import io
 import os
 import sys
-import traceback
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
@@ -86,8 +85,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return INTERRUPTED
     except (StemwrightError, OSError, MemoryError) as error:
         return _refused(error)
-    except Exception:  # noqa: BLE001 - the last line of defence: no traceback on a user's terminal
-        return _our_bug()
+    except Exception as error:  # noqa: BLE001 - the last line of defence: no traceback on a user's terminal
+        return _our_bug(error)
     return code if isinstance(code, int) else DONE
 
 
@@ -131,10 +130,9 @@ def _refused(error: StemwrightError | OSError | MemoryError) -> int:
     return code
 
 
-def _our_bug() -> int:
-    import tempfile  # noqa: PLC0415 - only when all else has failed
+def _our_bug(error: Exception) -> int:
+    from stemwright.cli.console import log_of  # noqa: PLC0415 - only when all else has failed
 
-    with tempfile.NamedTemporaryFile("w", prefix="stemwright-", suffix=".log", delete=False) as log:
-        traceback.print_exc(file=log)
-    click.echo(f"stemwright: a bug of ours, sorry; nothing half-written is left. Please send us {log.name}", err=True)
+    log = log_of(error)
+    click.echo(f"stemwright: a bug of ours, sorry; nothing half-written is left. Please send us {log}", err=True)
     return OUR_BUG

@@ -19,6 +19,7 @@ from stemwright.passes.lock import locked
 from stemwright.passes.manifest import compose, problem_of, read_manifest, write_manifest
 from stemwright.passes.render import STOP_FILE, RenderJob, render
 from stemwright.passes.taking import take_file
+from stemwright.passes.tries import a_try, forget_tries, make_parents, put
 from stemwright.plan.delivery import float_name
 from stemwright.plan.items import TRIM, PlanItem, PlannedMove, plan_sha256
 from stemwright.plan.resolve import sections_of, written_as
@@ -115,6 +116,7 @@ class Maker:
         try:
             with songs.new_pass(request.song) as building:
                 entries, taken = self._entries(request, items, building)
+                forget_tries(building)
                 if all(entry["status"] == "failed" for entry in entries):
                     reasons = "\n".join(f"  {entry['stem']}: {entry['why']}" for entry in entries)
                     raise SongError(f"{request.song.folder.name}: no stem could be prepped, so there is no pass:\n{reasons}")
@@ -278,14 +280,17 @@ def _take_over(item: PlanItem, older: list[Older], folder: Path) -> dict[str, An
     """Return the entry of a stem whose file an earlier pass has, brought over; None if no file is what its manifest says."""
     for old_folder, name, old in older:
         output = old["output"]
-        source, target = old_folder / output["path"], folder / output["path"]
+        source = old_folder / output["path"]
         if not source.is_file():
             continue
-        target.parent.mkdir(parents=True, exist_ok=True)
-        if take_file(source, target) == output["sha256"]:
+        with a_try(folder) as trying:
+            make_parents(trying, output["path"])
+            taken = take_file(source, trying / output["path"]) == output["sha256"]
+            if taken:
+                put(trying, folder, output["path"])
+        if taken:
             measured = {key: old[key] for key in ("output", "levels", "match_gain_db", "went_over", "said")}
             return {**item.as_json(), **measured, "taken_from": name}
-        target.unlink()
     return None
 
 
