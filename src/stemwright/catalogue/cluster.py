@@ -7,6 +7,7 @@ the wire, and workers need no recipes.
 
 from __future__ import annotations
 
+import logging
 import re
 from concurrent.futures import CancelledError, Executor, Future
 from contextlib import contextmanager, suppress
@@ -63,7 +64,9 @@ def connected(on: str, songs: Sequence[Path] = ()) -> Iterator[Cluster]:
         )
     with _quiet():
         if local is not None:
-            cluster = LocalCluster(n_workers=int(local[1]), threads_per_worker=1, dashboard_address=None)
+            cluster = LocalCluster(
+                n_workers=int(local[1]), threads_per_worker=1, dashboard_address=None, silence_logs=logging.CRITICAL
+            )
             client = Client(cluster)
         else:
             cluster = None
@@ -86,8 +89,6 @@ def connected(on: str, songs: Sequence[Path] = ()) -> Iterator[Cluster]:
 @contextmanager
 def _quiet() -> Iterator[None]:
     """Keep Dask's log off the terminal; what matters in it reaches us as exceptions."""
-    import logging  # noqa: PLC0415
-
     logger = logging.getLogger("distributed")
     before = logger.level
     logger.setLevel(logging.CRITICAL)

@@ -43,7 +43,8 @@ class Outcome:
         """Return it as plain JSON values, the details beside the rest."""
         data = asdict(self)
         details = data.pop("details")
-        return {**data, "pass": data.pop("pass_name"), "seconds": round(self.seconds, 3), **details}
+        name = data.pop("pass_name")
+        return {**data, "pass": name, "seconds": round(self.seconds, 3), **details}
 
 
 @dataclass

@@ -44,7 +44,7 @@ class Window(Executor):
         self._free = max(SMALLEST, TASKS_A_WORKER * workers)
         self._room = Condition()
         self._stopped = False
-        self._open: set[Future[Any]] = set()
+        self._open: dict[Future[Any], Future[Any]] = {}  # each with the inner executor's, which is let go of when it ends
         self.most = 0
 
     def submit(self, fn: Callable[..., T], /, *args: Any, **kwargs: Any) -> Future[T]:  # noqa: ANN401 - as the base class has it
@@ -61,10 +61,9 @@ class Window(Executor):
             raise
         outer: Future[T] = Future()
         with self._room:
-            self._open.add(outer)
+            self._open[outer] = inner
             self.most = max(self.most, len(self._open))
-        # Whoever cancels the one cancels the other; it counts as cancelled once the other has ended.
-        outer.add_done_callback(lambda done: inner.cancel() if done.cancelled() else None)
+        outer.add_done_callback(self._cancel_inner)
         inner.add_done_callback(lambda done: self._end(done, outer))
         return outer
 
@@ -76,15 +75,22 @@ class Window(Executor):
         with self._room:
             self._stopped = True
             self._room.notify_all()
-            left, self._open = self._open, set()
-        for future in left:
-            future.cancel()
-            future.set_running_or_notify_cancel()
+            left, self._open = self._open, {}
+        for outer, inner in left.items():
+            inner.cancel()
+            outer.cancel()
+            outer.set_running_or_notify_cancel()
+
+    def _cancel_inner(self, outer: Future[Any]) -> None:
+        """Cancel what stands behind a task that was cancelled; it counts as cancelled once that has ended."""
+        with self._room:
+            inner = self._open.get(outer)
+        if outer.cancelled() and inner is not None:
+            inner.cancel()
 
     def _end(self, inner: Future[T], outer: Future[T]) -> None:
         with self._room:
-            ours = outer in self._open  # otherwise `stop` has told already
-            self._open.discard(outer)
+            ours = self._open.pop(outer, None) is not None  # otherwise `stop` has told already
         self._give_back()
         if not ours:
             return
