@@ -50,7 +50,7 @@ def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     Every file is held against the manifest first. Exit code 1 if a stem could not be shown.
     """
-    from stemwright.passes.manifest import read_manifest  # noqa: PLC0415
+    from stemwright.passes.manifest_file import read_manifest  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.report import PageOptions, write_page  # noqa: PLC0415
     from stemwright.report.arrived import findings_of  # noqa: PLC0415
@@ -63,9 +63,7 @@ def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
         findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
         written = write_page(opened, name, executor, options, findings)
     if as_json:
-        problems = [{"stem": stem, "problem": problem} for stem, problem in written.problems]
-        sizes = {"size_bytes": written.size_bytes, "audio_bytes": written.audio_bytes}
-        show_json({"page": str(written.path), **sizes, "pictures": written.pictures, "problems": problems})
+        show_json(written.as_json())
     else:
         for stem, problem in written.problems:
             show(f"not shown: {stem}: {problem}")
