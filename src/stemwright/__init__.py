@@ -30,7 +30,8 @@ if TYPE_CHECKING:
     from stemwright.passes.history import PassSummary
     from stemwright.passes.keep import Kept
     from stemwright.passes.make import Made
-    from stemwright.passes.manifest import Manifest, read_manifest
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.manifest_file import read_manifest
     from stemwright.passes.note import NotePlan
     from stemwright.passes.prep import Look
     from stemwright.passes.recall import Recalled, Verdict
@@ -74,10 +75,9 @@ _HOMES = {
     "passes.history": ("PassSummary",),
     "passes.keep": ("Kept",),
     "passes.make": ("Made",),
-    "passes.manifest": (
-        "Manifest",
-        "read_manifest",
-    ),
+    "passes.entry": ("Entry",),
+    "passes.manifest": ("Manifest",),
+    "passes.manifest_file": ("read_manifest",),
     "passes.note": ("NotePlan",),
     "passes.prep": ("Look",),
     "passes.recall": (
@@ -98,6 +98,7 @@ __all__ = [
     "AudioError",
     "Compared",
     "DesignError",
+    "Entry",
     "Heard",
     "Kept",
     "Look",

@@ -287,7 +287,7 @@ class Song:
 
     def report(self, asked: str | int | None = None, *, since: str | int | None = None) -> Written:
         """Write the page of a pass (the newest by default) into its folder, every file held against the manifest first."""
-        from stemwright.passes.manifest import read_manifest  # noqa: PLC0415
+        from stemwright.passes.manifest_file import read_manifest  # noqa: PLC0415
         from stemwright.passes.song import open_song  # noqa: PLC0415
         from stemwright.report import PageOptions, write_page  # noqa: PLC0415
         from stemwright.report.arrived import findings_of  # noqa: PLC0415

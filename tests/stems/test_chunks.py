@@ -117,7 +117,7 @@ def prepped(tmp_path, executor):
             (song / "session.yaml").write_text(sheet, encoding="utf-8")
         seen = prep.look(song, executor, hashed=True)
         made = prep.prep(seen, prep.plan(seen, executor), Maker(executor))
-        entry = made.manifest.data["stems"][0]
+        entry = made.manifest.as_json()["stems"][0]
         assert entry["status"] == "prepped"
         return song / "passes/pass-01/stems" / entry["output"]["path"], entry
 
@@ -209,13 +209,13 @@ def test_two_passes_write_the_same_bytes(prepped, tmp_path, executor):
     seen = prep.look(song, executor, hashed=True)
     prep.prep(seen, prep.plan(seen, executor), Maker(executor))
     assert path.read_bytes() == first
-    assert entry["said"] == []
+    assert entry["messages"]["render"] == []
 
 
 def test_a_flac_cannot_hold_them_and_that_is_said(prepped):
     path, entry = prepped(sheet="deliver: {format: flac}\n", before=BEFORE, after=AFTER)
     assert path.suffix == ".flac"
-    assert entry["said"] == [
+    assert entry["messages"]["render"] == [
         "what its file says beside the audio (bext, iXML, odd1, cue, LIST, smpl, inst, acid) did not fit into this FLAC"
     ]
 

@@ -10,7 +10,7 @@ from stemwright.errors import StemwrightError
 from stemwright.passes import note as notes
 from stemwright.passes import prep as prepping
 from stemwright.passes.make import Maker
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify as check
 from stemwright.report import PageOptions, write_page
@@ -48,15 +48,15 @@ class Prep:
         seen = prepping.look(song.folder, self.executor, recipe_dirs=self.recipe_dirs, hashed=True, as_before=self.as_before)
         items = prepping.plan(seen, self.executor, hold=self.hold)
         if self.plan_only:
-            return self._planned(song, seen, prepping.choose(seen.song, items, self.only))
+            return self._planned(song, seen, prepping.choose(seen, items, self.only))
         made = prepping.prep(seen, items, Maker(self.executor, on_stem), only=self.only, other_recipes=self.other_recipes)
         said = _page(seen.song, made, self.executor, seen.findings) if self.page else ""
         return _made(song, made, said, seen)
 
     def _planned(self, song: Listed, seen: Look, items: Sequence[Any]) -> Outcome:
-        last = prepping.last_manifest(seen.song)
-        before = {item.stem: item.sound() for item in last.items()} if last is not None else {}
-        new = [item.stem for item in items if item.deliver_as is not None and before.get(item.stem) != item.sound()]
+        last = seen.last
+        before = {item.stem: item.sound for item in last.items()} if last is not None else {}
+        new = [item.stem for item in items if item.deliver_as is not None and before.get(item.stem) != item.sound]
         return Outcome(
             song=song.name,
             state="planned",
@@ -174,13 +174,13 @@ class Report:
 
 
 def _made(song: Listed, made: Made, said: str, seen: Look | None, *, flagged: Sequence[str] = ()) -> Outcome:
-    failed = [{"stem": entry["stem"], "why": entry["why"]} for entry in made.failed]
+    failed = [{"stem": entry.stem, "why": entry.item.why} for entry in made.failed]
     findings = _findings(seen.findings) if seen is not None else {"flagged": list(flagged)}
     return Outcome(
         song=song.name,
         state="done" if made.name else "nothing new",
         pass_name=made.manifest.name,
-        stems=len(made.manifest.data["stems"]),
+        stems=len(made.manifest.stems),
         rendered=len(made.rendered),
         taken_over=len(made.taken_over),
         failed=len(failed),

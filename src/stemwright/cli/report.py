@@ -39,7 +39,7 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
     Every file is held against the manifest first. Exit code 1 if a stem could not be shown. With more than one SONG, each
     gets the page of its newest pass; --json is then a line a song. A page of pages: stemwright index.
     """
-    from stemwright.passes.manifest import read_manifest  # noqa: PLC0415
+    from stemwright.passes.manifest_file import read_manifest  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.report import PageOptions, write_page  # noqa: PLC0415
     from stemwright.report.arrived import findings_of  # noqa: PLC0415
@@ -60,9 +60,7 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
         findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
         written = write_page(opened, name, executor, options, findings)
     if as_json:
-        problems = [{"stem": stem, "problem": problem} for stem, problem in written.problems]
-        sizes = {"size_bytes": written.size_bytes, "audio_bytes": written.audio_bytes}
-        show_json({"page": str(written.path), **sizes, "pictures": written.pictures, "problems": problems})
+        show_json(written.as_json())
     else:
         for stem, problem in written.problems:
             show(f"not shown: {stem}: {problem}")

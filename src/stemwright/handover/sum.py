@@ -10,7 +10,7 @@ from stemwright.dsp.loudness import LevelMeter
 from stemwright.errors import AudioError, SongError, WriteError
 from stemwright.handover.alignment import align
 from stemwright.handover.mixdown import Form, Part, form_of, mix, parts_of, write
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.render import match_gain_db
 from stemwright.recipes.session import load_session, settle
 from stemwright.stems.audio import probe, read_blocks
@@ -135,25 +135,26 @@ def _files(
 ) -> tuple[dict[str, Path], dict[str, Path]]:
     """Return the files of both sums, each held against the manifest; the reference itself is no stem."""
     if name is None:
-        received = {stem: song.source(stem) for stem in song.stems if stem not in skipped and song.source(stem) != reference}
-        if not received:
+        all_stems = {
+            stem: song.source(stem) for stem in song.stems if stem not in skipped and song.source(stem) != reference
+        }
+        if not all_stems:
             raise SongError(f"{song.folder.name}: no stems to sum; all are skipped")
-        return received, {}
-    entries = [entry for entry in read_manifest(song.passes_dir / name).data["stems"] if entry["output"]]
-    entries = [entry for entry in entries if song.folder / entry["input"]["path"] != reference]
-    if not entries:
-        raise SongError(f"{name}: no stems to sum; none was written")
-    received = {entry["stem"]: song.folder / entry["input"]["path"] for entry in entries}
-    prepped = {entry["stem"]: song.passes_dir / name / "stems" / entry["output"]["path"] for entry in entries}
-    for entry in entries:
-        for path, sha256 in (
-            (received[entry["stem"]], entry["input"]["sha256"]),
-            (prepped[entry["stem"]], entry["output"]["sha256"]),
-        ):
+        return all_stems, {}
+    received: dict[str, Path] = {}
+    prepped: dict[str, Path] = {}
+    for stem, entry in read_manifest(song.passes_dir / name).written.items():
+        source, output = entry.item.input, entry.output
+        if source is None or output is None or song.folder / source.path == reference:
+            continue
+        received[stem], prepped[stem] = song.folder / source.path, song.passes_dir / name / "stems" / output.path
+        for path, sha256 in ((received[stem], source.sha256), (prepped[stem], output.sha256)):
             if not path.is_file() or file_sha256(path) != sha256:
                 raise SongError(
-                    f"{entry['stem']}: {path.name} is missing or not what {name} says; see: stemwright verify SONG {name}"
+                    f"{stem}: {path.name} is missing or not what {name} says; see: stemwright verify SONG {name}"
                 )
+    if not received:
+        raise SongError(f"{name}: no stems to sum; none was written")
     return received, prepped
 
 

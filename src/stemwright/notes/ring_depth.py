@@ -94,7 +94,8 @@ def carried(item: PlanItem, before: PlanItem) -> PlanItem:
 
 
 def _gain_db(move: PlannedMove, share: float) -> float:
-    excess_db = float((move.found or {}).get("excess_db", 2.0 * -_recipe_db(move)))
+    excess = (move.found or {}).get("excess_db")
+    excess_db = float(excess) if isinstance(excess, (int, float)) else 2.0 * -_recipe_db(move)
     return round(min(0.0, max(_recipe_db(move) + share * excess_db, -max(excess_db, -_recipe_db(move)))), 2)
 
 

@@ -15,14 +15,15 @@ from stemwright.errors import ManifestError, SongError
 from stemwright.passes.history import read_pass
 from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.lock import locked
-from stemwright.plan.items import PlanItem
 from stemwright.stems.opening import read_file_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
+    from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import Song
+    from stemwright.plan.items import PlanItem
 
 KEPT_NAME = "kept.json"
 KEPT_VERSION = 1
@@ -61,7 +62,7 @@ class KeptStems:
     def changed_by(self, items: Iterable[PlanItem]) -> list[str]:
         """Return the kept stems that a plan would change or leave out."""
         planned = {item.stem: item for item in items}
-        return [stem for stem, item in self.items.items() if stem not in planned or planned[stem].sound() != item.sound()]
+        return [stem for stem, item in self.items.items() if stem not in planned or planned[stem].sound != item.sound]
 
 
 def released(item: PlanItem) -> PlanItem:
@@ -130,14 +131,14 @@ def kept_stems(song: Song, last: Manifest | None) -> KeptStems:
                 f"{stem}: {each.why}, but no pass has it like that any more; bring {each.in_pass} back from a backup, "
                 f"or let go of it with: stemwright keep SONG {stem!r} --release"
             )
-        items[stem] = replace(PlanItem.from_json(found), status="kept", why=each.why)
+        items[stem] = replace(found.item, status="kept", why=each.why)
     also = tuple(manifest for name, manifest in manifests.items() if last is None or name != last.name)
     return KeptStems(items=items, hashes={stem: each.sha256 for stem, each in kept.items()}, passes=also)
 
 
-def _entry(manifest: Manifest, kept: Kept) -> dict[str, Any] | None:
+def _entry(manifest: Manifest, kept: Kept) -> Entry | None:
     entry = manifest.entries.get(kept.stem)
-    return entry if entry is not None and (entry["output"] or {}).get("sha256") == kept.sha256 else None
+    return entry if entry is not None and entry.sha256 == kept.sha256 else None
 
 
 def keep(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
@@ -175,21 +176,23 @@ def _sign_off(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) 
         raise SongError(
             f"{last.name} appeared meanwhile and changed {', '.join(moved)}; nothing was signed off, listen to it and run it again"
         )
-    empty = [f"  {stem}: {entries[stem]['status']}, {entries[stem]['why']}" for stem in stems if not entries[stem]["output"]]
+    files = {stem: entries[stem].sha256 for stem in stems}
+    empty = [f"  {stem}: {entries[stem].item.status}, {entries[stem].item.why}" for stem in stems if files[stem] is None]
     if empty:
         raise SongError("\n".join([f"{last.name} has no file to sign off for:", *empty]))
     kept = load_kept(song)
     new = [
-        Kept(stem=stem, in_pass=last.name, sha256=entries[stem]["output"]["sha256"], by=by)
-        for stem in stems
-        if stem not in kept
+        Kept(stem=stem, in_pass=last.name, sha256=sha256, by=by)
+        for stem, sha256 in files.items()
+        if stem not in kept and sha256 is not None
     ]
     _write(song, {**kept, **{each.stem: each for each in new}})
     return new
 
 
 def _file_of(manifest: Manifest, stem: str) -> str | None:
-    return ((manifest.entries.get(stem) or {}).get("output") or {}).get("sha256")
+    entry = manifest.entries.get(stem)
+    return None if entry is None else entry.sha256
 
 
 def release(song: Song, stems: Sequence[str]) -> list[Kept]:

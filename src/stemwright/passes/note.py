@@ -251,7 +251,7 @@ class _Work:
             manifest = read_pass(self._song, str(back.number))
         else:
             for _ in range(back.number):
-                came_from = manifest.data["because"].get("from")
+                came_from = manifest.because.came_from
                 if came_from is None:
                     raise NotePlanError(f"{manifest.name} has no pass before it; name one, as in: back to pass 2")
                 manifest = read_pass(self._song, came_from)

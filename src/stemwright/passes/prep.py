@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
@@ -12,12 +13,12 @@ from stemwright.passes.foretold import held
 from stemwright.passes.history import forgotten, recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
-from stemwright.passes.manifest import Because, plan_part, read_manifest
+from stemwright.passes.manifest import Because
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
 from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
-from stemwright.plan.items import plan_sha256
 from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, origin, search_dirs
@@ -57,6 +58,11 @@ class Look:
     findings: tuple[Finding, ...]
     in_reach: frozenset[str] = frozenset()
     folders: frozenset[str] = frozenset()
+
+    @cached_property
+    def last(self) -> Manifest | None:
+        """The newest pass's manifest when it was first asked for; None before the first pass."""
+        return last_manifest(self.song)
 
     @property
     def recipes(self) -> list[Recipe]:
@@ -174,7 +180,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     items = losses(items, kit or seeming(assignments), declared=bool(kit))
     if hold or seen.sheet.deliver.hold:
         items = held(seen.song, items, assignments, executor)
-    last = last_manifest(seen.song)
+    last = seen.last
     noted = items
     if last is not None:
         # Dither of another kind would change every stem of a song that is under way, for nothing anybody hears.
@@ -187,7 +193,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
 
 def _as_stored(items: list[PlanItem], last: Manifest | None) -> list[PlanItem]:
     """Give moves that are set as in the last pass that pass's sections: designed again elsewhere, their last digits differ."""
-    if last is None or plan_sha256([plan_part(entry) for entry in last.data["stems"]]) != last.data["plan_sha256"]:
+    if last is None or not last.plan_intact:
         return items
     before = {item.stem: item for item in last.items()}
     return [_with_sections(item, before.get(item.stem)) for item in items]
@@ -236,12 +242,12 @@ def prep(
     SongError
         If recipes of the last pass came from a folder that is out of reach now.
     """
-    last = last_manifest(seen.song)
+    last = seen.last
     missing = forgotten(last, seen.in_reach, seen.folders)
     if missing and not other_recipes:
         raise SongError(missing)
     kept = kept_stems(seen.song, last)
-    chosen = kept.apply(choose(seen.song, items, only))
+    chosen = kept.apply(choose(seen, items, only))
     request = Request(
         song=seen.song,
         items=tuple(chosen),
@@ -262,12 +268,12 @@ def last_manifest(song: Song) -> Manifest | None:
     return read_manifest(song.passes_dir / names[-1]) if names else None
 
 
-def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[PlanItem]:
+def choose(seen: Look, items: Sequence[PlanItem], only: Sequence[str]) -> list[PlanItem]:
     """Return the plan with every stem but those in `only` as the last pass has it; the whole plan if it is empty."""
     if not only:
         return list(items)
-    last = last_manifest(song)
-    roles = dict.fromkeys(song.stems) | {item.stem: item.role for item in items}
+    last = seen.last
+    roles = dict.fromkeys(seen.song.stems) | {item.stem: item.role for item in items}
     wanted = {stem for name in only for stem in find(name, roles, "this song")}
     before = {item.stem: item for item in last.items()} if last else {}
     chosen = []

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
-from stemwright.passes.manifest import plan_part, read_manifest
-from stemwright.plan.items import plan_sha256
+from stemwright.passes.manifest_file import read_manifest
+from stemwright.plain import plain
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.passes.song import Song
+    from stemwright.plain import Plain
 
 Verdict = Literal["identical", "changed", "missing", "not of this pass", "unwritten"]
 
@@ -41,9 +42,9 @@ class Verified:
         """Whether the plan and every file are what the manifest says."""
         return self.plan_intact and all(c.verdict in ("identical", "unwritten") for c in (*self.outputs, *self.received))
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the verdicts as plain JSON values."""
-        return {**asdict(self), "good": self.good}
+        return {**plain(self), "good": self.good}
 
 
 def verify(song: Song, name: str, executor: Executor) -> Verified:
@@ -68,9 +69,8 @@ def verify(song: Song, name: str, executor: Executor) -> Verified:
     """
     folder = song.passes_dir / name
     manifest = read_manifest(folder)
-    entries = manifest.data["stems"]
-    written = {entry["output"]["path"]: entry["output"]["sha256"] for entry in entries if entry["output"]}
-    received = {entry["input"]["path"]: entry["input"]["sha256"] for entry in entries if entry["input"]}
+    written = {each.path: each.sha256 for entry in manifest.stems if (each := entry.output) is not None}
+    received = {source.path: source.sha256 for item in manifest.items() if (source := item.input) is not None}
     outputs = list(executor.map(_check, *_columns(folder / "stems", written)))
     inputs = list(executor.map(_check, *_columns(song.folder, received)))
     extra = [
@@ -78,11 +78,13 @@ def verify(song: Song, name: str, executor: Executor) -> Verified:
         for path in sorted(_files(folder / "stems") - set(written))
     ]
     unwritten = [
-        Checked(entry["stem"], "unwritten", f"{entry['status']}: {entry['why']}") for entry in entries if not entry["output"]
+        Checked(entry.stem, "unwritten", f"{entry.item.status}: {entry.item.why}")
+        for entry in manifest.stems
+        if entry.output is None
     ]
     return Verified(
         name=name,
-        plan_intact=plan_sha256([plan_part(entry) for entry in entries]) == manifest.data["plan_sha256"],
+        plan_intact=manifest.plan_intact,
         outputs=(*outputs, *extra, *unwritten),
         received=tuple(inputs),
     )

@@ -77,13 +77,13 @@ def _shaped(item: PlanItem, facts: Mapping[str, StemFacts], deliver: Deliver) ->
         return item
     spec = output_spec(info, deliver.bits, container=deliver.container, rate_hz=deliver.rate_hz)
     frames = length_at(info.frames, info.rate_hz, spec.rate_hz)
-    notes = item.notes
+    messages = item.messages
     if deliver.container is not None and spec.container != deliver.container:
-        notes = (
-            *notes,
+        messages = (
+            *messages,
             f"{deliver.container} cannot hold {spec.subtype}, {spec.channels} channels: it goes out as {spec.container}",
         )
-    return replace(_as(item, spec, frames), notes=notes)
+    return replace(_as(item, spec, frames), messages=messages)
 
 
 def _as(item: PlanItem, spec: OutputSpec, frames: int) -> PlanItem:

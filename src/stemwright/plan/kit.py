@@ -102,7 +102,7 @@ def _with_loss(item: PlanItem, responses: Mapping[str, np.ndarray], *, declared:
     if not said:
         return item
     way = "" if declared else "; kit: in session.yaml makes the stems of a kit share phase"
-    return replace(item, notes=(*item.notes, f"{said}{way}"))
+    return replace(item, messages=(*item.messages, f"{said}{way}"))
 
 
 def _response(item: PlanItem) -> np.ndarray:

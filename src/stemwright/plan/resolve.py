@@ -32,7 +32,7 @@ class RingMoves:
     """What the ring finder made of one `rings` move: notches, and what to say about them."""
 
     notches: tuple[PlannedMove, ...]
-    notes: tuple[str, ...] = ()
+    messages: tuple[str, ...] = ()
 
 
 def plan_stem(
@@ -88,15 +88,17 @@ def plan_stem(
         container=info.container,
         subtype=info.subtype,
     )
-    moves, notes = resolve(assignment.moves, info.rate_hz, rings, assignment.because)
-    notes = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *notes)
+    moves, messages = resolve(assignment.moves, info.rate_hz, rings, assignment.because)
+    messages = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *messages)
     if not moves:
         why = "none of its recipe's moves is needed here" if assignment.moves or assignment.aside else assignment.why
         as_received = DeliverAs(
             path=facts.stem, container=info.container, subtype=info.subtype, rate_hz=info.rate_hz, frames=info.frames
         )
-        return replace(item, input=received, status="left", why=why, notes=notes, deliver_as=as_received)
-    return written_as(replace(item, input=received, status="prepped", moves=moves, notes=notes), output_spec(info, bits))
+        return replace(item, input=received, status="left", why=why, messages=messages, deliver_as=as_received)
+    return written_as(
+        replace(item, input=received, status="prepped", moves=moves, messages=messages), output_spec(info, bits)
+    )
 
 
 def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:
@@ -131,25 +133,25 @@ def resolve(
 
     Returns
     -------
-    moves, notes : tuple of PlannedMove, tuple of str
+    moves, messages : tuple of PlannedMove, tuple of str
         A `rings` move gives way to its notches; a move that changes nothing (0 dB) is not planned.
     """
     planned: list[PlannedMove] = []
-    notes: list[str] = []
+    messages: list[str] = []
     for move in moves:
         if move.kind == "rings":
             found = rings.get(move.name, RingMoves(notches=()))
             planned.extend(found.notches)
-            notes.extend(found.notes)
+            messages.extend(found.messages)
             continue
         sections = sections_of(move.kind, move.settings, rate_hz)
         if sections or move.kind == "compress":
             why = f"{move.why} ({because[move.name]})" if move.name in because else move.why
             settings = {key: value for key, value in move.settings.items() if key != "linear_phase" or value}
             if settings.get("linear_phase"):
-                notes.append(_ahead(move.name, sections, rate_hz))
+                messages.append(_ahead(move.name, sections, rate_hz))
             planned.append(PlannedMove(kind=move.kind, name=move.name, why=why, settings=settings, sections=sections))
-    return tuple(planned), tuple(notes)
+    return tuple(planned), tuple(messages)
 
 
 def _ahead(name: str, sections: tuple[tuple[float, ...], ...], rate_hz: int) -> str:
