@@ -9,6 +9,8 @@ from __future__ import annotations
 
 import logging
 import re
+import signal
+import threading
 from concurrent.futures import CancelledError, Executor, Future
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -64,9 +66,14 @@ def connected(on: str, songs: Sequence[Path] = ()) -> Iterator[Cluster]:
         )
     with _quiet():
         if local is not None:
-            cluster = LocalCluster(
-                n_workers=int(local[1]), threads_per_worker=1, dashboard_address=None, silence_logs=logging.CRITICAL
-            )
+            with _no_interrupts():
+                cluster = LocalCluster(
+                    n_workers=int(local[1]),
+                    threads_per_worker=1,
+                    dashboard_address=":0",  # any free port
+                    silence_logs=logging.CRITICAL,
+                    preload="stemwright.catalogue.on_worker",
+                )
             client = Client(cluster)
         else:
             cluster = None
@@ -96,6 +103,19 @@ def _quiet() -> Iterator[None]:
         yield
     finally:
         logger.setLevel(before)
+
+
+@contextmanager
+def _no_interrupts() -> Iterator[None]:
+    """Pass over interrupts for the moment in which processes start: they would answer each with a traceback."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _looked_at(client: Client, songs: Sequence[Path]) -> tuple[list[str], list[str], int]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 from functools import cache
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -19,6 +20,11 @@ MAY_DIFFER = ("platform", "kernels", "python")  # the samples are the same to th
 
 class WorkerError(StemwrightError):
     """A worker of a cluster is not like the machine that asks, or was lost."""
+
+
+def dask_setup(_worker: object) -> None:
+    """Leave an interrupt at the terminal to the caller, who stops the workers in order; Dask calls this at a worker's start."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
 
 
 @cache
