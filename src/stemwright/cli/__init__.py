@@ -13,6 +13,7 @@ import click
 
 from stemwright.cli.compare import compare
 from stemwright.cli.history import history
+from stemwright.cli.index import index
 from stemwright.cli.keep import keep
 from stemwright.cli.look import look
 from stemwright.cli.note import note
@@ -52,7 +53,7 @@ def app() -> None:
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
 
 
-for command in (look, prep, note, recall, report, keep, compare, history, verify, rings, recipes, sum_, pack, words):
+for command in (look, prep, note, recall, report, index, keep, compare, history, verify, rings, recipes, sum_, pack, words):
     app.add_command(command)
 
 

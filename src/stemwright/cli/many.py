@@ -132,7 +132,7 @@ def asked_songs(argument: Decorator = songs_argument) -> Decorator:
     return decorate
 
 
-def run_many(asked: Asked, work: Callable[[Executor], Work], after: Callable[[list[Outcome]], None] = lambda _: None) -> int:
+def run_many(asked: Asked, work: Callable[[Executor], Work]) -> int:
     """Work on every song and show what came of it.
 
     Parameters
@@ -140,8 +140,6 @@ def run_many(asked: Asked, work: Callable[[Executor], Work], after: Callable[[li
     asked : Asked
     work : callable
         Given the executor that all songs share.
-    after : callable
-        Given all outcomes, without their details.
 
     Returns
     -------
@@ -152,6 +150,8 @@ def run_many(asked: Asked, work: Callable[[Executor], Work], after: Callable[[li
     from stemwright.catalogue.running import run  # noqa: PLC0415
     from stemwright.catalogue.window import Window  # noqa: PLC0415
 
+    if not (asked.songs or asked.many):
+        raise click.UsageError("Missing argument 'SONG'.", ctx=click.get_current_context())
     listing = asked.listing()
     for each in listing.passed_over:
         if asked.as_json:
@@ -176,7 +176,6 @@ def run_many(asked: Asked, work: Callable[[Executor], Work], after: Callable[[li
     ended.sort(key=lambda outcome: order[outcome.song])
     if not asked.as_json:
         show_outcomes(ended, total, passed_over=len(listing.passed_over))
-    after(ended)
     return exit_code(total, passed_over=len(listing.passed_over))
 
 

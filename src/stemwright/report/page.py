@@ -128,7 +128,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     )
     page = render_page(content)
     path = folder / PAGE_NAME
-    _replace(path, page)
+    replace_whole(path, page)
     heard = [*(view.heard for view in views), beat.heard if beat else None]
     return Written(
         path=path,
@@ -201,7 +201,8 @@ def _section(row: StemRow, job: LookJob, names: dict[str, str]) -> StemSection:
     )
 
 
-def _replace(path: Path, page: list[bytes]) -> None:
+def replace_whole(path: Path, page: list[bytes]) -> None:
+    """Write a page aside and rename it into place: an older one stays until the new one is whole."""
     building = path.with_name(aside_name(path.name))
     sweep([path.parent])
     try:
