@@ -16,6 +16,7 @@ from stemwright.cli.history import history
 from stemwright.cli.index import index
 from stemwright.cli.keep import keep
 from stemwright.cli.look import look
+from stemwright.cli.manual import completion, doctor, manual
 from stemwright.cli.note import note
 from stemwright.cli.pack import pack
 from stemwright.cli.prep import prep
@@ -53,7 +54,26 @@ def app() -> None:
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
 
 
-for command in (look, prep, note, recall, report, index, keep, compare, history, verify, rings, recipes, sum_, pack, words):
+for command in (
+    look,
+    prep,
+    note,
+    recall,
+    report,
+    index,
+    keep,
+    compare,
+    history,
+    verify,
+    rings,
+    recipes,
+    sum_,
+    pack,
+    words,
+    doctor,
+    manual,
+    completion,
+):
     app.add_command(command)
 
 
