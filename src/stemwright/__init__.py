@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from stemwright.passes.recall import Recalled, Verdict
     from stemwright.passes.verify import Verified
     from stemwright.plan.items import PlanItem, PlannedMove
-    from stemwright.plan.rings_in_file import Heard
+    from stemwright.plan.rings_in_file import RingsInFile
     from stemwright.report.page import Written
 
 try:
@@ -89,7 +89,7 @@ _HOMES = {
         "PlanItem",
         "PlannedMove",
     ),
-    "plan.rings_in_file": ("Heard",),
+    "plan.rings_in_file": ("RingsInFile",),
     "report.page": ("Written",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
@@ -99,7 +99,6 @@ __all__ = [
     "Compared",
     "DesignError",
     "Entry",
-    "Heard",
     "Kept",
     "Look",
     "Made",
@@ -116,6 +115,7 @@ __all__ = [
     "Ring",
     "RingFinder",
     "RingSettings",
+    "RingsInFile",
     "Song",
     "SongError",
     "StemChange",
