@@ -272,9 +272,8 @@ class _Work:
 
     def power(self, item: PlanItem) -> Any:  # noqa: ANN401 - an array; numpy is not imported here
         """Return a stem's spectrum, read once."""
-        assert item.input is not None  # noqa: S101 - only stems that change are measured
         if item.stem not in self._power:
-            self._power[item.stem] = heard.spectrum(self._song.folder / item.input.path)
+            self._power[item.stem] = heard.spectrum(self._song.folder / item.received.path)
         return self._power[item.stem]
 
     def measured(self, item: PlanItem, was: PlanItem) -> str:

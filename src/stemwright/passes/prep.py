@@ -160,8 +160,8 @@ def look(
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
             findings.append(unmatched(fact.stem, assignments[fact.stem]))
-    arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
-    findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in arrived], song.stems))
+    arrived = [_arrived(fact, assignments[fact.stem]) for fact in facts if fact.stem in wanted and fact.usable]
+    findings.extend(inquire([each for each in arrived if each is not None], song.stems))
     return Look(
         song=song,
         sheet=sheet,
@@ -173,9 +173,9 @@ def look(
     )
 
 
-def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
-    assert facts.info is not None  # noqa: S101 - the caller looked
-    assert facts.heard is not None  # noqa: S101
+def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived | None:
+    if facts.info is None or facts.heard is None:
+        return None
     return Arrived(
         stem=facts.stem,
         source=facts.source,
