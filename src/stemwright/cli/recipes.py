@@ -70,14 +70,26 @@ def check_recipes(paths: Sequence[Path], song: Path | None) -> int:
 
 
 @recipes.command("show")
-@click.argument("name")
+@click.argument("name", required=False)
+@click.option("--schema", "schema_only", is_flag=True, help="Print the JSON Schema of recipes, for an editor.")
 @recipes_option
 @song_option
 @json_option
-def show_recipe(name: str, recipe_dirs: Sequence[Path], song: Path | None, *, as_json: bool) -> int:
-    """Show one recipe as it works out: its moves in order, what it is based on, and where it is."""
-    from stemwright.plan.wording import describe  # noqa: PLC0415 - nothing heavy before --help has answered
+def show_recipe(
+    name: str | None, recipe_dirs: Sequence[Path], song: Path | None, *, schema_only: bool, as_json: bool
+) -> int:
+    """Show one recipe as it works out: its moves in order, what it is based on, and where it is.
 
+    With --schema instead of a NAME: the schema that editors complete and check recipes by.
+    """
+    from stemwright.plan.wording import describe  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.recipes.schema import read_schema  # noqa: PLC0415
+
+    if (name is None) != schema_only:
+        raise click.UsageError("give the NAME of a recipe, or --schema (one of the two)")
+    if name is None:
+        show_json(read_schema("recipe"))
+        return 0
     recipe = _library(song, recipe_dirs).get(name)
     if as_json:
         show_json(as_data(recipe))
