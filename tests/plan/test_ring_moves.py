@@ -9,7 +9,7 @@ from scipy.signal import sosfilt, welch
 
 from stemwright.dsp.sections import design
 from stemwright.handover.audition import LIFT_DB, no_louder, write_auditions
-from stemwright.plan.rings_in_file import listen
+from stemwright.plan.rings_in_file import rings_in
 from stemwright.stems.audio import probe
 
 RATE_HZ = 48_000
@@ -92,7 +92,7 @@ def test_an_audition_is_never_louder_than_the_stem_as_received(make_song, tmp_pa
     song = make_song({"rung.wav": rung()})
     source = song / "rung.wav"
     info = probe(source)
-    heard = listen(source, from_hz=1000, to_hz=8000, at_most=1, least_db=4)
+    heard = rings_in(source, from_hz=1000, to_hz=8000, at_most=1, least_db=4)
     from stemwright.dsp.rings import plan_notches
 
     (path,) = write_auditions(source, info, plan_notches(heard.rings), tmp_path / "out")

@@ -15,7 +15,7 @@ from stemwright.plan.assignment import assign
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.wording import changes_in_short, describe
 from stemwright.recipes.library import display, load_library, search_dirs
-from stemwright.recipes.session import load_session, settle, sheet_dirs
+from stemwright.recipes.session import choices_of, load_session, sheet_dirs
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -216,7 +216,7 @@ class Drift:
             search_dirs(song.folder, [*self.recipe_dirs, *sheet_dirs(sheet, song.folder)]), song_dir=song.folder
         )
         titles = [name for name in (sheet.song, song.folder.name) if name]
-        now = assign(song.stems, library, settle(sheet, song.stems, library), titles)
+        now = assign(song.stems, library, choices_of(sheet, song.stems, library), titles)
         used: dict[str, Source] = {}
         for assignment in now.values():
             used |= {source.sha256: source for source in assignment.recipe.sources} if assignment.recipe else {}

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from stemwright.catalogue.listing import Listed
     from stemwright.passes.make import Made
     from stemwright.passes.prep import Look
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.stems.findings import Finding
 
     OnStem = Callable[[str], None]
@@ -190,7 +190,7 @@ def _made(song: Listed, made: Made, said: str, seen: Look | None, *, flagged: Se
     )
 
 
-def _page(song: Song, made: Made, executor: Executor, findings: Sequence[Finding] | None) -> str:
+def _page(song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None) -> str:
     """Write the page of a pass; what goes wrong harms nothing, the pass is complete."""
     if made.name is None:
         return ""

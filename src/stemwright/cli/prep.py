@@ -84,7 +84,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             else:
                 show_plan(items, levels)
                 show_since(since.lines(items))
-            return needs_a_person(seen)
+            return int(not seen.ready)
         if not as_json:
             show_intake(seen.findings, brief=True)
         missing = forgotten(since.last, seen.in_reach, seen.folders)
@@ -105,17 +105,12 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     else:
         show_made(seen, made)
         show_since(since.lines(made.manifest.items()))
-    return int(bool(made.failed) or needs_a_person(seen))
+    return int(bool(made.failed) or not seen.ready)
 
 
 def in_terminal() -> bool:
     """Whether somebody can be asked."""
     return sys.stdin.isatty()
-
-
-def needs_a_person(seen: Look) -> int:
-    """Return 1 if something found at intake needs a person, else 0."""
-    return int(any(finding.severity != "info" for finding in seen.findings))
 
 
 def show_since(lines: Sequence[str]) -> None:

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from stemwright.passes.make import Made
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.report import Written
     from stemwright.stems.findings import Finding
 
@@ -82,12 +82,12 @@ def megabytes(size: int) -> str:
     return f"{size / MEGABYTE:.1f} MB"
 
 
-def page_after(song: Song, made: Made, executor: Executor, findings: Sequence[Finding] | None = None) -> None:
+def page_after(song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None = None) -> None:
     """Write the page of a pass that was just made and say so on stderr; what goes wrong harms nothing, the pass is complete.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     made : Made
         What came of the run; without a new pass there is no page.
     executor : Executor

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
 
 PACKS = "packs"
@@ -43,12 +43,12 @@ class Packed:
         return {"path": str(self.path), "files": dict(self.files)}
 
 
-def pack(song: Song, name: str, folder: Path | None, *, zipped: bool = False) -> Packed:
+def pack(song: SongFolder, name: str, folder: Path | None, *, zipped: bool = False) -> Packed:
     """Pack a pass.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     name : str
         A complete pass of it.
     folder : Path or None
@@ -70,7 +70,7 @@ def pack(song: Song, name: str, folder: Path | None, *, zipped: bool = False) ->
     manifest = read_manifest(source)
     title = load_session(song.folder).song or song.folder.name
     folder = song.passes_dir / PACKS if folder is None else folder
-    label = f"{clean(title) or 'Song'}_{name}"
+    label = f"{clean(title) or 'SongFolder'}_{name}"
     target = folder / (f"{label}.zip" if zipped else label)
     if target.exists() or target.is_symlink():
         raise SongError(

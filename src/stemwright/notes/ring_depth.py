@@ -104,7 +104,6 @@ def _recipe_db(move: PlannedMove) -> float:
 
 
 def _at_share(move: PlannedMove, share: float, said: tuple[Said, ...], source: str, item: PlanItem) -> PlannedMove:
-    assert item.input is not None  # noqa: S101 - a stem with notches was read
     all_said = said if move.note is None else with_said(move.note.said, said[-1])
     mark = NoteMark(word="ringing", meaning=source, amount=round(share, 4), base_db=_recipe_db(move), said=all_said)
     settings = {**move.settings, "gain_db": _gain_db(move, share)}
@@ -113,7 +112,7 @@ def _at_share(move: PlannedMove, share: float, said: tuple[Said, ...], source: s
         move,
         settings=settings,
         why=f"{recipe_why} ({why_of(mark)})",
-        sections=sections_of("notch", settings, item.input.rate_hz),
+        sections=sections_of("notch", settings, item.received.rate_hz),
         note=mark,
     )
 

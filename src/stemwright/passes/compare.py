@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from stemwright.passes.entry import LevelPair, Output
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem
 
@@ -74,12 +74,12 @@ class Compared:
         }
 
 
-def compare(song: Song, first: str, second: str, executor: Executor) -> Compared:
+def compare(song: SongFolder, first: str, second: str, executor: Executor) -> Compared:
     """Compare two passes of a song.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     first, second : str
         ``pass-01``, ``01`` or ``1``.
     executor : Executor
@@ -100,7 +100,7 @@ def compare(song: Song, first: str, second: str, executor: Executor) -> Compared
     return Compared(first=one.name, second=other.name, stems=tuple(job.result() for job in jobs))
 
 
-def _stem(song: Song, passes: tuple[Manifest, Manifest], stem: str) -> StemChange:
+def _stem(song: SongFolder, passes: tuple[Manifest, Manifest], stem: str) -> StemChange:
     entries = [manifest.entries.get(stem) for manifest in passes]
     was, now = (None if entry is None else entry.output for entry in entries)
     if entries[0] is None or entries[1] is None or was is None or now is None:

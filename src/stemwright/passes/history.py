@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
 
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.recipes.recipe import Source
 
@@ -50,12 +50,12 @@ class PassSummary:
         return summary
 
 
-def read_pass(song: Song, asked: str | None, *, intact: bool = True) -> Manifest:
+def read_pass(song: SongFolder, asked: str | None, *, intact: bool = True) -> Manifest:
     """Read the manifest of a pass that is to be built on.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     asked : str or None
         ``pass-02``, ``02`` or ``2``; None for the newest.
     intact : bool
@@ -89,7 +89,7 @@ def read_pass(song: Song, asked: str | None, *, intact: bool = True) -> Manifest
     return manifest
 
 
-def _one_of_its_number(song: Song, asked: str | None) -> None:
+def _one_of_its_number(song: SongFolder, asked: str | None) -> None:
     if not song.passes_dir.is_dir():
         return
     names = sorted(path.name for path in song.passes_dir.iterdir() if PASS_NAME.fullmatch(path.name))
@@ -131,12 +131,12 @@ def recorded_layers(manifest: Manifest) -> list[list[Source]]:
     return layers
 
 
-def notes_so_far(song: Song) -> int:
+def notes_so_far(song: SongFolder) -> int:
     """Count the passes that came of a note; a manifest that cannot be read counts as none."""
     return sum(made_because(song.passes_dir / name) == "note" for name in song.passes())
 
 
-def history(song: Song) -> list[PassSummary]:
+def history(song: SongFolder) -> list[PassSummary]:
     """Return every pass in short, oldest first.
 
     Raises
@@ -148,7 +148,7 @@ def history(song: Song) -> list[PassSummary]:
     return [_summary(song, name) for name in song.passes()]
 
 
-def _summary(song: Song, name: str) -> PassSummary:
+def _summary(song: SongFolder, name: str) -> PassSummary:
     try:
         manifest = read_pass(song, name)
     except (ManifestError, SongError) as error:

@@ -22,7 +22,8 @@ if TYPE_CHECKING:
 
     from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem
 
 KEPT_NAME = "kept.json"
@@ -43,6 +44,10 @@ class Kept:
     def why(self) -> str:
         """Say it in words."""
         return f"signed off in {self.in_pass}{f' by {self.by}' if self.by else ''}"
+
+    def as_json(self) -> Plain:
+        """Return it as plain JSON values."""
+        return {"stem": self.stem, "pass": self.in_pass, "sha256": self.sha256, "by": self.by}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -70,7 +75,7 @@ def released(item: PlanItem) -> PlanItem:
     return replace(item, status="prepped" if item.moves else "left") if item.status == "kept" else item
 
 
-def load_kept(song: Song) -> dict[str, Kept]:
+def load_kept(song: SongFolder) -> dict[str, Kept]:
     """Read what is kept, by stem.
 
     Raises
@@ -105,12 +110,12 @@ def _read_kept(data: dict[str, Any]) -> list[Kept] | None:
     return kept
 
 
-def kept_stems(song: Song, last: Manifest | None) -> KeptStems:
+def kept_stems(song: SongFolder, last: Manifest | None) -> KeptStems:
     """Return what is kept, ready for a plan.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     last : Manifest or None
         The newest pass.
 
@@ -141,12 +146,12 @@ def _entry(manifest: Manifest, kept: Kept) -> Entry | None:
     return entry if entry is not None and entry.sha256 == kept.sha256 else None
 
 
-def keep(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
+def keep(song: SongFolder, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
     """Sign stems off as the newest pass has them.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     seen : Manifest
         The newest pass as the person who signs off knows it.
     stems : sequence of str
@@ -168,7 +173,7 @@ def keep(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> li
         return _sign_off(song, seen, stems, by)
 
 
-def _sign_off(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
+def _sign_off(song: SongFolder, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
     last = read_pass(song, None)  # again, under the lock: a note may have been answered meanwhile
     entries = last.entries
     moved = [stem for stem in stems if _file_of(last, stem) != _file_of(seen, stem)]
@@ -195,7 +200,7 @@ def _file_of(manifest: Manifest, stem: str) -> str | None:
     return None if entry is None else entry.sha256
 
 
-def release(song: Song, stems: Sequence[str]) -> list[Kept]:
+def release(song: SongFolder, stems: Sequence[str]) -> list[Kept]:
     """Let later passes change stems again; returns what was kept of them.
 
     Raises
@@ -212,7 +217,7 @@ def release(song: Song, stems: Sequence[str]) -> list[Kept]:
     return [kept[stem] for stem in stems]
 
 
-def refuse_change(song: Song, stems: Iterable[str], what: str) -> None:
+def refuse_change(song: SongFolder, stems: Iterable[str], what: str) -> None:
     """Refuse to change stems that are kept.
 
     Raises
@@ -231,7 +236,7 @@ def refuse_change(song: Song, stems: Iterable[str], what: str) -> None:
         )
 
 
-def _write(song: Song, kept: Mapping[str, Kept]) -> None:
+def _write(song: SongFolder, kept: Mapping[str, Kept]) -> None:
     path = song.passes_dir / KEPT_NAME
     aside = path.with_name(aside_name(KEPT_NAME))
     sweep([song.passes_dir])

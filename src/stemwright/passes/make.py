@@ -50,7 +50,7 @@ class Request:
     files over from, where the last one has lost them.
     """
 
-    song: songs.Song
+    song: songs.SongFolder
     items: tuple[PlanItem, ...]
     facts: Mapping[str, StemFacts]
     recipes: tuple[HasSources, ...]

@@ -22,7 +22,7 @@ from stemwright.plan.delivery import deliver_all
 from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, origin, search_dirs
-from stemwright.recipes.session import StemChoice, load_session, settle, sheet_dirs
+from stemwright.recipes.session import StemChoice, choices_of, load_session, sheet_dirs
 from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.survey import begin_survey
@@ -33,7 +33,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
     from stemwright.plan.assignment import Assignment
     from stemwright.plan.items import PlanItem
     from stemwright.plan.resolve import RingMoves
@@ -51,13 +52,27 @@ class Look:
     manifests call the places they were looked for.
     """
 
-    song: Song
+    song: SongFolder
     sheet: SessionSheet
     facts: dict[str, StemFacts]
     assignments: dict[str, Assignment]
     findings: tuple[Finding, ...]
     in_reach: frozenset[str] = frozenset()
     folders: frozenset[str] = frozenset()
+
+    @property
+    def ready(self) -> bool:
+        """Whether nothing that was found needs a person."""
+        return all(finding.severity == "info" for finding in self.findings)
+
+    def as_json(self) -> Plain:
+        """Return what arrived, which recipe takes each stem, and the findings as plain JSON values."""
+        return {
+            "song": self.song.folder.name,
+            "ready": self.ready,
+            "stems": [_stem_as_json(facts, self.assignments[stem]) for stem, facts in self.facts.items()],
+            "findings": [finding.as_json() for finding in self.findings],
+        }
 
     @cached_property
     def last(self) -> Manifest | None:
@@ -69,6 +84,22 @@ class Look:
         """The recipes in use."""
         used = {a.recipe.name: a.recipe for a in self.assignments.values() if a.recipe is not None}
         return [used[name] for name in sorted(used)]
+
+
+def _stem_as_json(facts: StemFacts, assignment: Assignment) -> Plain:
+    recipe, info = assignment.recipe, facts.info
+    form = ("container", "subtype", "rate_hz", "channels", "frames")
+    return {
+        "stem": facts.stem,
+        "recipe": recipe.name if recipe else None,
+        "role": recipe.role if recipe else None,
+        "matched_by": assignment.matched_by,
+        "why": assignment.why,
+        "pair": assignment.partner,
+        "leave": assignment.leave,
+        "skip": assignment.skip,
+        **{key: getattr(info, key) if info else None for key in form},
+    }
 
 
 def look(  # noqa: PLR0913 - what is looked for, and where
@@ -114,7 +145,7 @@ def look(  # noqa: PLR0913 - what is looked for, and where
     named = [each for each in sheet_dirs(sheet, song.folder, gone=last is not None) if not _is(each, instead_of)]
     dirs = search_dirs(song.folder, [*recipe_dirs, *named])
     library = load_library(dirs, recorded_layers(last) if last is not None else (), song.folder)
-    choices = settle(sheet, song.stems, library)
+    choices = choices_of(sheet, song.stems, library)
     if sheet.reference is not None:
         mix = PurePosixPath(sheet.reference).as_posix()
         choices |= {
@@ -133,8 +164,8 @@ def look(  # noqa: PLR0913 - what is looked for, and where
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
             findings.append(unmatched(fact.stem, assignments[fact.stem]))
-    arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
-    findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in arrived], song.stems))
+    arrived = [_arrived(fact, assignments[fact.stem]) for fact in facts if fact.stem in wanted and fact.usable]
+    findings.extend(inquire([each for each in arrived if each is not None], song.stems))
     return Look(
         song=song,
         sheet=sheet,
@@ -150,9 +181,9 @@ def _is(folder: Path, other: Path | None) -> bool:
     return other is not None and folder.resolve() == other.resolve()
 
 
-def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
-    assert facts.info is not None  # noqa: S101 - the caller looked
-    assert facts.heard is not None  # noqa: S101
+def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived | None:
+    if facts.info is None or facts.heard is None:
+        return None
     return Arrived(
         stem=facts.stem,
         source=facts.source,
@@ -270,7 +301,7 @@ def prep(
     return maker.make(request)
 
 
-def last_manifest(song: Song) -> Manifest | None:
+def last_manifest(song: SongFolder) -> Manifest | None:
     """Return the newest pass's manifest, or None before the first."""
     names = song.passes()
     return read_manifest(song.passes_dir / names[-1]) if names else None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass, replace
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 from stemwright.errors import AudioError
 from stemwright.passes.difference import last_bit_dbfs, measure
@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
     from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem
 
 Outcome = Literal["identical", "equivalent", "different"]
@@ -53,7 +54,7 @@ class Recalled:
         """Whether no stem differs from what it was."""
         return all(verdict.outcome != "different" for verdict in self.verdicts)
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the verdicts as plain JSON values."""
         return {
             "recalled": self.asked,
@@ -65,12 +66,12 @@ class Recalled:
         }
 
 
-def recall(song: Song, asked: str, stems: Sequence[str], maker: Maker, executor: Executor) -> Recalled:
+def recall(song: SongFolder, asked: str, stems: Sequence[str], maker: Maker, executor: Executor) -> Recalled:
     """Make an earlier pass the newest one again.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     asked : str
         The pass: ``pass-02``, ``02`` or ``2``.
     stems : sequence of str
@@ -139,7 +140,7 @@ def _to_render(items: Sequence[PlanItem], last: Manifest) -> list[str]:
     return [item.stem for item in items if item.deliver_as is not None and have.get(item.stem) != item.sound]
 
 
-def judge(song: Song, old: Manifest, new: Manifest, stem: str) -> Verdict:
+def judge(song: SongFolder, old: Manifest, new: Manifest, stem: str) -> Verdict:
     """Hold one stem of a pass against the same stem of an earlier one, by hashes first."""
     was, now = (manifest.entries[stem].output for manifest in (old, new))
     if was is None or now is None:

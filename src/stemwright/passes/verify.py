@@ -13,10 +13,10 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
 
-Verdict = Literal["identical", "changed", "missing", "not of this pass", "unwritten"]
+FileState = Literal["identical", "changed", "missing", "not of this pass", "unwritten"]
 
 
 @dataclass(frozen=True)
@@ -24,7 +24,7 @@ class Checked:
     """The verdict on one file; ``file`` is below the pass's folder, or below the song's for a stem as received."""
 
     file: str
-    verdict: Verdict
+    verdict: FileState
     detail: str = ""
 
 
@@ -47,12 +47,12 @@ class Verified:
         return {**plain(self), "good": self.good}
 
 
-def verify(song: Song, name: str, executor: Executor) -> Verified:
+def verify(song: SongFolder, name: str, executor: Executor) -> Verified:
     """Verify one pass.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     name : str
         A complete pass of it.
     executor : Executor

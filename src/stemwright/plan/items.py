@@ -19,6 +19,10 @@ HOLD = "loudness held"  # the name of the gain that brings a stem's loudness bac
 TRIM = "trim for overs"  # the name of the gain that lowers every stem of a pass alike
 
 
+class NoFileError(RuntimeError):
+    """An item without a file was taken for one with: a fault of the caller, never of a song."""
+
+
 @dataclass(frozen=True, kw_only=True)
 class InputFacts:
     """The stem as received: ``path`` is below the song's folder, ``sha256`` of the file's bytes."""
@@ -156,6 +160,20 @@ class PlanItem:
     dither: str = COUNTED
     deliver_as: DeliverAs | None = None
     messages: tuple[str, ...] = ()
+
+    @property
+    def received(self) -> InputFacts:
+        """The stem as received, of an item that was read; what is skipped or failed has none."""
+        if self.input is None:
+            raise NoFileError(f"{self.stem}: {self.status}, so there is nothing it was read from")
+        return self.input
+
+    @property
+    def file(self) -> DeliverAs:
+        """The file it becomes, of an item that becomes one."""
+        if self.deliver_as is None:
+            raise NoFileError(f"{self.stem}: {self.status}, so it becomes no file")
+        return self.deliver_as
 
     @property
     def copied(self) -> bool:

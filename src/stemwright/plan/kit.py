@@ -106,8 +106,7 @@ def _with_loss(item: PlanItem, responses: Mapping[str, np.ndarray], *, declared:
 
 
 def _response(item: PlanItem) -> np.ndarray:
-    assert item.input is not None  # noqa: S101 - the caller looked
-    turns = np.exp(-2j * np.pi * FREQS_HZ / item.input.rate_hz)
+    turns = np.exp(-2j * np.pi * FREQS_HZ / item.received.rate_hz)
     total = np.ones(len(FREQS_HZ), dtype=complex)
     for move in item.moves:
         for b0, b1, b2, a0, a1, a2 in move.gain_sections:

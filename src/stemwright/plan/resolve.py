@@ -103,11 +103,10 @@ def plan_stem(
 
 def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:
     """Return the item with its file's name, format and dither settled; it has its input and moves already."""
-    assert item.input is not None  # noqa: S101 - only stems that were read are written
     before = item.deliver_as
     name = PurePosixPath(item.stem if before is None else before.path)
     path = str(name.with_suffix(spec.extension(name.suffix)))
-    frames = length_at(item.input.frames, item.input.rate_hz, spec.rate_hz) if before is None else before.frames
+    frames = length_at(item.received.frames, item.received.rate_hz, spec.rate_hz) if before is None else before.frames
     return replace(
         item,
         seed=None if spec.bits is None else seed_of(item),
@@ -196,6 +195,5 @@ def half_way(settings: Mapping[str, float]) -> dict[str, float]:
 
 def seed_of(item: PlanItem) -> int:
     """Return the dither's seed: of the stem, not of the moves, so that two passes of it differ by the moves alone."""
-    assert item.input is not None  # noqa: S101 - only stems that were read are dithered
-    digest = hashlib.sha256(f"{item.stem}\n{item.input.sha256}".encode("utf-8", "surrogatepass")).digest()
+    digest = hashlib.sha256(f"{item.stem}\n{item.received.sha256}".encode("utf-8", "surrogatepass")).digest()
     return int.from_bytes(digest[:SEED_BYTES], "big")

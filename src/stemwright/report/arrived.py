@@ -12,16 +12,16 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.stems.findings import Finding
 
 
-def findings_of(song: Song, manifest: Manifest, executor: Executor) -> list[Finding]:
+def findings_of(song: SongFolder, manifest: Manifest, executor: Executor) -> list[Finding]:
     """Return what is to be said about the stems of a pass as they were received.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     manifest : Manifest
         Of one of its passes.
     executor : Executor

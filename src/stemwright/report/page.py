@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
     from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.report.beat import Beat
     from stemwright.report.looking import StemView
@@ -73,7 +73,7 @@ class Written:
 
 
 def write_page(  # noqa: PLR0913 - the last two are what a caller may know already
-    song: Song,
+    song: SongFolder,
     pass_name: str,
     executor: Executor,
     options: PageOptions | None = None,
@@ -85,7 +85,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     pass_name : str
         A complete pass of it.
     executor : Executor
@@ -139,7 +139,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     )
 
 
-def _since(song: Song, manifest: Manifest, asked: str | None) -> Manifest | None:
+def _since(song: SongFolder, manifest: Manifest, asked: str | None) -> Manifest | None:
     """Return the pass to compare with: the one asked for, or the one this pass came from if it is still there."""
     if asked is not None:
         name = song.find_pass(asked)
@@ -152,7 +152,7 @@ def _since(song: Song, manifest: Manifest, asked: str | None) -> Manifest | None
     return read_manifest(song.passes_dir / came_from)
 
 
-def _job(song: Song, manifest: Manifest, since: Manifest | None, entry: Entry, options: PageOptions) -> LookJob:
+def _job(song: SongFolder, manifest: Manifest, since: Manifest | None, entry: Entry, options: PageOptions) -> LookJob:
     folder = song.passes_dir / manifest.name / "stems"
     that, hashes = None, {}
     output, received = entry.output, entry.item.input
