@@ -68,12 +68,11 @@ class Gather:
         """Do it; a song without a pass that can be read is on the page too, with the reason."""
         try:
             opened = open_song(song.folder)
-            manifest = read_pass(opened, None)
             findings = None
             if self.listen:
-                found = findings_of(opened, manifest, self.executor)
+                found = findings_of(opened, read_pass(opened, None), self.executor)
                 findings = sum(each.severity != "info" for each in found)
-            row = row_of(song, manifest, opened.passes_dir / manifest.name, self.to.parent, findings)
+            row, failed = self.executor.submit(read_row, song, self.to.parent, findings).result()
         except StemwrightError as error:
             text = str(error).removeprefix(f"{song.folder.name}: ").split("\n")[0]
             with self._lock:
@@ -81,16 +80,26 @@ class Gather:
             raise
         with self._lock:
             self.rows[song.folder] = row
-        failed = sum(entry.item.status == "failed" for entry in manifest.stems)
         return Outcome(
             song=song.name,
             state="done",
-            pass_name=manifest.name,
-            stems=len(manifest.stems),
+            pass_name=row.pass_name,
+            stems=row.stems,
             failed=failed,
             to_settle=len(row.waits) - bool(failed),
             said="; ".join(row.waits),
         )
+
+
+def read_row(song: Listed, seen_from: Path, findings: int | None) -> tuple[Row, int]:
+    """Read a song's newest manifest; return its row, and how many of its stems failed.
+
+    Any worker can do it: reading a manifest with suspicion is most of what an index costs.
+    """
+    opened = open_song(song.folder)
+    manifest = read_pass(opened, None)
+    failed = sum(entry.item.status == "failed" for entry in manifest.stems)
+    return row_of(song, manifest, opened.passes_dir / manifest.name, seen_from, findings), failed
 
 
 def row_of(song: Listed, manifest: Manifest, folder: Path, seen_from: Path, findings: int | None) -> Row:
