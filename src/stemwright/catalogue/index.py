@@ -76,7 +76,9 @@ class Gather:
         except StemwrightError as error:
             text = str(error).removeprefix(f"{song.folder.name}: ").split("\n")[0]
             with self._lock:
-                self.rows[song.folder] = Row(title=song.folder.name, folder=song.name, stems=song.stems, waits=(text,))
+                self.rows[song.folder] = Row(
+                    title=song.folder.name, folder=_from(song.folder, self.to.parent), stems=song.stems, waits=(text,)
+                )
             raise
         with self._lock:
             self.rows[song.folder] = row
@@ -107,7 +109,7 @@ def row_of(song: Listed, manifest: Manifest, folder: Path, seen_from: Path, find
     because = manifest.because
     return Row(
         title=manifest.song,
-        folder=song.name,
+        folder=_from(song.folder, seen_from),
         stems=len(manifest.stems),
         pass_name=manifest.name,
         because=" ".join(word for word in (because.kind, f"by {because.by}" if because.by else "", because.text) if word),
@@ -146,11 +148,17 @@ def _lufs(manifest: Manifest) -> tuple[str, str] | None:
     return sums[0], sums[1]
 
 
-def _link(page: Path, seen_from: Path) -> str:
+def _from(path: Path, place: Path) -> str:
+    """Return a path as seen from the page: it may be opened elsewhere, and need not tell where it was made."""
     try:
-        return quote(Path(os.path.relpath(page.resolve(), seen_from.resolve())).as_posix())
+        return Path(os.path.relpath(path.resolve(), place.resolve())).as_posix()
     except ValueError:  # another drive
-        return page.resolve().as_uri()
+        return path.resolve().as_posix()
+
+
+def _link(page: Path, place: Path) -> str:
+    seen = _from(page, place)
+    return page.resolve().as_uri() if Path(seen).is_absolute() else quote(seen)
 
 
 def write_index(rows: Iterable[Row], to: Path) -> int:
