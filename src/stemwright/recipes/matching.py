@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.recipes.song_words import SongWords, song_words
 from stemwright.stems.names import base_name
-from stemwright.stems.vocabulary import MODIFIERS
+from stemwright.stems.vocabulary import COUNTED, MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -126,16 +126,19 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
 
 def _read(words: Phrase, everything: Phrase, library: Library, song: SongWords) -> list[_Found]:
     """Return the phrases of a name in order, without those that a recipe refuses."""
-    letters = [word for word in words if not word.isdigit()] or list(words)
-    if letters and all(word in song.codes for word in letters):
-        words, meant = tuple(letters), [library.speller.meaning(song.codes[word]) for word in letters]
-    else:
-        meant = [library.speller.meaning(word) for word in words]
+    meant = [
+        () if _is_counted(words, at) else tuple(each for part in spelt.split() for each in library.speller.meaning(part))
+        for at, spelt in enumerate(song.spelt_out(words))
+    ]
     plain = tuple((each, at) for at, meanings in enumerate(meant) for each in meanings)
     heard = {everything[first:last] for first in range(len(everything)) for last in range(first + 1, len(everything) + 1)}
     means = tuple(each for word in everything for each in library.speller.meaning(word))
     heard |= {means[first:last] for first in range(len(means)) for last in range(first + 1, len(means) + 1)}
     return list(_phrases(plain, words, heard, library))
+
+
+def _is_counted(words: Phrase, at: int) -> bool:
+    return words[at] in COUNTED and at + 1 < len(words) and words[at + 1].isdigit()
 
 
 def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, heard: set[Phrase], library: Library) -> Iterator[_Found]:

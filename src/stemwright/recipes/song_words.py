@@ -14,7 +14,7 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.vocabulary import CODES
+from stemwright.stems.vocabulary import ALONE, BESIDE, CODES, MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -40,12 +40,30 @@ class SongWords:
         Folders that say nothing, by their paths.
     codes : mapping of str to str
         What the song's two-letter words mean.
+    heard : frozenset of str
+        What the words of all its files mean.
     """
 
     common: Words = ()
     titles: tuple[Words, ...] = ()
     folders: frozenset[str] = frozenset()
     codes: dict[str, str] = field(default_factory=dict)
+    heard: frozenset[str] = frozenset()
+
+    def short_form(self, word: str) -> str | None:
+        """Return what a short form means in this song; None if it means here what it means anywhere."""
+        if word in self.codes:
+            return self.codes[word]
+        return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & self.heard), None)
+
+    def spelt_out(self, words: Words) -> Words:
+        """Return a name with its short forms spelt out, if it has no other word but such as say how, where or which one."""
+        whole = [word for word in words if not word.isdigit()]
+        if len(whole) == 1 and whole[0] in ALONE:
+            return tuple(ALONE.get(word, word) for word in words)
+        saying = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes] or list(words)
+        meant = {word: self.short_form(word) for word in saying}
+        return words if None in meant.values() else tuple(meant.get(word) or word for word in words)
 
     def own(self, stem: str) -> Words:
         """Return the words of a file's name that are its own."""
@@ -104,6 +122,7 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
         titles=known,
         folders=_idle(names, written, speller),
         codes=_codes([found.own(name) for name in names]),
+        heard=frozenset(each for name in names for word in found.own(name) for each in speller.meaning(word)),
     )
 
 
@@ -131,7 +150,8 @@ def _idle(names: list[str], titles: tuple[Words, ...], speller: Speller) -> froz
 
 def _codes(every: list[Words]) -> dict[str, str]:
     """Return the lettering that most of the song's whole names are written in, if enough of them are."""
-    used = {word for words in every for word in words if sum(not each.isdigit() for each in words) <= 1 or len(words) == 1}
+    letters = [[word for word in words if not word.isdigit()] or list(words) for words in every]
+    used = {words[0] for words in letters if len(words) == 1}
     counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
     best = max(counts, key=lambda sort: counts[sort])
     return CODES[best] if counts[best] >= ENOUGH_CODES and list(counts.values()).count(counts[best]) == 1 else {}

@@ -10,83 +10,126 @@ source. Plurals and one-letter mistakes are found by rule (`stemwright.recipes.s
 from __future__ import annotations
 
 _SAME = """
-vocal: vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces
-lead: ld principal
-lead vocal: ldv lvx ldvx ldvox lv leadvox
-backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs
+vocal: vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci
+vocal: voxx vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice
+vocal: vocl vok вокал голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
+lead: ld principal leed leadd leads leid
+lead vocal: ldv lvx ldvx ldvox lv leadvox leadgesang hauptstimme leadvoc leadv ldvoc ldvcl vocallead mainvox mainvocal
+lead vocal: vozlead leadvocals vozprincipal 메인보컬 리드보컬 メインボーカル 主唱 лид solist soloist solista soliste
+backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs bkv bkvox bkgv
+backing vocal: bvocal hintergrundgesang backgroundchor bks bkups bkup bkgs bkgd bkgvox bckvox bgs bgvoc bvoc bvoz bcking
+backing vocal: choirbgv 코러스 코러스보컬 コーラス korasu koorasu koreoseu 伴唱 бэк бэки бэквокал achtergrond koorzang körning
+backing vocal: chorvocals segundas praiseteam
 backing: bg bk bkg background backup
-harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys
-double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia
-adlib: adl ads adlb adlibz adlips improv libs
-choir: chor coral choeur choral sops sopranos altos tenors congregation gospel chr chöre
-sample: samp smp smpl sampl sampled campione muestra
-chop: chp chopped chopd choppd chps
-loop: lp bucle boucle schleife lps
-guitar: gtr gtrs gt guit gitarre guitarra guitare chitarra violao eguitar egtr gtar git guitarre gitara eg
-acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco
-acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre violão akustikgit
-electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro
-piano: pno pn klavier pianoforte flügel fluegel grand pf pianoforte
-keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb
-electric piano: ep epiano epno
-organ: orgel organo orgue órgano órgao orgao orgn
-synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth
-pad: flaeche fläche padz nappe nappes colchon
-string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz cordas stgs strn
-violin: vln vl violine violino violín violon geige vlns fiddle
-viola: vla vlas bratsche alto
-cello: vcl vc violoncello vlc violonchelo violoncelle
-brass: metales cuivres ottoni blech bläser blaeser metais brss brs
-trumpet: tpt trp trompeta trompete trompette tromba
-trombone: tbn trb posaune trombón trmb
-horn: hn hrn corno cor hrns
-saxophone: sax saxo sassofono saxofon sx
-flute: fl flt flauta flöte floete flauto querflöte
-clarinet: clr klarinette clarinete
-drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms
-kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse
-snare: snr sn sd caja caixa rullante snrs snre snaredrum trommel
-hat: hh hihat hhat chh ohh hht charles charleston hht hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal
-hat: hhopen hhclosed charl
-clap: clp handclap palmas klatschen palma cl_p clps
-snap: fingersnap snp schnipsen chasquido chasquidos
-rim: rimshot rmshot sidestick xstick rimclick
-cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos pratos symbol symbols cyms
-crash: crsh
-overhead: ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds
-tom: floortom racktom timbalao
-percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss percus
-shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero
-tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz
-bass: bs bss bajo basse baixo basso base bassguitar ebass
-sub: subs
-effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct
+harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys zweitstimme harmonia harmonies armonie
+harmony: hamori ハモリ ハモ 화음 和声 terza terzas tercera terceras sexta 2da 3ra zweite terceira hmnz hmz
+double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia doppie dblz dbls doubler
+double: doublings doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
+adlib: adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ fake ablib
+choir: chor coral choeur choral congregation gospel chr chöre koor kör 합창 合唱 kinderchor kinderkoor massed satb chœur
+soprano: sop sops sopranos sopran
+alto: altos
+tenor: tenors tenore
+high: hi
+low: lo
+sample: samp smp smpl sampl sampled campione muestra sampel smplr 샘플 サンプル muestras
+chop: chp chopped chopd choppd chps choppy chopz chpd
+loop: lp bucle boucle schleife lps looped 루프 ループ lus loopje
+guitar: gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git guitarre gitara eg guitarr geetar
+guitar: gitaar gitar gitarr kitara 기타 ギター гитара 吉他 gita gtrr guitares guitarras chitarre gitarren
+acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco acou acu akust akoestisch acústica acústico
+acoustic: acustiche acstc
+acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre akustikgit agt acgit gitacu violao violão guitarraacustica
+acoustic guitar: 통기타 어쿠스틱 어쿠스틱기타 アコギ akogi konzertgitarre gitakus acoustica westerngitarre
+electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro elc eltrc eléctrico elektrische
+electric: elettrico
+piano: pno pn klavier pianoforte flügel fluegel grand pf piyano pianer pna pian pianna 피아노 ピアノ пианино рояль фортепиано
+piano: 钢琴 pianino vleugel
+keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb keyss keyboards teclas tecla
+keys: toetsen klaver 건반 키보드 鍵盤 キーボード kenban клавиши clavi clav clavinet tine tines
+electric piano: ep epiano epno elpno elpiano epianos
+organ: orgel organo orgue órgano órgao orgao orgn orglel tonewheel drawbar drawbars orgels orgl orghi orglo 오르간 オルガン
+organ: орган 风琴
+synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth synt synthie synths 신스 신디 シンセ
+synth: shinse синт 合成器 analogsynth polysynth sinte sintes snyth
+pad: flaeche fläche padz nappe nappes colchon pds fondo fondos tappeto tappeti teppich teppiche klangteppich 패드 パッド пэд
+pad: bedding
+string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz stgs strn celli violini violins
+string: strijkers strykers 스트링 스트링스 ストリングス струнные 弦乐 cuerda corde streich stråkar smyčce violinen violinos violons
+violin: vln vl violine violino violín violon geige vlns fiddle 바이올린 バイオリン скрипка viool violí
+viola: vla vlas bratsche bratschen altviolen
+cello: vcl vc violoncello vlc violonchelo violoncelle 첼로 チェロ виолончель celo cellos violoncelli
+brass: metales cuivres ottoni blech bläser blaeser metais brss brs 브라스 ブラス духовые ottone bläsersatz kopers blazers
+brass: hornsec hornz
+trumpet: tpt trp trompeta trompete trompette tromba trompet trompetas trompeten trombe tpts truba 트럼펫 トランペット
+trombone: tbn trb posaune trombón trmb trombones posaunen tromboni tbns
+horn: hn hrn corno cor hrns hörner corni cornos cors waldhorn waldhörner hns hornsection
+saxophone: sax saxo sassofono saxofon sx saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
+flute: fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
+clarinet: clr klarinette clarinete clar clarinetto clarinetes klarinetten clars bassclarinet
+drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer
+drum: drummie drumms druns drumstem beatstem trommer trommen slagwerk 드럼 드럼셋 ドラム doramu барабаны 鼓 tambours bubny
+drum: bataria
+kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse kickk kicc kickin
+kick: kickout kckk bombos 킥 キック бочка 底鼓 subkick kickdrums cassaingrande pedaal
+snare: snr sn sd caja caixa rullante snrs snre snaredrum trommel tarola redoblante rullo sner snair snarez redoblantes
+snare: rullanti 스네어 スネア малый 军鼓 snarre kleinetrommel esnare
+hat: hh hihat hhat chh ohh hht charles charleston hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal
+hat: hhopen hhclosed charl chimbau contratiempo hihatt hihattz highhat heihat hithat 하이햇 ハイハット хэт 踩镲 hatts hatter
+hat: openhh closedhh clhh ophh pedalhat pedalhh tizz
+clap: clp handclap palmas klatschen palma clps clappy clapping claping palmada palmadas händeklatschen klapjes battimani
+clap: 클랩 クラップ хлопок handclaps
+snap: fingersnap snp schnipsen chasquido chasquidos snapping fingersnapping schnipser chasq vingerknip
+rim: rimshot rmshot sidestick xstick rimclick rims rimm stix sidestk xstk sdstk rimclk crossstick
+cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos symbol symbols cyms prato piatto
+cymbal: cymbols cymbl cimbal cimbalo crashcym 심벌 シンバル тарелки bekkens chinas splashes
+crash: crsh crashy crashcymbal krash
+overhead: ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds overh ohds ovrhds ovrheads 오버헤드 deckenmikros
+tom: floortom racktom timbalao tms toms tomz tomtom tomtoms tommen hitom lowtom midtom hängetom standtom goliat 탐 タム
+tom: томы
+percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss perx percs percy
+percussion: prcssn percussie slagverk 퍼커션 パーカッション перкуссия percusiones perks perky prk percp bongos congas tumbadora
+percussion: güiro guacharaca maracon ghungroo manjira kanjira mridangam batá bata tamborim surdo caxambu alfaia davul
+percussion: riq bendir woodblk wdblk blk tumbao ghatam khol
+shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shakey shaky shaker maracas
+shaker: sonagli rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
+tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz tambourines tmbrn tambos tambu
+tambourine: tambourins schellen tamburello pandero 탬버린 タンバリン
+bass: bs bss bajo basse baixo basso base bassguitar ebass bassy basss bassgtr bassdi bassamp basgitaar basgitarr 베이스 ベース
+bass: beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
+sub: subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
+effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages
+effect: ruidos ruido rumori geräusche geräusch geluiden zaps bubbles efek 효과음 이펙트 効果音 эффекты 音效 efectitos soundfx quack
+effect: quacks
 reverb: verb rvb revb hall
 delay: dly
 reverse: rev reversed rvs revd
-riser: rise uplift uplifter upsweep buildup
-downlifter: downlift downsweep
+riser: rise uplift uplifter upsweep buildup rsr risers upfilter tension subida subidas aufstieg risey montée
+downlifter: downlift downsweep downlifters caída
 synth lead: monolead
 lead synth: sawlead
-pluck: plk plck plucked
-arp: arpeggio arpeggiator arpegg
-harp: arpa harfe harpe
-bell: campana campanas glocke glocken cloche campane sinos bel
-mallet: mlt mallets
-vibraphone: vibes vib vibe vibra vibraphon
-marimba:
+pluck: plk plck plucked plucky plucks plukk plinky plonk plinkyplonk plnk pluckz punteado pizzicati
+arp: arpeggio arpeggiator arpegg arps arpz arpy arpegios arpège arpeggios arpeg
+harp: arpa harfe harpe hrp harfen
+bell: campana campanas glocke glocken cloche campane sinos bel bls bellz belle campanelli campanelle campanitas
+bell: campanella glöckchen klok klokken 벨 ベル колокол
+mallet: mlt mallets marimbas malletz
+vibraphone: vibes vib vibe vibra vibraphon vibrafon vibrafono vibráfono vibraphones
+marimba: mrmb marim
 xylophone: xyl xylo xilofono
-glockenspiel: glock
-melody: mel melo melodie melodia mldy
+glockenspiel: glock glk glockspiel glocks
+melody: mel melo melodie melodia mldy melodies melodik melodía mélodie melodye 멜로디 メロディ
 take: toma
 crowd: audience publikum
 one shot: oneshot
 tag:
-click: clk clic klick metronome metronom
-roughmix: rough
-mix: mixdown mezcla mx mixed
-reference: ref
-instrumental: inst instru
+click: clk clic klick metronome metronom clicktrack metronoom metrónomo métronome metrónome 클릭 クリック tempotrack claquette
+click: klik
+roughmix: rough ruff roughmix ruffmix roughs monitormix boardmix
+mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes stereomix fullmix
+reference: ref referenz referencia référence témoin temoin maquette maqueta claqueta guia guía guida leittrack
+reference: guidetrack 가이드 ガイド referentie pilot
+instrumental: inst instru mr 엠알 strumentale instrumentaal karaoke 반주 カラオケ オケ playbacks
 acapella: acappella acap acapp accapella aca
 tops: toploop
 timpani: timp timps pauken
@@ -94,44 +137,41 @@ woodwind: ww wws sopros fiati vientos maderas bois holzbläser
 winds: wind
 triangle: triangel triangulo
 whistle: silbido pfeifen sifflet
-drum loop: drumloop dloop
+drum loop: drumloop dloop drumlp dlp beatloop dembowloop dembow drmlp toploops topsloop topps
 scratch: scratches cuts
-accordion: akkordeon acordeon acordeón accordéon fisarmonica acc
+accordion: akkordeon acordeon acordeón accordéon fisarmonica squeezebox squeezbox akkordeons akordeon accordeon trekzak
+accordion: concertina
 double bass: kontrabass contrabajo contrebasse contrabbasso contrabaixo
 synth bass: sbass synbass
-mandolin: mandoline mandolina
-banjo: bjo
+mandolin: mandoline mandolina mando bandolim mandoliny
+banjo: bjo banj banjolele
 bongo: bgo bng
 conga: cga cng
 cowbell: cwbl cencerro
-backing vocal: bkv bkvox bkgv bvocal cori hintergrundgesang backgroundchor
-lead vocal: leadgesang hauptstimme leadvoc
-harmony: zweitstimme
-double: doppie dblz dbls
 octave: oct okt
-snare: tarola redoblante rullo
-hat: chimbau contratiempo
-cymbal: prato piatto
-tom: tms
 room: rm
-riser: rsr
-sweep: swp
+sweep: swp swept sweeps swoop swoops whitenz wnoise nzsweep
 whoosh: whsh
-vocal: voci
-mandolin: mando
-banjo: banj
-glockenspiel: glk
-bell: bls
 chime: chm
-clarinet: clar
-percussion: perx
 nylon: nyl
 rhythm: rhy rhyt rthm
 texture: txtr
 atmosphere: atmos atmo
 ambience: amb ambient
-impact: imp impct
+impact: imp impct impacts boomhit impacto impactos golpe golpes
 transition: trans trns
+electric guitar: egt egit elgit elgtr elecgtr 일렉 일렉기타 エレキ エレキギター ereki ltgtr rgtr lgtr rtgtr
+siren: sirena sirene sirènes sirens
+glitch: glitchez glitched gltch
+rap: raps 랩 ラップ rapt rapped rapping рэп
+hook: estribillo refrain refrão ritornello
+harmonica: mouthorgan armonica armónica mundharmonika
+ukulele: ukelele ukulélé uk
+break: brk brks breaks breakz
+oboe: oboes hautbois oboi
+bassoon: fagott fagotto fagot basson
+dulcimer: santoor santur cimbalom
+erhu: sarangi
 """
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
@@ -142,10 +182,46 @@ dry wet clean dirty dist distorted sat crunch crunchy comp compd edit edited tun
 mono stereo st l r lr left right li re m s mid side wide narrow center centre izq der
 high low hi lo top bottom bot upper lower up down front back close far room big small little fat thin soft hard
 main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown part section sec half full
+arco legato leg sustain sus sustained spicc stacc marcato marc tremolo trem con sordino sord vibrato divisi div staccatissimo tutti harmonics flautando
 layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux
 first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
+muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea please use this one good best better maybe ok
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
+
+# A short form that means one thing beside some words and another, or nothing, without: (words of the song's other files, meaning),
+# the first that is met decides. It is read only where the name has no other word that says what the stem is.
+_ORCHESTRA = frozenset({"violin", "viola", "string", "oboe", "bassoon", "clarinet", "flute", "horn", "timpani"})
+_KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
+_SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
+_ANY: frozenset[str] = frozenset()
+BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
+    "vcl": ((_ORCHESTRA, "cello"), (_ANY, "vocal")),
+    "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
+    "cb": ((_ORCHESTRA, "string"),),
+    "cl": ((_ORCHESTRA, "clarinet"),),
+    "gc": ((_ORCHESTRA, "kick"),),
+    "bd": ((_ORCHESTRA, "bass drum"),),
+    "mar": ((_ORCHESTRA, "marimba"),),
+    "cel": ((_ORCHESTRA, "celesta"),),
+    "alt": ((_SUNG, "alto"),),
+    "ten": ((_SUNG, "tenor"),),
+    "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
+    "ch": ((_KIT, "hat"),),
+    "ft": ((_KIT, "tom"),),
+    "rt": ((_KIT, "tom"),),
+    "mc": ((_ANY, "lead vocal"),),
+    "ep": ((_KIT, "electric piano"),),
+    "grand": ((_ANY, "piano"),),
+}
+
+# A whole name that says the stem is no part of the song but all of it.
+ALONE = {
+    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "mixdown": "mix", "stereo": "mix",
+}  # fmt: skip
+
+# With a number behind it, what a workstation calls any track: "Inst 3".
+COUNTED = frozenset({"inst", "instr"})
 
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {
@@ -158,6 +234,13 @@ CODES: dict[str, dict[str, str]] = {
         "vln": "violin", "vla": "viola", "vc": "cello", "cb": "string", "db": "string", "fl": "flute", "ob": "oboe",
         "cl": "clarinet", "bsn": "bassoon", "fg": "bassoon", "hn": "horn", "tpt": "trumpet", "tbn": "trombone", "tba": "tuba",
         "timp": "timpani", "hp": "harp", "pno": "piano", "xyl": "xylophone", "picc": "flute", "va": "viola", "ct": "trumpet",
+        "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "kick", "bcl": "clarinet",
+        "cor": "horn", "eh": "oboe", "ca": "oboe", "tb": "trombone", "tu": "tuba", "fag": "bassoon", "kb": "string", "pk": "timpani", "cym": "cymbal",
+        "perc": "percussion", "hrp": "harp", "glock": "glockenspiel", "tp": "trumpet", "trb": "trombone", "str": "string", "br": "brass",
+    },
+    "band": {
+        "k": "kick", "s": "snare", "h": "hat", "b": "bass", "g": "guitar", "v": "vocal", "d": "drum", "bv": "backing vocal", "t": "tom",
+        "oh": "overhead", "ag": "acoustic guitar", "eg": "electric guitar", "lv": "lead vocal", "r": "room",
     },
 }  # fmt: skip
 
