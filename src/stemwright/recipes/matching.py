@@ -32,6 +32,10 @@ _BRACKETS = re.compile(r"[\[(].*?[\])]")
 _WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
 _SPILL = frozenset({"bleed", "spill"})
 SAMPLED = "vocal sample"
+BOTH = "folder's and its own name"
+VOICE_OR_WIND = frozenset({"choir", "woodwinds"})
+RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
+UPRIGHTS = frozenset({"bass", "piano"})
 LOW_HZ = 45.0
 CUT_OFF_RATIO = 2.5
 
@@ -84,8 +88,10 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
     names = list(stems)
     song = song_words(names, library.speller, titles)
     found = {name: match(name, library, song) for name in names}
+    if song.sings_in_parts and song.heard.isdisjoint(RHYTHM):
+        found |= {name: match(name, library, replace(song, codes={**song.codes, "bass": "choir bass"})) for name in names}
     sure = [each.recipe for each in found.values() if isinstance(each, Match)]
-    return {name: _settled(each, sure) if isinstance(each, Doubt) else each for name, each in found.items()}
+    return {name: _settled(each, sure, song) if isinstance(each, Doubt) else each for name, each in found.items()}
 
 
 def match(stem: str, library: Library, song: SongWords | None = None) -> Match | Doubt | None:
@@ -113,22 +119,42 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     for words in dict.fromkeys((outside, whole)):
         found = _read(words, (*folder, *whole), library, known)
         if any(not each.general for each in found):
-            return _decide(found, library, "name")
+            decided = _decide(found, library, "name")
+            return _by_folder(decided, folder, whole, library, known) or decided
         weak = weak or found
     inside = _read((*folder, *whole), (*folder, *whole), library, known) if folder else []
-    across = [each for each in inside if set(each.written) & set(folder) and set(each.written) & set(whole)]
+    across = _across(inside, folder, whole)
     if across:
-        return _decide(across, library, "folder's and its own name")
+        return _decide(across, library, BOTH)
     if weak:
         return _decide(weak, library, "name")
     return _decide(inside, library, "folder's name") if inside else None
+
+
+def _across(found: list[_Found], folder: Phrase, whole: Phrase) -> list[_Found]:
+    """Return the phrases that begin in a folder's name and end in a file's."""
+    return [each for each in found if set(each.written) & set(folder) and set(each.written) & set(whole)]
+
+
+def _by_folder(
+    decided: Match | Doubt, folder: Phrase, whole: Phrase, library: Library, song: SongWords
+) -> Match | None:
+    """Return the reading that a folder's and a file's name make together, if it settles a doubt, or if it is sung ("Choir/Bass")."""
+    words = (*folder, *whole)
+    across = _across(_read(words, words, library, song), folder, whole) if folder else []
+    found = _decide(across, library, BOTH) if across else None
+    if not isinstance(found, Match):
+        return None
+    if isinstance(decided, Doubt):
+        return found if found.recipe.name in {each.recipe.name for each in decided.readings} else None
+    return found if found.recipe.family == "vocals" and decided.recipe.family != "vocals" else None
 
 
 def _read(words: Phrase, everything: Phrase, library: Library, song: SongWords) -> list[_Found]:
     """Return the phrases of a name in order, without those that a recipe refuses."""
     meant = [
         () if _is_counted(words, at) else tuple(each for part in spelt.split() for each in library.speller.meaning(part))
-        for at, spelt in enumerate(song.spelt_out(words))
+        for at, spelt in enumerate(song.spelt_out(words, alone=words == everything))
     ]
     plain = tuple((each, at) for at, meanings in enumerate(meant) for each in meanings)
     heard = {everything[first:last] for first in range(len(everything)) for last in range(first + 1, len(everything) + 1)}
@@ -221,11 +247,22 @@ def _roll_off_hz(recipe: Recipe) -> float | None:
     return next((move.settings["freq_hz"] for move in recipe.moves if move.kind == "high_pass" and not move.off), None)
 
 
-def _settled(doubt: Doubt, sure: list[Recipe]) -> Match | Doubt:
-    """Settle a doubt by the song's other stems: nobody sings where nobody else does, and one lead singer is enough."""
+def _settled(doubt: Doubt, sure: list[Recipe], song: SongWords) -> Match | Doubt:
+    """Settle a doubt by the song's other stems.
+
+    Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody blows, and
+    blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant.
+    """
     sung = any(recipe.family == "vocals" and recipe.name != SAMPLED for recipe in sure)
     taken = {recipe.name for recipe in sure}
     left = [each for each in doubt.readings if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)]
+    names = {each.recipe.name for each in doubt.readings}
+    if names == VOICE_OR_WIND:
+        blown = bool(taken & {"woodwinds", "brass"}) and not song.sings_in_parts
+        sung = sung or song.sings_in_parts
+        left = [each for each in doubt.readings if sung != blown and (each.recipe.family == "vocals") == sung]
+    elif names == UPRIGHTS:
+        left = [each for each in doubt.readings if each.recipe.name not in taken]
     return left[0] if len(left) == 1 else replace(doubt, readings=tuple(left)) if left else doubt
 
 

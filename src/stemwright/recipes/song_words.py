@@ -14,7 +14,7 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.vocabulary import ALONE, BESIDE, CODES, MODIFIERS
+from stemwright.stems.vocabulary import ALONE, ALWAYS, BESIDE, CODES, MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -50,20 +50,30 @@ class SongWords:
     codes: dict[str, str] = field(default_factory=dict)
     heard: frozenset[str] = frozenset()
 
+    @property
+    def sings_in_parts(self) -> bool:
+        """Whether a soprano stands beside an alto or a tenor, and no saxophone."""
+        return "soprano" in self.heard and bool(self.heard & {"alto", "alt", "tenor", "ten"}) and "saxophone" not in self.heard
+
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
         if word in self.codes:
             return self.codes[word]
         return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & self.heard), None)
 
-    def spelt_out(self, words: Words) -> Words:
-        """Return a name with its short forms spelt out, if it has no other word but such as say how, where or which one."""
+    def spelt_out(self, words: Words, *, alone: bool) -> Words:
+        """Return a name with its short forms spelt out.
+
+        Those that mean nothing without the song's others are read only where the name has no other word but such as say how,
+        where or which one. ``alone``: whether the name stands in no folder that says something.
+        """
         whole = [word for word in words if not word.isdigit()]
-        if len(whole) == 1 and whole[0] in ALONE:
+        if alone and len(whole) == 1 and whole[0] in ALONE:
             return tuple(ALONE.get(word, word) for word in words)
         saying = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes] or list(words)
         meant = {word: self.short_form(word) for word in saying}
-        return words if None in meant.values() else tuple(meant.get(word) or word for word in words)
+        sure = None not in meant.values()
+        return tuple((meant.get(word) if sure or word in ALWAYS else None) or word for word in words)
 
     def own(self, stem: str) -> Words:
         """Return the words of a file's name that are its own."""

@@ -56,7 +56,7 @@ pad: flaeche fläche padz nappe nappes colchon pds fondo fondos tappeto tappeti 
 pad: bedding
 string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz stgs strn celli violini violins
 string: strijkers strykers 스트링 스트링스 ストリングス струнные 弦乐 cuerda corde streich stråkar smyčce violinen violinos violons
-violin: vln vl violine violino violín violon geige vlns fiddle 바이올린 バイオリン скрипка viool violí
+violin: vln violine violino violín violon geige vlns fiddle 바이올린 バイオリン скрипка viool violí
 viola: vla vlas bratsche bratschen altviolen
 cello: vcl vc violoncello vlc violonchelo violoncelle 첼로 チェロ виолончель celo cellos violoncelli
 brass: metales cuivres ottoni blech bläser blaeser metais brss brs 브라스 ブラス духовые ottone bläsersatz kopers blazers
@@ -131,13 +131,13 @@ reference: ref referenz referencia référence témoin temoin maquette maqueta c
 reference: guidetrack 가이드 ガイド referentie pilot
 instrumental: inst instru mr 엠알 strumentale instrumentaal karaoke 반주 カラオケ オケ playbacks
 acapella: acappella acap acapp accapella aca
-tops: toploop
+top loop: toploop toploops topsloop topps
 timpani: timp timps pauken
 woodwind: ww wws sopros fiati vientos maderas bois holzbläser
 winds: wind
 triangle: triangel triangulo
 whistle: silbido pfeifen sifflet
-drum loop: drumloop dloop drumlp dlp beatloop dembowloop dembow drmlp toploops topsloop topps
+drum loop: drumloop dloop drumlp dlp beatloop dembowloop dembow drmlp
 scratch: scratches cuts
 accordion: akkordeon acordeon acordeón accordéon fisarmonica squeezebox squeezbox akkordeons akordeon accordeon trekzak
 accordion: concertina
@@ -185,9 +185,27 @@ main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown 
 arco legato leg sustain sus sustained spicc stacc marcato marc tremolo trem con sordino sord vibrato divisi div staccatissimo tutti harmonics flautando
 layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux
 first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
-muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea please use this one good best better maybe ok
+muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this good best better maybe ok
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
+
+# Short forms of two letters that people write as one word with a longer one: "ldvox", "drumoh", "kickin".
+JOINED = frozenset("oh hh bg bv ld lv vx ac el in no di fx hi lo rm sn bd ep".split())
+
+# Words that end no other word, so that letters before one are somebody's mark: "mpkick".
+MARKED = frozenset("kick snare clap hihat vocal vocals vox guitar guitars gtr gtrs piano drum drums synth".split())
+
+# Words of the language that are one letter from a word above, and mean nothing of the kind.
+_OTHER_WORDS = """
+account animal babble bacteria baking bamboo barrel battle bedroom bellow belly bingo breakfast bubbly buckle bulge canter
+chair cheer chick clack clasp cleave clipping clock clout clove codes comprise corral courses cousin crowed drunk fiddly
+filed finer flour fluid friend grant grind groovy gross grove harmonic heard hover indoor install instrument invoice jungle
+knack liter loser lover mental messed noisy noose outdoor overall overhear override overrun phase plank quick quite quota
+rainbow ramble reuse revere ripped rumor rumple scram serene shake shame shark shoot simple singe sinus slash snore spoke
+squire stamp staring sting strand strong stubby stump taste tenure tipping tomboy topping trace trapping trial truck union
+versus vices waiter whale while wives wobbly woman
+"""
+OTHER_WORDS = frozenset(_OTHER_WORDS.split())
 
 # A short form that means one thing beside some words and another, or nothing, without: (words of the song's other files, meaning),
 # the first that is met decides. It is read only where the name has no other word that says what the stem is.
@@ -196,7 +214,8 @@ _KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
 _SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
 _ANY: frozenset[str] = frozenset()
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
-    "vcl": ((_ORCHESTRA, "cello"), (_ANY, "vocal")),
+    "vl": ((_ORCHESTRA, "violin"),),
+    "vcl": ((frozenset({"violin", "viola"}), "cello"), (_ANY, "vocal")),
     "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
     "cb": ((_ORCHESTRA, "string"),),
     "cl": ((_ORCHESTRA, "clarinet"),),
@@ -214,6 +233,8 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "ep": ((_KIT, "electric piano"),),
     "grand": ((_ANY, "piano"),),
 }
+
+ALWAYS = frozenset(word for word, readings in BESIDE.items() if any(not others for others, _ in readings))
 
 # A whole name that says the stem is no part of the song but all of it.
 ALONE = {
