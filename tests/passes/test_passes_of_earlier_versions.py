@@ -39,8 +39,8 @@ def test_it_comes_back_to_the_bit_without_its_audio(folder):
     result = Song(folder).recall(1)
     assert {verdict.outcome for verdict in result.verdicts} == {"identical"}
     old, new = (read_manifest(folder / "passes" / name) for name in ("pass-01", "pass-03"))
-    assert {stem: entry["output"] for stem, entry in old.entries.items()} == {
-        stem: entry["output"] for stem, entry in new.entries.items()
+    assert {stem: entry.output for stem, entry in old.entries.items()} == {
+        stem: entry.output for stem, entry in new.entries.items()
     }
 
 
