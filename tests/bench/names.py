@@ -54,7 +54,11 @@ def main() -> None:
             kind = kind_of(match, file)
             counts[kind] += 1
             if "--show" in sys.argv and kind != "right":
-                said = match.recipe.name if isinstance(match, Match) else match and [each.recipe.name for each in match.readings]
+                said = (
+                    match.recipe.name
+                    if isinstance(match, Match)
+                    else match and [each.recipe.name for each in match.readings]
+                )
                 print(f"{kind}: {song['song']} | {file['name']} | {said}, not {file['role']}")
     total = sum(counts.values())
     print(", ".join(f"{kind} {count} ({count / total:.1%})" for kind, count in counts.items()), f"of {total}")

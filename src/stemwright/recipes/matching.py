@@ -4,7 +4,8 @@ Conventions
 -----------
 A name is read from left to right as phrases, the longest that starts at each word; between the words of a phrase may stand
 numbers and words that say how, where or which one ("vox 02 chop"). Of several phrases the last one decides, as in English
-the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano keys").
+the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano keys"), and a vague one of those only where
+nothing else in the name or its folder does ("drum solo").
 What stands in brackets decides only where nothing else does. A phrase of a recipe's ``not`` takes that recipe out. Recipes
 of one's own come before the house's. Where no phrase is the file's, its folder's name stands before its own.
 
@@ -19,8 +20,8 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.song_words import SongWords, song_words
-from stemwright.stems.names import base_name
-from stemwright.stems.vocabulary import COUNTED, MODIFIERS
+from stemwright.stems.names import base_name, split_words
+from stemwright.stems.vocabulary import COUNTED, MODIFIERS, VAGUE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -66,6 +67,10 @@ class _Found:
     @property
     def general(self) -> bool:
         return all(claim.general for claim in self.claims)
+
+    @property
+    def vague(self) -> bool:
+        return self.general and all(VAGUE.issuperset(claim.phrase) for claim in self.claims)
 
 
 def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()) -> dict[str, Match | Doubt | None]:
@@ -113,7 +118,7 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     """
     known = song or SongWords()
     whole = known.own(stem)
-    outside = known.own(_BRACKETS.sub(" ", base_name(stem)))
+    outside = known.left(split_words(_BRACKETS.sub(" ", base_name(stem))))
     folder = known.folder(stem)
     weak: list[_Found] = []
     for words in dict.fromkeys((outside, whole)):
@@ -126,7 +131,7 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     across = _across(inside, folder, whole)
     if across:
         return _decide(across, library, BOTH)
-    if weak:
+    if weak and not (inside and all(each.vague for each in weak)):
         return _decide(weak, library, "name")
     return _decide(inside, library, "folder's name") if inside else None
 
@@ -136,9 +141,7 @@ def _across(found: list[_Found], folder: Phrase, whole: Phrase) -> list[_Found]:
     return [each for each in found if set(each.written) & set(folder) and set(each.written) & set(whole)]
 
 
-def _by_folder(
-    decided: Match | Doubt, folder: Phrase, whole: Phrase, library: Library, song: SongWords
-) -> Match | None:
+def _by_folder(decided: Match | Doubt, folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> Match | None:
     """Return the reading that a folder's and a file's name make together, if it settles a doubt, or if it is sung ("Choir/Bass")."""
     words = (*folder, *whole)
     across = _across(_read(words, words, library, song), folder, whole) if folder else []
@@ -212,7 +215,12 @@ def _ends(plain: tuple[tuple[str, int], ...], at: int, phrase: Phrase) -> int | 
 
 def _decide(found: list[_Found], library: Library, where: str) -> Match | Doubt:
     own = [each for each in found if any(claim.recipe.name in library.own for claim in each.claims)]
-    strong = [each for each in own or found if not each.general] or own or found
+    strong = (
+        [each for each in own or found if not each.general]
+        or [each for each in own or found if not each.vague]
+        or own
+        or found
+    )
     last = strong[-1]
     readings = _readings(last, where)
     if len(readings) == 1 and not last.general:

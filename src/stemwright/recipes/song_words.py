@@ -53,7 +53,9 @@ class SongWords:
     @property
     def sings_in_parts(self) -> bool:
         """Whether a soprano stands beside an alto or a tenor, and no saxophone."""
-        return "soprano" in self.heard and bool(self.heard & {"alto", "alt", "tenor", "ten"}) and "saxophone" not in self.heard
+        return (
+            "soprano" in self.heard and bool(self.heard & {"alto", "alt", "tenor", "ten"}) and "saxophone" not in self.heard
+        )
 
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
@@ -77,7 +79,11 @@ class SongWords:
 
     def own(self, stem: str) -> Words:
         """Return the words of a file's name that are its own."""
-        words = list(words_of(stem))
+        return self.left(words_of(stem))
+
+    def left(self, name: Words) -> Words:
+        """Return the words of a name that are left without what the song's files share."""
+        words = list(name)
         for common in self.common:
             if common in words:
                 words.remove(common)

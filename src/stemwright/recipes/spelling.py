@@ -75,10 +75,7 @@ class Speller:
                 return self._known[single]
         if not OTHER_WORDS.isdisjoint(forms):
             return (word,)
-        apart = self._apart(word)
-        if apart:
-            return apart
-        for rule in (self._clipped, self._mistaken, self._marked):
+        for rule in (self._apart, self._clipped, self._mistaken, self._marked):
             for single in dict.fromkeys(forms):
                 found = rule(single)
                 if found:

@@ -84,7 +84,7 @@ rim: rimshot rmshot sidestick xstick rimclick rims rimm stix sidestk xstk sdstk 
 cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos symbol symbols cyms prato piatto
 cymbal: cymbols cymbl cimbal cimbalo crashcym 심벌 シンバル тарелки bekkens chinas splashes
 crash: crsh crashy crashcymbal krash
-overhead: ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds overh ohds ovrhds ovrheads 오버헤드 deckenmikros
+overhead: oheads ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds overh ohds ovrhds ovrheads 오버헤드 deckenmikros
 tom: floortom racktom timbalao tms toms tomz tomtom tomtoms tommen hitom lowtom midtom hängetom standtom goliat 탐 タム
 tom: томы
 percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss perx percs percy
@@ -95,7 +95,7 @@ shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero 
 shaker: sonagli rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
 tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz tambourines tmbrn tambos tambu
 tambourine: tambourins schellen tamburello pandero 탬버린 タンバリン
-bass: bs bss bajo basse baixo basso base bassguitar ebass bassy basss bassgtr bassdi bassamp basgitaar basgitarr 베이스 ベース
+bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass bassy basss bassgtr bassdi bassamp basgitaar basgitarr 베이스 ベース
 bass: beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
 sub: subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
 effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages
@@ -120,7 +120,7 @@ xylophone: xyl xylo xilofono
 glockenspiel: glock glk glockspiel glocks
 melody: mel melo melodie melodia mldy melodies melodik melodía mélodie melodye 멜로디 メロディ
 take: toma
-crowd: audience publikum
+crowd: aud audience publikum
 one shot: oneshot
 tag:
 click: clk clic klick metronome metronom clicktrack metronoom metrónomo métronome metrónome 클릭 クリック tempotrack claquette
@@ -136,7 +136,7 @@ timpani: timp timps pauken
 woodwind: ww wws sopros fiati vientos maderas bois holzbläser
 winds: wind
 triangle: triangel triangulo
-whistle: silbido pfeifen sifflet
+whistle: whistling whistles silbido pfeifen sifflet
 drum loop: drumloop dloop drumlp dlp beatloop dembowloop dembow drmlp
 scratch: scratches cuts
 accordion: akkordeon acordeon acordeón accordéon fisarmonica squeezebox squeezbox akkordeons akordeon accordeon trekzak
@@ -176,7 +176,7 @@ erhu: sarangi
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
 _MODIFIERS = """
-a an the of on in at for with and to by my our from mit de la el du le il con w
+a an n the of on in at for with and to by my our from mit de la el du le il con w
 print printed bounce bounced bnc freeze frozen final finale fin new old alt take tk v ver version rev rmx mstr
 dry wet clean dirty dist distorted sat crunch crunchy comp compd edit edited tuned tune processed proc raw di amp mic mics
 mono stereo st l r lr left right li re m s mid side wide narrow center centre izq der
@@ -190,7 +190,7 @@ muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned 
 MODIFIERS = frozenset(_MODIFIERS.split())
 
 # Short forms of two letters that people write as one word with a longer one: "ldvox", "drumoh", "kickin".
-JOINED = frozenset("oh hh bg bv ld lv vx ac el in no di fx hi lo rm sn bd ep".split())
+JOINED = frozenset("oh hh bg bv ld lv vx ac el in no di fx hi lo".split())
 
 # Words that end no other word, so that letters before one are somebody's mark: "mpkick".
 MARKED = frozenset("kick snare clap hihat vocal vocals vox guitar guitars gtr gtrs piano drum drums synth".split())
@@ -243,6 +243,18 @@ ALONE = {
 
 # With a number behind it, what a workstation calls any track: "Inst 3".
 COUNTED = frozenset({"inst", "instr"})
+
+# Says what only where nothing else in the name or its folder does: drums may play a solo, and keys a melody.
+_VAGUE = """
+solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls boys ladies women men friends cousins kid kids
+children growl rumble sine pop pops toy toys swell bed shimmer atmo left right hand rotary rotor electric strum strums
+strumming quad square pulse gated saw poly seq sequence stab chord melody counter table desk foot feet floor rack dusty mello
+flip music instruments thirds fifths descant tv candy misc amb groove fill break room rooms car traffic street city ocean
+waves sea water river fire bird birds nature forest telephone camera coin coins lighter breath breaths cough duck cat animals
+train station static spark sparkle sparkles storm tension interference beep beeps dog door laugh rain quack bubble bubbles
+heartbeat boom slam send wind zip atmospherics ens acoustic nylon low end wah trance gate modular top line
+"""
+VAGUE = frozenset(_VAGUE.split())
 
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {
