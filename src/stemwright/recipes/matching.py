@@ -4,8 +4,8 @@ Conventions
 -----------
 A name is read from left to right as phrases, the longest that starts at each word; between the words of a phrase may stand
 numbers and words that say how, where or which one ("vox 02 chop"). Of several phrases the last one decides, as in English
-the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano keys"), and a vague one of those only where
-nothing else in the name or its folder does ("drum solo").
+the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano
+keys"), and a vague one of those only where nothing else in the name or its folder does ("drum solo").
 What stands in brackets decides only where nothing else does. A phrase of a recipe's ``not`` takes that recipe out. Recipes
 of one's own come before the house's. Where no phrase is the file's, its folder's name stands before its own.
 
@@ -21,7 +21,8 @@ from typing import TYPE_CHECKING
 
 from stemwright.recipes.song_words import SongWords, song_words
 from stemwright.stems.names import base_name, split_words
-from stemwright.stems.vocabulary import COUNTED, MODIFIERS, VAGUE
+from stemwright.stems.short_forms import COUNTED
+from stemwright.stems.vocabulary import MODIFIERS, VAGUE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator

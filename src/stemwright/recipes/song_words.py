@@ -14,7 +14,8 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.vocabulary import ALONE, ALWAYS, BESIDE, CODES, MODIFIERS
+from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES
+from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

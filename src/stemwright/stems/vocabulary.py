@@ -3,8 +3,9 @@
 Conventions
 -----------
 A line is one meaning: the word that recipes use, then its spellings: short forms, other languages (Spanish, German, French,
-Portuguese, Italian), and mistakes too short to be found by their letters. Which spelling means what is common practice, no
-source. Plurals and one-letter mistakes are found by rule (`stemwright.recipes.spelling`), and are not listed.
+Portuguese, Italian, Dutch, Russian, Korean, Japanese), and mistakes too short to be found by their letters. Which spelling
+means what is common practice, no source. Plurals, dropped vowels and one-letter mistakes are found by rule
+(`stemwright.recipes.spelling`), and are not listed.
 """
 
 from __future__ import annotations
@@ -172,28 +173,47 @@ oboe: oboes hautbois oboi
 bassoon: fagott fagotto fagot basson
 dulcimer: santoor santur cimbalom
 erhu: sarangi
-"""
+"""  # noqa: RUF001 (Cyrillic on purpose)
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
 _MODIFIERS = """
-a an n the of on in at for with and to by my our from mit de la el du le il con w
-print printed bounce bounced bnc freeze frozen final finale fin new old alt take tk v ver version rev rmx mstr
-dry wet clean dirty dist distorted sat crunch crunchy comp compd edit edited tuned tune processed proc raw di amp mic mics
-mono stereo st l r lr left right li re m s mid side wide narrow center centre izq der
-high low hi lo top bottom bot upper lower up down front back close far room big small little fat thin soft hard
-main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown part section sec half full
-arco legato leg sustain sus sustained spicc stacc marcato marc tremolo trem con sordino sord vibrato divisi div staccatissimo tutti harmonics flautando
-layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux
-first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
-muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this good best better maybe ok
+a an n the of on in at for with and to by my our from mit de la el du le il con w print printed bounce bounced bnc freeze
+frozen final finale fin new old alt take tk v ver version rev rmx mstr dry wet clean dirty dist distorted sat crunch crunchy
+comp compd edit edited tuned tune processed proc raw di amp mic mics mono stereo st l r lr left right li re m s mid side wide
+narrow center centre izq der high low hi lo top bottom bot upper lower up down front back close far room big small little fat
+thin soft hard main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown part section sec half full
+arco legato leg sustain sus sustained spicc stacc marcato marc tremolo trem con sordino sord vibrato divisi div staccatissimo
+tutti harmonics flautando layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux first
+second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
+muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
+filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
+good best better maybe ok
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
 
 # Short forms of two letters that people write as one word with a longer one: "ldvox", "drumoh", "kickin".
-JOINED = frozenset("oh hh bg bv ld lv vx ac el in no di fx hi lo".split())
+JOINED = frozenset(["oh", "hh", "bg", "bv", "ld", "lv", "vx", "ac", "el", "in", "no", "di", "fx", "hi", "lo"])
 
 # Words that end no other word, so that letters before one are somebody's mark: "mpkick".
-MARKED = frozenset("kick snare clap hihat vocal vocals vox guitar guitars gtr gtrs piano drum drums synth".split())
+MARKED = frozenset(
+    {
+        "kick",
+        "snare",
+        "clap",
+        "hihat",
+        "vocal",
+        "vocals",
+        "vox",
+        "guitar",
+        "guitars",
+        "gtr",
+        "gtrs",
+        "piano",
+        "drum",
+        "drums",
+        "synth",
+    }
+)
 
 # Words of the language that are one letter from a word above, and mean nothing of the kind.
 _OTHER_WORDS = """
@@ -207,75 +227,18 @@ versus vices waiter whale while wives wobbly woman
 """
 OTHER_WORDS = frozenset(_OTHER_WORDS.split())
 
-# A short form that means one thing beside some words and another, or nothing, without: (words of the song's other files, meaning),
-# the first that is met decides. It is read only where the name has no other word that says what the stem is.
-_ORCHESTRA = frozenset({"violin", "viola", "string", "oboe", "bassoon", "clarinet", "flute", "horn", "timpani"})
-_KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
-_SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
-_ANY: frozenset[str] = frozenset()
-BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
-    "vl": ((_ORCHESTRA, "violin"),),
-    "vcl": ((frozenset({"violin", "viola"}), "cello"), (_ANY, "vocal")),
-    "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
-    "cb": ((_ORCHESTRA, "string"),),
-    "cl": ((_ORCHESTRA, "clarinet"),),
-    "gc": ((_ORCHESTRA, "kick"),),
-    "bd": ((_ORCHESTRA, "bass drum"),),
-    "mar": ((_ORCHESTRA, "marimba"),),
-    "cel": ((_ORCHESTRA, "celesta"),),
-    "alt": ((_SUNG, "alto"),),
-    "ten": ((_SUNG, "tenor"),),
-    "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
-    "ch": ((_KIT, "hat"),),
-    "ft": ((_KIT, "tom"),),
-    "rt": ((_KIT, "tom"),),
-    "mc": ((_ANY, "lead vocal"),),
-    "ep": ((_KIT, "electric piano"),),
-    "grand": ((_ANY, "piano"),),
-}
-
-ALWAYS = frozenset(word for word, readings in BESIDE.items() if any(not others for others, _ in readings))
-
-# A whole name that says the stem is no part of the song but all of it.
-ALONE = {
-    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "mixdown": "mix", "stereo": "mix",
-}  # fmt: skip
-
-# With a number behind it, what a workstation calls any track: "Inst 3".
-COUNTED = frozenset({"inst", "instr"})
-
 # Says what only where nothing else in the name or its folder does: drums may play a solo, and keys a melody.
 _VAGUE = """
-solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls boys ladies women men friends cousins kid kids
-children growl rumble sine pop pops toy toys swell bed shimmer atmo left right hand rotary rotor electric strum strums
-strumming quad square pulse gated saw poly seq sequence stab chord melody counter table desk foot feet floor rack dusty mello
-flip music instruments thirds fifths descant tv candy misc amb groove fill break room rooms car traffic street city ocean
-waves sea water river fire bird birds nature forest telephone camera coin coins lighter breath breaths cough duck cat animals
-train station static spark sparkle sparkles storm tension interference beep beeps dog door laugh rain quack bubble bubbles
-heartbeat boom slam send wind zip atmospherics ens acoustic nylon low end wah trance gate modular top line
+solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls boys ladies women
+men friends cousins kid kids children growl rumble sine pop pops toy toys swell bed shimmer atmo left right hand rotary rotor
+electric strum strums strumming quad square pulse gated saw poly seq sequence stab chord melody counter table desk foot feet
+floor rack dusty mello flip music instruments thirds fifths descant tv candy misc amb groove fill break room rooms car
+traffic street city ocean waves sea water river fire bird birds nature forest telephone camera coin coins lighter breath
+breaths cough duck cat animals train station static spark sparkle sparkles storm tension interference beep beeps dog door
+laugh rain quack bubble bubbles heartbeat boom slam send wind zip atmospherics ens acoustic nylon low end wah trance gate
+modular top line
 """
 VAGUE = frozenset(_VAGUE.split())
-
-# Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
-CODES: dict[str, dict[str, str]] = {
-    "drum machine": {
-        "k": "kick", "s": "snare", "h": "hat", "c": "clap", "8": "808", "bd": "kick", "sd": "snare", "ch": "hat",
-        "ho": "hat", "oh": "hat", "cp": "clap", "rs": "rim", "cb": "cowbell", "lt": "tom", "mt": "tom", "ht": "tom", "ma": "shaker",
-        "cy": "cymbal", "cr": "cymbal", "rd": "cymbal", "cl": "clave", "lc": "conga", "mc": "conga", "hc": "conga", "p": "percussion",
-    },
-    "orchestra": {
-        "vln": "violin", "vla": "viola", "vc": "cello", "cb": "string", "db": "string", "fl": "flute", "ob": "oboe",
-        "cl": "clarinet", "bsn": "bassoon", "fg": "bassoon", "hn": "horn", "tpt": "trumpet", "tbn": "trombone", "tba": "tuba",
-        "timp": "timpani", "hp": "harp", "pno": "piano", "xyl": "xylophone", "picc": "flute", "va": "viola", "ct": "trumpet",
-        "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "kick", "bcl": "clarinet",
-        "cor": "horn", "eh": "oboe", "ca": "oboe", "tb": "trombone", "tu": "tuba", "fag": "bassoon", "kb": "string", "pk": "timpani", "cym": "cymbal",
-        "perc": "percussion", "hrp": "harp", "glock": "glockenspiel", "tp": "trumpet", "trb": "trombone", "str": "string", "br": "brass",
-    },
-    "band": {
-        "k": "kick", "s": "snare", "h": "hat", "b": "bass", "g": "guitar", "v": "vocal", "d": "drum", "bv": "backing vocal", "t": "tom",
-        "oh": "overhead", "ag": "acoustic guitar", "eg": "electric guitar", "lv": "lead vocal", "r": "room",
-    },
-}  # fmt: skip
 
 
 def _spellings() -> dict[str, tuple[str, ...]]:
