@@ -96,6 +96,11 @@ def test_a_recipe_of_ones_own_comes_before_the_house_by_any_phrase_even_one_the_
     assert match("piano.wav", library).recipe.name == "piano"
 
 
+def test_a_vague_word_decides_only_where_nothing_else_in_the_name_or_its_folder_does():
+    assert roles(["drum solo.wav", "keys melody.wav", "Drums/verse.wav"]) == ["drum bus", "keys", "drum bus"]
+    assert roles(["solo.wav", "melody.wav"]) == ["guitar", "synth"]
+
+
 HOUSE = load_library([house_dir()])
 
 

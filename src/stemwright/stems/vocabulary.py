@@ -16,7 +16,7 @@ vocal: voxx vokals canto cantante cantor cantora cantores chanteur chanteuse sä
 vocal: vocl vok вокал голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
 lead: ld principal leed leadd leads leid
 lead vocal: ldv lvx ldvx ldvox lv leadvox leadgesang hauptstimme leadvoc leadv ldvoc ldvcl vocallead mainvox mainvocal
-lead vocal: vozlead leadvocals vozprincipal 메인보컬 리드보컬 メインボーカル 主唱 лид solist soloist solista soliste
+lead vocal: vozlead leadvocals vozprincipal 메인보컬 리드보컬 メインボーカル 主唱 лид
 backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs bkv bkvox bkgv
 backing vocal: bvocal hintergrundgesang backgroundchor bks bkups bkup bkgs bkgd bkgvox bckvox bgs bgvoc bvoc bvoz bcking
 backing vocal: choirbgv 코러스 코러스보컬 コーラス korasu koorasu koreoseu 伴唱 бэк бэки бэквокал achtergrond koorzang körning
@@ -26,7 +26,7 @@ harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys 
 harmony: hamori ハモリ ハモ 화음 和声 terza terzas tercera terceras sexta 2da 3ra zweite terceira hmnz hmz
 double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia doppie dblz dbls doubler
 double: doublings doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
-adlib: adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ fake ablib
+adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ fake ablib
 choir: chor coral choeur choral congregation gospel chr chöre koor kör 합창 合唱 kinderchor kinderkoor massed satb chœur
 soprano: sop sops sopranos sopran
 alto: altos
@@ -36,7 +36,7 @@ low: lo
 sample: samp smp smpl sampl sampled campione muestra sampel smplr 샘플 サンプル muestras
 chop: chp chopped chopd choppd chps choppy chopz chpd
 loop: lp bucle boucle schleife lps looped 루프 ループ lus loopje
-guitar: gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git guitarre gitara eg guitarr geetar
+guitar: chit gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git guitarre gitara eg guitarr geetar
 guitar: gitaar gitar gitarr kitara 기타 ギター гитара 吉他 gita gtrr guitares guitarras chitarre gitarren
 acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco acou acu akust akoestisch acústica acústico
 acoustic: acustiche acstc
@@ -47,13 +47,13 @@ electric: elettrico
 piano: pno pn klavier pianoforte flügel fluegel grand pf piyano pianer pna pian pianna 피아노 ピアノ пианино рояль фортепиано
 piano: 钢琴 pianino vleugel
 keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb keyss keyboards teclas tecla
-keys: toetsen klaver 건반 키보드 鍵盤 キーボード kenban клавиши clavi clav clavinet tine tines
+keys: toetsen klaver 건반 키보드 鍵盤 キーボード kenban клавиши tine tines
 electric piano: ep epiano epno elpno elpiano epianos
 organ: orgel organo orgue órgano órgao orgao orgn orglel tonewheel drawbar drawbars orgels orgl orghi orglo 오르간 オルガン
 organ: орган 风琴
 synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth synt synthie synths 신스 신디 シンセ
 synth: shinse синт 合成器 analogsynth polysynth sinte sintes snyth
-pad: flaeche fläche padz nappe nappes colchon pds fondo fondos tappeto tappeti teppich teppiche klangteppich 패드 パッド пэд
+pad: flächen flaechen flaeche fläche padz nappe nappes colchon pds fondo fondos tappeto tappeti teppich teppiche klangteppich 패드 パッド пэд
 pad: bedding
 string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz stgs strn celli violini violins
 string: strijkers strykers 스트링 스트링스 ストリングス струнные 弦乐 cuerda corde streich stråkar smyčce violinen violinos violons
@@ -63,7 +63,7 @@ cello: vcl vc violoncello vlc violonchelo violoncelle 첼로 チェロ виол�
 brass: metales cuivres ottoni blech bläser blaeser metais brss brs 브라스 ブラス духовые ottone bläsersatz kopers blazers
 brass: hornsec hornz
 trumpet: tpt trp trompeta trompete trompette tromba trompet trompetas trompeten trombe tpts truba 트럼펫 トランペット
-trombone: tbn trb posaune trombón trmb trombones posaunen tromboni tbns
+trombone: bone bones tbn trb posaune trombón trmb trombones posaunen tromboni tbns
 horn: hn hrn corno cor hrns hörner corni cornos cors waldhorn waldhörner hns hornsection
 saxophone: sax saxo sassofono saxofon sx saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
 flute: fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
@@ -90,8 +90,8 @@ tom: floortom racktom timbalao tms toms tomz tomtom tomtoms tommen hitom lowtom 
 tom: томы
 percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss perx percs percy
 percussion: prcssn percussie slagverk 퍼커션 パーカッション перкуссия percusiones perks perky prk percp bongos congas tumbadora
-percussion: güiro guacharaca maracon ghungroo manjira kanjira mridangam batá bata tamborim surdo caxambu alfaia davul
-percussion: riq bendir woodblk wdblk blk tumbao ghatam khol
+percussion: güiro guacharaca maracon ghungroo manjira kanjira mridangam batá bata tamborim caxambu alfaia davul
+percussion: riq bendir woodblk wdblk blk tumbao khol
 shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shakey shaky shaker maracas
 shaker: sonagli rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
 tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz tambourines tmbrn tambos tambu
@@ -105,7 +105,7 @@ effect: quacks
 reverb: verb rvb revb hall
 delay: dly
 reverse: rev reversed rvs revd
-riser: rise uplift uplifter upsweep buildup rsr risers upfilter tension subida subidas aufstieg risey montée
+riser: rise uplift uplifter upsweep buildup rsr risers upfilter subida subidas aufstieg risey montée
 downlifter: downlift downsweep downlifters caída
 synth lead: monolead
 lead synth: sawlead
@@ -173,6 +173,9 @@ oboe: oboes hautbois oboi
 bassoon: fagott fagotto fagot basson
 dulcimer: santoor santur cimbalom
 erhu: sarangi
+soloist: solista soliste solist
+stack: stax stacks
+talking: talkin talkn
 """  # noqa: RUF001 (Cyrillic on purpose)
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
@@ -229,7 +232,7 @@ OTHER_WORDS = frozenset(_OTHER_WORDS.split())
 
 # Says what only where nothing else in the name or its folder does: drums may play a solo, and keys a melody.
 _VAGUE = """
-solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls boys ladies women
+soloist theme solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls boys ladies women
 men friends cousins kid kids children growl rumble sine pop pops toy toys swell bed shimmer atmo left right hand rotary rotor
 electric strum strums strumming quad square pulse gated saw poly seq sequence stab chord melody counter table desk foot feet
 floor rack dusty mello flip music instruments thirds fifths descant tv candy misc amb groove fill break room rooms car
