@@ -11,22 +11,23 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 from __future__ import annotations
 
 _SAME = """
-vocal: vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci
-vocal: voxx vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice
-vocal: vocl vok вокал голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
+vocal: vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
+vocal: vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice vocl vok вокал
+vocal: голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
 lead: ld principal leed leadd leads leid
-lead vocal: ldv lvx ldvx ldvox lv leadvox leadgesang hauptstimme leadvoc leadv ldvoc ldvcl vocallead mainvox mainvocal
-lead vocal: vozlead leadvocals vozprincipal 메인보컬 리드보컬 メインボーカル 主唱 лид
-backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs bkv bkvox bkgv
-backing vocal: bvocal hintergrundgesang backgroundchor bks bkups bkup bkgs bkgd bkgvox bckvox bgs bgvoc bvoc bvoz bcking
-backing vocal: choirbgv 코러스 코러스보컬 コーラス korasu koorasu koreoseu 伴唱 бэк бэки бэквокал achtergrond koorzang körning
-backing vocal: chorvocals segundas praiseteam
+lead vocal: ldv lvx ldvx ldvox lv leadvox leadgesang hauptstimme leadvoc leadv ldvoc ldvcl vocallead mainvox mainvocal vozlead
+lead vocal: leadvocals vozprincipal 메인보컬 리드보컬 メインボーカル 主唱 лид
+backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs bkv bkvox bkgv bvocal
+backing vocal: hintergrundgesang backgroundchor bks bkups bkup bkgs bkgd bkgvox bckvox bgs bgvoc bvoc bvoz bcking choirbgv
+backing vocal: 코러스 코러스보컬 コーラス korasu koorasu koreoseu 伴唱 бэк бэки бэквокал achtergrond koorzang körning chorvocals
+backing vocal: segundas praiseteam
 backing: bg bk bkg background backup
-harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys zweitstimme harmonia harmonies armonie
-harmony: hamori ハモリ ハモ 화음 和声 terza terzas tercera terceras sexta 2da 3ra zweite terceira hmnz hmz
-double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia doppie dblz dbls doubler
-double: doublings doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
-adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ fake ablib
+harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys zweitstimme harmonia harmonies armonie hamori
+harmony: ハモリ ハモ 화음 和声 terza terzas tercera terceras sexta 2da 3ra zweite terceira hmnz hmz
+double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia doppie dblz dbls doubler doublings
+double: doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
+adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ
+adlib: fake ablib
 choir: chor coral choeur choral congregation gospel chr chöre koor kör 합창 合唱 kinderchor kinderkoor massed satb chœur
 soprano: sop sops sopranos sopran
 alto: altos
@@ -36,27 +37,26 @@ low: lo
 sample: samp smp smpl sampl sampled campione muestra sampel smplr 샘플 サンプル muestras
 chop: chp chopped chopd choppd chps choppy chopz chpd
 loop: lp bucle boucle schleife lps looped 루프 ループ lus loopje
-guitar: chit gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git guitarre gitara eg guitarr geetar
-guitar: gitaar gitar gitarr kitara 기타 ギター гитара 吉他 gita gtrr guitares guitarras chitarre gitarren
+guitar: chit gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git guitarre gitara eg guitarr geetar gitaar
+guitar: gitar gitarr kitara 기타 ギター гитара 吉他 gita gtrr guitares guitarras chitarre gitarren
 acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco acou acu akust akoestisch acústica acústico
 acoustic: acustiche acstc
-acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre akustikgit agt acgit gitacu violao violão guitarraacustica
-acoustic guitar: 통기타 어쿠스틱 어쿠스틱기타 アコギ akogi konzertgitarre gitakus acoustica westerngitarre
-electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro elc eltrc eléctrico elektrische
-electric: elettrico
+acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre akustikgit agt acgit gitacu violao violão guitarraacustica 통기타
+acoustic guitar: 어쿠스틱 어쿠스틱기타 アコギ akogi konzertgitarre gitakus acoustica westerngitarre
+electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro elc eltrc eléctrico elektrische elettrico
 piano: pno pn klavier pianoforte flügel fluegel grand pf piyano pianer pna pian pianna 피아노 ピアノ пианино рояль фортепиано
 piano: 钢琴 pianino vleugel
-keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb keyss keyboards teclas tecla
-keys: toetsen klaver 건반 키보드 鍵盤 キーボード kenban клавиши tine tines
+keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb keyss keyboards teclas tecla toetsen
+keys: klaver 건반 키보드 鍵盤 キーボード kenban клавиши tine tines
 electric piano: ep epiano epno elpno elpiano epianos
 organ: orgel organo orgue órgano órgao orgao orgn orglel tonewheel drawbar drawbars orgels orgl orghi orglo 오르간 オルガン
 organ: орган 风琴
 synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth synt synthie synths 신스 신디 シンセ
 synth: shinse синт 合成器 analogsynth polysynth sinte sintes snyth
-pad: flächen flaechen flaeche fläche padz nappe nappes colchon pds fondo fondos tappeto tappeti teppich teppiche klangteppich 패드 パッド пэд
-pad: bedding
-string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz stgs strn celli violini violins
-string: strijkers strykers 스트링 스트링스 ストリングス струнные 弦乐 cuerda corde streich stråkar smyčce violinen violinos violons
+pad: flächen flaechen flaeche fläche padz nappe nappes colchon pds fondo fondos tappeto tappeti teppich teppiche klangteppich
+pad: 패드 パッド пэд bedding
+string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz stgs strn celli violini violins strijkers
+string: strykers 스트링 스트링스 ストリングス струнные 弦乐 cuerda corde streich stråkar smyčce violinen violinos violons
 violin: vln violine violino violín violon geige vlns fiddle 바이올린 バイオリン скрипка viool violí
 viola: vla vlas bratsche bratschen altviolen
 cello: vcl vc violoncello vlc violonchelo violoncelle 첼로 チェロ виолончель celo cellos violoncelli
@@ -68,40 +68,37 @@ horn: hn hrn corno cor hrns hörner corni cornos cors waldhorn waldhörner hns h
 saxophone: sax saxo sassofono saxofon sx saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
 flute: fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
 clarinet: clr klarinette clarinete clar clarinetto clarinetes klarinetten clars bassclarinet
-drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer
-drum: drummie drumms druns drumstem beatstem trommer trommen slagwerk 드럼 드럼셋 ドラム doramu барабаны 鼓 tambours bubny
-drum: bataria
-kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse kickk kicc kickin
-kick: kickout kckk bombos 킥 キック бочка 底鼓 subkick kickdrums cassaingrande pedaal
-snare: snr sn sd caja caixa rullante snrs snre snaredrum trommel tarola redoblante rullo sner snair snarez redoblantes
-snare: rullanti 스네어 スネア малый 军鼓 snarre kleinetrommel esnare
-hat: hh hihat hhat chh ohh hht charles charleston hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal
-hat: hhopen hhclosed charl chimbau contratiempo hihatt hihattz highhat heihat hithat 하이햇 ハイハット хэт 踩镲 hatts hatter
-hat: openhh closedhh clhh ophh pedalhat pedalhh tizz
-clap: clp handclap palmas klatschen palma clps clappy clapping claping palmada palmadas händeklatschen klapjes battimani
-clap: 클랩 クラップ хлопок handclaps
+drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer drummie
+drum: drumms druns drumstem beatstem trommer trommen slagwerk 드럼 드럼셋 ドラム doramu барабаны 鼓 tambours bubny bataria
+kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse kickk kicc kickin kickout
+kick: kckk bombos 킥 キック бочка 底鼓 subkick kickdrums cassaingrande pedaal
+snare: snr sn sd caja caixa rullante snrs snre snaredrum trommel tarola redoblante rullo sner snair snarez redoblantes rullanti
+snare: 스네어 スネア малый 军鼓 snarre kleinetrommel esnare
+hat: hh hihat hhat chh ohh hht charles charleston hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal hhopen
+hat: hhclosed charl chimbau contratiempo hihatt hihattz highhat heihat hithat 하이햇 ハイハット хэт 踩镲 hatts hatter openhh
+hat: closedhh clhh ophh pedalhat pedalhh tizz
+clap: clp handclap palmas klatschen palma clps clappy clapping claping palmada palmadas händeklatschen klapjes battimani 클랩
+clap: クラップ хлопок handclaps
 snap: fingersnap snp schnipsen chasquido chasquidos snapping fingersnapping schnipser chasq vingerknip
 rim: rimshot rmshot sidestick xstick rimclick rims rimm stix sidestk xstk sdstk rimclk crossstick
-cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos symbol symbols cyms prato piatto
-cymbal: cymbols cymbl cimbal cimbalo crashcym 심벌 シンバル тарелки bekkens chinas splashes
+cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos symbol symbols cyms prato piatto cymbols cymbl
+cymbal: cimbal cimbalo crashcym 심벌 シンバル тарелки bekkens chinas splashes
 crash: crsh crashy crashcymbal krash
 overhead: oheads ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds overh ohds ovrhds ovrheads 오버헤드 deckenmikros
-tom: floortom racktom timbalao tms toms tomz tomtom tomtoms tommen hitom lowtom midtom hängetom standtom goliat 탐 タム
-tom: томы
-percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss perx percs percy
-percussion: prcssn percussie slagverk 퍼커션 パーカッション перкуссия percusiones perks perky prk percp bongos congas tumbadora
-percussion: güiro guacharaca maracon ghungroo manjira kanjira mridangam batá bata tamborim caxambu alfaia davul
-percussion: riq bendir woodblk wdblk blk tumbao khol
-shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shakey shaky shaker maracas
-shaker: sonagli rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
+tom: floortom racktom timbalao tms toms tomz tomtom tomtoms tommen hitom lowtom midtom hängetom standtom goliat 탐 タム томы
+percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss perx percs percy prcssn
+percussion: percussie slagverk 퍼커션 パーカッション перкуссия percusiones perks perky prk percp bongos congas tumbadora güiro
+percussion: guacharaca maracon ghungroo manjira kanjira mridangam batá bata tamborim caxambu alfaia davul riq bendir woodblk
+percussion: wdblk blk tumbao khol
+shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shakey shaky shaker maracas sonagli
+shaker: rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
 tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz tambourines tmbrn tambos tambu
 tambourine: tambourins schellen tamburello pandero 탬버린 タンバリン
-bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass bassy basss bassgtr bassdi bassamp basgitaar basgitarr 베이스 ベース
-bass: beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
+bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass bassy basss bassgtr bassdi bassamp basgitaar basgitarr 베이스
+bass: ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
 sub: subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
-effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages
-effect: ruidos ruido rumori geräusche geräusch geluiden zaps bubbles efek 효과음 이펙트 効果音 эффекты 音效 efectitos soundfx quack
-effect: quacks
+effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages ruidos ruido
+effect: rumori geräusche geräusch geluiden zaps bubbles efek 효과음 이펙트 効果音 эффекты 音效 efectitos soundfx quack quacks
 reverb: verb rvb revb hall
 delay: dly
 reverse: rev reversed rvs revd
@@ -112,8 +109,8 @@ lead synth: sawlead
 pluck: plk plck plucked plucky plucks plukk plinky plonk plinkyplonk plnk pluckz punteado pizzicati
 arp: arpeggio arpeggiator arpegg arps arpz arpy arpegios arpège arpeggios arpeg
 harp: arpa harfe harpe hrp harfen
-bell: campana campanas glocke glocken cloche campane sinos bel bls bellz belle campanelli campanelle campanitas
-bell: campanella glöckchen klok klokken 벨 ベル колокол
+bell: campana campanas glocke glocken cloche campane sinos bel bls bellz belle campanelli campanelle campanitas campanella
+bell: glöckchen klok klokken 벨 ベル колокол
 mallet: mlt mallets marimbas malletz
 vibraphone: vibes vib vibe vibra vibraphon vibrafon vibrafono vibráfono vibraphones
 marimba: mrmb marim
@@ -123,13 +120,12 @@ melody: mel melo melodie melodia mldy melodies melodik melodía mélodie melodye
 take: toma
 crowd: aud audience publikum
 one shot: oneshot
-tag:
 click: clk clic klick metronome metronom clicktrack metronoom metrónomo métronome metrónome 클릭 クリック tempotrack claquette
 click: klik
 roughmix: rough ruff roughmix ruffmix roughs monitormix boardmix
 mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes stereomix fullmix
-reference: ref referenz referencia référence témoin temoin maquette maqueta claqueta guia guía guida leittrack
-reference: guidetrack 가이드 ガイド referentie pilot
+reference: ref referenz referencia référence témoin temoin maquette maqueta claqueta guia guía guida leittrack guidetrack 가이드
+reference: ガイド referentie pilot
 instrumental: inst instru mr 엠알 strumentale instrumentaal karaoke 반주 カラオケ オケ playbacks
 acapella: acappella acap acapp accapella aca
 top loop: toploop toploops topsloop topps
@@ -232,14 +228,14 @@ OTHER_WORDS = frozenset(_OTHER_WORDS.split())
 
 # Says what only where nothing else in the name or its folder does: drums may play a solo, and keys a melody.
 _VAGUE = """
-soloist theme solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls boys ladies women
-men friends cousins kid kids children growl rumble sine pop pops toy toys swell bed shimmer atmo left right hand rotary rotor
-electric strum strums strumming quad square pulse gated saw poly seq sequence stab chord melody counter table desk foot feet
-floor rack dusty mello flip music instruments thirds fifths descant tv candy misc amb groove fill break room rooms car
-traffic street city ocean waves sea water river fire bird birds nature forest telephone camera coin coins lighter breath
-breaths cough duck cat animals train station static spark sparkle sparkles storm tension interference beep beeps dog door
-laugh rain quack bubble bubbles heartbeat boom slam send wind zip atmospherics ens acoustic nylon low end wah trance gate
-modular top line
+soloist theme solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls
+boys ladies women men friends cousins kid kids children growl rumble sine pop pops toy toys swell bed shimmer atmo left right
+hand rotary rotor electric strum strums strumming quad square pulse gated saw poly seq sequence stab chord melody counter
+table desk foot feet floor rack dusty mello flip music instruments thirds fifths descant tv candy misc amb groove fill break
+room rooms car traffic street city ocean waves sea water river fire bird birds nature forest telephone camera coin coins
+lighter breath breaths cough duck cat animals train station static spark sparkle sparkles storm tension interference beep
+beeps dog door laugh rain quack bubble bubbles heartbeat boom slam send wind zip atmospherics ens acoustic nylon low end wah
+trance gate modular top line
 """
 VAGUE = frozenset(_VAGUE.split())
 
