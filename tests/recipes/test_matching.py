@@ -211,6 +211,11 @@ def test_a_short_form_means_what_it_means_beside_the_songs_others():
     assert roles(["ld vcl.wav", "strings.wav"]) == ["lead vocal", "strings"]
 
 
+def test_folders_of_folders_are_read_where_they_do_not_hold_every_file():
+    stems = ["Song/Vox/Lead/comp.wav", "Song/Drums/Kick/in.wav", "Song/Gtrs/Rhythm/L.wav", "Song/Synths/Lead/1.wav"]
+    assert roles(stems) == ["lead vocal", "kick", "guitar", "synth lead"]
+
+
 def test_a_name_that_says_only_all_or_print_is_no_part_of_the_song():
     assert roles(["main.wav", "Bass/main.wav", "kick.wav"]) == ["reference", "bass", "kick"]
 

@@ -39,6 +39,8 @@ class SongWords:
         The song's own names; dropped where another word is left.
     folders : frozenset of str
         Folders that say nothing, by their paths.
+    uppers : frozenset of str
+        Folders of folders that say something.
     codes : mapping of str to str
         What the song's two-letter words mean.
     heard : frozenset of str
@@ -48,6 +50,7 @@ class SongWords:
     common: Words = ()
     titles: tuple[Words, ...] = ()
     folders: frozenset[str] = frozenset()
+    uppers: frozenset[str] = frozenset()
     codes: dict[str, str] = field(default_factory=dict)
     heard: frozenset[str] = frozenset()
 
@@ -96,7 +99,10 @@ class SongWords:
     def folder(self, stem: str) -> Words:
         """Return the words of the folder a file lies in, if they say something."""
         parent = PurePosixPath(stem).parent
-        return () if str(parent) in self.folders else split_words(parent.name)
+        if str(parent) in self.folders:
+            return ()
+        upper = split_words(parent.parent.name) if str(parent.parent) in self.uppers else ()
+        return (*upper, *split_words(parent.name))
 
 
 def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = ()) -> SongWords:
@@ -138,6 +144,7 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
         common=common,
         titles=known,
         folders=_idle(names, written, speller),
+        uppers=_uppers(names, written, speller),
         codes=_codes([found.own(name) for name in names]),
         heard=frozenset(each for name in names for word in found.own(name) for each in speller.meaning(word)),
     )
@@ -163,6 +170,14 @@ def _idle(names: list[str], titles: tuple[Words, ...], speller: Speller) -> froz
         if words in titles or (len(folders) == 1 and len(words) > 1) or not _says(words, speller):
             found.add(folder)
     return frozenset(found)
+
+
+def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> frozenset[str]:
+    """Return the folders above a file's own that do not hold every file, are not called like the song, and say something."""
+    above = [set(PurePosixPath(name).parents) for name in names]
+    some = set().union(*above) - set.intersection(*above) if above else set()
+    words = {folder: split_words(folder.name) for folder in some}
+    return frozenset(str(folder) for folder in some if words[folder] not in titles and _says(words[folder], speller))
 
 
 def _codes(every: list[Words]) -> dict[str, str]:

@@ -69,7 +69,8 @@ class Speller:
         if word in MODIFIERS or word.isdigit():
             return (word,)
         bare = "".join(char for char in unicodedata.normalize("NFD", word) if not unicodedata.combining(char))
-        forms = (bare, *_singulars(bare))
+        once = _singulars(bare)
+        forms = (bare, *once, *(twice for form in once for twice in _singulars(form)))
         for single in forms:
             if single in self._known:
                 return self._known[single]

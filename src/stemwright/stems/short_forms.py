@@ -26,6 +26,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "alt": ((_SUNG, "alto"),),
     "ten": ((_SUNG, "tenor"),),
     "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
+    "oh": ((frozenset({"tom", "room", "rack", "floor"}), "overhead"),),
     "ch": ((_KIT, "hat"),),
     "ft": ((_KIT, "tom"),),
     "rt": ((_KIT, "tom"),),
@@ -42,7 +43,7 @@ ALONE = {
 }  # fmt: skip
 
 # With a number behind it, what a workstation calls any track: "Inst 3".
-COUNTED = frozenset({"inst", "instr"})
+COUNTED = frozenset({"inst", "instr", "aud"})
 
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {

@@ -11,7 +11,7 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 from __future__ import annotations
 
 _SAME = """
-vocal: vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
+vocal: vocle vocles vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
 vocal: vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice vocl vok вокал
 vocal: голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
 lead: ld principal leed leadd leads leid
@@ -66,13 +66,13 @@ trumpet: tpt trp trompeta trompete trompette tromba trompet trompetas trompeten 
 trombone: bone bones tbn trb posaune trombón trmb trombones posaunen tromboni tbns
 horn: hn hrn corno cor hrns hörner corni cornos cors waldhorn waldhörner hns hornsection
 saxophone: sax saxo sassofono saxofon sx saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
-flute: fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
+flute: flut fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
 clarinet: clr klarinette clarinete clar clarinetto clarinetes klarinetten clars bassclarinet
 drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer drummie
 drum: drumms druns drumstem beatstem trommer trommen slagwerk 드럼 드럼셋 ドラム doramu барабаны 鼓 tambours bubny bataria
 kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse kickk kicc kickin kickout
 kick: kckk bombos 킥 キック бочка 底鼓 subkick kickdrums cassaingrande pedaal
-snare: snr sn sd caja caixa rullante snrs snre snaredrum trommel tarola redoblante rullo sner snair snarez redoblantes rullanti
+snare: snar snr sn sd caja caixa rullante snrs snre snaredrum trommel tarola redoblante rullo sner snair snarez redoblantes rullanti
 snare: 스네어 スネア малый 军鼓 snarre kleinetrommel esnare
 hat: hh hihat hhat chh ohh hht charles charleston hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal hhopen
 hat: hhclosed charl chimbau contratiempo hihatt hihattz highhat heihat hithat 하이햇 ハイハット хэт 踩镲 hatts hatter openhh
@@ -228,7 +228,7 @@ OTHER_WORDS = frozenset(_OTHER_WORDS.split())
 
 # Says what only where nothing else in the name or its folder does: drums may play a solo, and keys a melody.
 _VAGUE = """
-soloist theme solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls
+stack soloist theme solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls
 boys ladies women men friends cousins kid kids children growl rumble sine pop pops toy toys swell bed shimmer atmo left right
 hand rotary rotor electric strum strums strumming quad square pulse gated saw poly seq sequence stab chord melody counter
 table desk foot feet floor rack dusty mello flip music instruments thirds fifths descant tv candy misc amb groove fill break
