@@ -175,7 +175,7 @@ def _idle(names: list[str], titles: tuple[Words, ...], speller: Speller) -> froz
 def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> frozenset[str]:
     """Return the folders above a file's own that do not hold every file, are not called like the song, and say something."""
     above = [set(PurePosixPath(name).parents) for name in names]
-    some = set().union(*above) - set.intersection(*above) if above else set()
+    some = {folder for folders in above for folder in folders if not all(folder in each for each in above)}
     words = {folder: split_words(folder.name) for folder in some}
     return frozenset(str(folder) for folder in some if words[folder] not in titles and _says(words[folder], speller))
 
