@@ -63,6 +63,8 @@ def test_drift_names_the_songs_that_the_house_has_left_behind(houses, make_song,
     assert told["old"]["would_change"] == {"kick.wav": ["bell 3 kHz +1 -> +3 dB [click]"]}
     assert (told["new"]["recipes"], told["new"]["said"]) == ([], "as the house is")
     assert [path.name for path in (old / "passes").iterdir()] == ["pass-01"]
+    assert main(["recipes", "drift", str(old), "--recipes", str(houses[1])]) == 1
+    assert capsys.readouterr().out.splitlines()[-1] == "    kick.wav: bell 3 kHz +1 -> +3 dB [click]"
 
 
 def test_a_song_whose_house_is_gone_still_shows_and_recalls_everything(houses, make_song, capsys):

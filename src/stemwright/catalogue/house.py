@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -184,10 +184,14 @@ def changes(was: Sequence[PlanItem], now: Sequence[PlanItem]) -> dict[str, list[
 
 @dataclass(frozen=True, kw_only=True)
 class Drift:
-    """Work on a song: whether it was made with recipes older than those in reach, and what would change."""
+    """Work on a song: whether it was made with recipes older than those in reach, and what would change.
+
+    ``found`` gets that, by song and stem.
+    """
 
     executor: Executor
     recipe_dirs: Sequence[Path] = ()
+    found: dict[str, dict[str, list[str]]] = field(default_factory=dict)
 
     def __call__(self, song: Listed, on_stem: Callable[[str], None]) -> Outcome:  # noqa: ARG002 - counts songs
         """Do it; stems are only listened to where recipes have moved."""
@@ -198,6 +202,8 @@ class Drift:
         if moved:
             seen = prepping.look(song.folder, self.executor, recipe_dirs=self.recipe_dirs, hashed=True)
             lines = changes(last.items(), prepping.plan(seen, self.executor))
+        if lines:
+            self.found[song.name] = dict(lines)
         said = f"{'; '.join(moved)}; {_count(lines)} would change" if moved else "as the house is"
         return Outcome(
             song=song.name,

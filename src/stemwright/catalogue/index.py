@@ -72,7 +72,7 @@ class Gather:
             if self.listen:
                 found = findings_of(opened, read_pass(opened, None), self.executor)
                 findings = sum(each.severity != "info" for each in found)
-            row, failed = self.executor.submit(read_row, song, self.to.parent, findings).result()
+            row, failed = self.executor.submit(read_row, song, self.to.parent.resolve(), findings).result()
         except StemwrightError as error:
             text = str(error).removeprefix(f"{song.folder.name}: ").split("\n")[0]
             with self._lock:

@@ -92,7 +92,7 @@ def list_songs(
         except (SongError, OSError, ValueError) as error:
             passed.append(PassedOver(each.where, _reason(error, each.path)))
             continue
-        found[folder] = Listed(folder=each.path, name=display(each.path), stems=len(sizes), size_bytes=sum(sizes))
+        found[folder] = Listed(folder=folder, name=display(each.path), stems=len(sizes), size_bytes=sum(sizes))
     for folder in list(found):
         inner = _inner_song(folder)
         if inner is not None:

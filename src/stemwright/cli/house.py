@@ -44,7 +44,8 @@ def diff(first: Path, second: Path, song: Path | None, *, as_json: bool) -> int:
                     show(f"{name}: {lines[0]}")
                     for line in lines[1:]:
                         show(f"    {line}")
-                show(f"{len(change.recipes)} recipes differ" if change.recipes else "No recipe differs.")
+                differ = "1 recipe differs" if len(change.recipes) == 1 else f"{len(change.recipes)} recipes differ"
+                show(differ if change.recipes else "No recipe differs.")
             return int(bool(change.recipes))
         with workers(None) as executor:
             effects = effect_on(song, one, other, executor)
@@ -55,7 +56,8 @@ def diff(first: Path, second: Path, song: Path | None, *, as_json: bool) -> int:
             show(f"{effect.stem}:")
             for line in effect.in_words():
                 show(f"    {line}")
-        show(f"{len(effects)} stems would sound different" if effects else "No stem would sound different.")
+        stems = f"{len(effects)} stem{'' if len(effects) == 1 else 's'}"
+        show(f"{stems} would sound different" if effects else "No stem would sound different.")
     return int(bool(effects))
 
 
@@ -77,12 +79,17 @@ def _as_folder(path: Path) -> Iterator[Path]:
 def drift(asked: Asked, recipe_dirs: Sequence[Path]) -> int:
     """Say which songs were made with older recipes than those in reach, and what would change; nothing is written.
 
-    Stems are only listened to where a recipe has moved. With --json each stem's changes are listed. Exit code 1 if a stem
-    would sound different.
+    Stems are only listened to where a recipe has moved. Exit code 1 if a stem would sound different.
     """
     from stemwright.catalogue.house import Drift  # noqa: PLC0415 - nothing heavy before --help has answered
 
-    return run_many(asked, lambda executor: Drift(executor=executor, recipe_dirs=recipe_dirs))
+    found: dict[str, dict[str, list[str]]] = {}
+    code = run_many(asked, lambda executor: Drift(executor=executor, recipe_dirs=recipe_dirs, found=found))
+    for song in sorted(found) if not asked.as_json else ():
+        show(f"{song}:")
+        for stem, lines in found[song].items():
+            show(f"    {stem}: {'; '.join(lines)}")
+    return code
 
 
 @click.command("pack")

@@ -212,7 +212,8 @@ def show_outcomes(ended: Sequence[Outcome], total: Total, *, passed_over: int) -
             show(f"{outcome.song}: {outcome.problem}")
     states = ", ".join(f"{count} {state}" for state, count in total.songs.items() if count)
     sums = [f"{total.counts[key]} {COLUMNS[key]}" for key in keys if key != "pass_name"]
-    words = [f"{sum(total.songs.values())} songs: {states or 'none could be worked on'}", ", ".join(sums)]
+    songs = sum(total.songs.values())
+    words = [f"{songs} song{'' if songs == 1 else 's'}: {states or 'none could be worked on'}", ", ".join(sums)]
     show("; ".join(word for word in words if word) + (f"; {passed_over} passed over" if passed_over else ""))
 
 
