@@ -184,6 +184,7 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived | None:
         marks=facts.marks,
         role=assignment.recipe.role if assignment.recipe else None,
         sounds=assignment.recipe.sounds if assignment.recipe else None,
+        deep=assignment.recipe is not None and assignment.recipe.deep,
         partner=assignment.partner,
     )
 

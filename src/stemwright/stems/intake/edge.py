@@ -6,6 +6,7 @@ import numpy as np
 
 from stemwright.stems.intake import thresholds as at
 
+
 def find_edge(mean: np.ndarray, bin_hz: float) -> float | None:
     """Find a sharp edge with nothing above it.
 

@@ -2,7 +2,7 @@
 
 Conventions
 -----------
-The power spectra of the four quietest windows are averaged. Mains hum is one fundamental within 1 % of 50 or 60 Hz and lines at
+The power spectra of the four quietest windows are averaged, or of the two or three that are much quieter than the rest. Mains hum is one fundamental within 1 % of 50 or 60 Hz and lines at
 its exact multiples, which stand out of their surroundings and are equally loud in every window: hum does not play.
 """
 
@@ -37,6 +37,9 @@ def find_hum(windows: np.ndarray, rate_hz: float) -> Hum | None:
     if len(windows) < at.HUM_LEAST_WINDOWS:
         return None
     quiet = windows[: at.HUM_QUIETEST].astype(np.float64)
+    # Of few gaps, the windows between them would cover what the gaps have.
+    powers = np.var(quiet, axis=1)
+    quiet = quiet[powers <= at.HUM_AS_QUIET * powers[at.HUM_LEAST_WINDOWS - 1]]
     length = quiet.shape[1]
     hann = np.hanning(length + 1)[:-1]
     spectra = np.abs(np.fft.rfft((quiet - quiet.mean(axis=1, keepdims=True)) * hann, PADDED * length)) ** 2

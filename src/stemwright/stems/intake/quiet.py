@@ -18,13 +18,14 @@ if TYPE_CHECKING:
 LOWEST_RATE_HZ = 5000.0  # after the first step
 SECOND = 4
 TAPS = 16
-LENGTH = 1024  # frames at the low rate: about 0.7 s, so that a Hann window tells lines 6 Hz apart
+LENGTH = 800  # frames at the low rate: about 0.6 s, so that a Hann window tells lines 7 Hz apart
+HOP = LENGTH // 4  # a gap of 0.8 s has a whole window in it wherever it begins
 MOST = 96  # windows kept: memory does not grow with the stem
 SILENT = 1e-12  # mean square: under it there is digital silence, and nothing to judge
 
 
 class QuietWindows:
-    """Keeps the quietest windows of blocks, half overlapping.
+    """Keeps the quietest windows of blocks, three quarters overlapping.
 
     Parameters
     ----------
@@ -58,7 +59,7 @@ class QuietWindows:
         self._low = np.concatenate([self._low, low])
         while len(self._low) >= LENGTH:
             self._keep(self._low[:LENGTH])
-            self._low = self._low[LENGTH // 2 :]
+            self._low = self._low[HOP:]
 
     def _keep(self, window: np.ndarray) -> None:
         level = float(window @ window) / LENGTH - float(window.mean()) ** 2
@@ -76,7 +77,7 @@ class QuietWindows:
         chosen: list[np.ndarray] = []
         taken: set[int] = set()
         for _, number, window in sorted(self._kept, key=lambda one: one[:2]):
-            if not {number - 1, number + 1} & taken:
+            if not taken & set(range(number - LENGTH // HOP + 1, number + LENGTH // HOP)):
                 taken.add(number)
                 chosen.append(window)
         return np.array(chosen) if chosen else np.zeros((0, LENGTH), dtype=np.float32)

@@ -50,6 +50,7 @@ CLICK_MOST = 1.0  # a second: more are the sound itself
 SAME_SIDES_DB = -60.0
 # Correlation of the sides below this: what is left of the sum in mono is 17 dB lower or less (arithmetic: 10 lg (1-0.98)/2).
 INVERTED_CORRELATION = -0.98
+SIDES_APART_DB = 6.0  # a side twice as large as the other: more than rooms and hands make of it (common practice)
 
 # --- spectrum ---------------------------------------------------------------------------------------------------------
 RUMBLE_HZ = 30.0  # below the lowest note of a four-string bass, 41 Hz, with room (arithmetic: E1)
@@ -59,12 +60,14 @@ RUMBLE_SHARE_DB = -20.0  # a hundredth of the stem's power
 # Where the power below is kept: third-octave steps, for moves that ask for rumble under their own corner.
 RUMBLE_CORNERS_HZ = (10.0, 12.5, 16.0, 20.0, 25.0, 31.5, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 400.0)
 RUMBLE_GRAVE_DB = -3.0  # half of it: compressors and limiters work on the rumble rather than on the music
-LOW_ROLES = frozenset({"808", "bass", "sub bass", "kick", "toms", "drum bus", "drum loop", "loop", "effects", "brass-hit"})
 MAINS_HZ = (50.0, 60.0)
-MAINS_REACH = 0.01  # of the mains: tape, resampling and generators drift further than the grid; A1 and B1 are 2 % and more away
+MAINS_REACH = (
+    0.01  # of the mains: tape, resampling and generators drift further than the grid; A1 and B1 are 2 % and more away
+)
 HUM_HARMONICS = 10
 HUM_QUIETEST = 4  # windows that are averaged
 HUM_LEAST_WINDOWS = 2
+HUM_AS_QUIET = 10.0  # times the power of the second quietest
 HUM_FOUND = 4  # harmonics needed, the first or second among them: a played note has its own, but not at 50 or 60 Hz
 HUM_STANDS_OUT_DB = 10.0
 HUM_STEADY_DB = 6.0  # from the quietest of these windows to the loudest: hum does not play
@@ -77,6 +80,10 @@ EDGE_FROM_HZ = 3000.0  # telephone sources end at 3.4 kHz (ITU-T G.711's band, f
 EDGE_OF_NYQUIST = 0.9
 EDGE_LEAST_DBFS = -110.0  # what ends there must have been more than noise of a 16-bit word in one band (-101 in all)
 # A share of power where no stem of that role has it (common practice; wide on purpose: a warning must be worth reading).
+TOP_BAND_HZ = 11_000.0
+TOP_SHARE_DB = (
+    -75.0
+)  # of its power; wide-band microphones hear a voice's s about 30 dB above that: -29 to -48 dB of 9 recorded voices
 LOW_BAND_HZ = 200.0
 HIGH_BAND_HZ = 2000.0
 NAME_SHARE_LOW = 0.8
@@ -93,6 +100,16 @@ LATE_LEAST_SECONDS = 0.0015  # attacks differ by less from sound to sound
 AT_ONCE_SECONDS = 0.02  # sound this soon after the file's start: it was cut at its own first note
 BAR_BEATS = 4  # bars of four quarter notes, said so in the finding
 BAR_SECONDS = 0.002  # how exactly a shift must be whole bars
+
+# --- kit: microphones on one instrument -------------------------------------------------------------------------------
+KIT_HITS = 12  # the loudest moments of the close microphone
+KIT_APART = 0.25  # seconds between two of them
+KIT_BEFORE, KIT_AFTER = 0.005, 0.045  # of each moment: the attack, before the room answers (common practice)
+KIT_REACH = 0.02  # seconds of delay looked for: 6.9 m of air at 343 m/s
+KIT_FROM_HZ, KIT_TO_HZ = 60.0, 4000.0  # where microphones of different kinds still hear the same
+KIT_SURE = 0.3  # normalised correlation of the highest peak, over all moments
+KIT_CLEAR = 1.15  # times the highest peak of the other sign
+KIT_SECONDS = 60.0  # of each stem at most
 
 # --- duplicates -------------------------------------------------------------------------------------------------------
 SAME_ENERGY = 1e-4  # of the whole: word length and dither change less, any move changes more (0.0004 dB)
