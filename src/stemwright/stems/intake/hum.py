@@ -2,8 +2,9 @@
 
 Conventions
 -----------
-The power spectra of the four quietest windows are averaged, or of the two or three that are much quieter than the rest. Mains hum is one fundamental within 1 % of 50 or 60 Hz and lines at
-its exact multiples, which stand out of their surroundings and are equally loud in every window: hum does not play.
+The power spectra of the four quietest windows are averaged, or of the two or three that are much quieter than the rest. Mains hum
+is one fundamental within 1 % of 50 or 60 Hz and lines at its exact multiples, which stand out of their surroundings and are
+equally loud in every window: hum does not play.
 """
 
 from __future__ import annotations
