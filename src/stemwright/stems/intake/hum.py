@@ -35,7 +35,7 @@ def find_hum(windows: np.ndarray, rate_hz: float) -> Hum | None:
     Hum or None
         The series with more harmonics; None where too few stand out, or they come and go.
     """
-    if len(windows) < at.HUM_LEAST_WINDOWS:
+    if len(windows) < at.HUM_SHORTEST:
         return None
     quiet = windows[: at.HUM_QUIETEST].astype(np.float64)
     # Of few gaps, the windows between them would cover what the gaps have.

@@ -67,6 +67,7 @@ MAINS_REACH = (
 HUM_HARMONICS = 10
 HUM_QUIETEST = 4  # windows that are averaged
 HUM_LEAST_WINDOWS = 2
+HUM_SHORTEST = 5  # windows there must be in all, 3 s: the tail of one sound and hum are not told apart
 HUM_AS_QUIET = 10.0  # times the power of the second quietest
 HUM_FOUND = 4  # harmonics needed, the first or second among them: a played note has its own, but not at 50 or 60 Hz
 HUM_STANDS_OUT_DB = 10.0
