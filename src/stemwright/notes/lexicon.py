@@ -65,8 +65,22 @@ class Lexicon:
             for phrase, senses in phrases.items():
                 yield from ((phrase, sense.value) for sense in senses if sense.tag == tag)
 
-    def __contains__(self, word: str) -> bool:
-        return (word,) in self.by_first.get(word, {})
+    def whole(self, phrase: Phrase, tag: str) -> list[str]:
+        """Return the values that a tag gives to exactly this phrase or a plural of it, as it stands first."""
+        found: list[str] = []
+        for root, first in roots(phrase[0]):
+            for known, senses in self.by_first.get(root, {}).items():
+                if len(known) != len(phrase):
+                    continue
+                endings = [first, *(_ending(word, part) for word, part in zip(phrase[1:], known[1:], strict=True))]
+                if all(ending in ("", "s", "run") for ending in endings):
+                    found += [sense.value for sense in senses if sense.tag == tag]
+        return found
+
+    def says_more_than(self, word: str, tags: Sequence[str]) -> bool:
+        """Whether a word, as it stands, has a meaning with another tag."""
+        senses = self.by_first.get(word, {}).get((word,), [])
+        return any(sense.tag not in tags for sense in senses)
 
     def match(self, words: Sequence[str]) -> tuple[int, list[Sense]]:
         """Return how many of the words, from the first, make the longest known phrase, and what it may mean.

@@ -1,0 +1,134 @@
+"""Call names: stems by what people call them: their role, what several roles are called, and the telling words of their names.
+
+Conventions
+-----------
+A word of a stem's name tells if not every stem has it, and if it is no word of speech: "dark" in ``dark pad`` is none. Words
+count by their meaning in file names (`stemwright.stems.vocabulary`), one and many alike.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from stemwright.notes.lexicon import Lexicon, house_lexicon
+from stemwright.stems.names import base_name, split_words
+from stemwright.stems.vocabulary import MODIFIERS, SPELLINGS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from stemwright.recipes.grammar import Phrase
+
+NAMES = ("role", "instrument", "group", "part")
+Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
+
+
+def telling(words: Iterable[str]) -> frozenset[str]:
+    """Return words as file names mean them: short forms written out, no plural."""
+    found: set[str] = set()
+    for word in words:
+        found.update(SPELLINGS.get(word) or SPELLINGS.get(_singular(word)) or (_singular(word),))
+    return frozenset(found)
+
+
+def _singular(word: str) -> str:
+    if len(word) > 3 and word.endswith(("ss", "us", "is")):  # noqa: PLR2004 - letters
+        return word
+    if len(word) > 4 and word.endswith("ies"):  # noqa: PLR2004
+        return f"{word[:-3]}y"
+    return word[:-1] if len(word) > 2 and word[-1] in "sz" else word  # noqa: PLR2004
+
+
+class CallNames:
+    """What the stems of a song may be called.
+
+    Parameters
+    ----------
+    stems : sequence of (stem, role or None, family or None)
+        Those that have a file.
+    partner : mapping of str to str
+        The other side of each stem that is one of a pair.
+    """
+
+    def __init__(self, stems: Sequence[tuple[str, str | None, str | None]], partner: Mapping[str, str]) -> None:
+        self._lexicon: Lexicon = house_lexicon()
+        self._partner = partner
+        self._roles = {stem: ((role or "").replace("-", " "), family) for stem, role, family in stems}
+        words = {stem: split_words(base_name(stem)) for stem, _, _ in stems}
+        bags = {stem: telling(each) for stem, each in words.items()}
+        common = frozenset.intersection(*bags.values()) if len(bags) > 2 else frozenset()  # noqa: PLR2004
+        self._bags = {stem: bag - common for stem, bag in bags.items()}
+        self._raw = {stem: {word for word in each if not telling([word]) <= common} for stem, each in words.items()}
+
+    def is_all(self, phrase: Phrase) -> bool:
+        """Whether a phrase means every stem."""
+        return bool(self._lexicon.whole(phrase, "every") or self._lexicon.whole(phrase, "other"))
+
+    def alone(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the stems whose telling words are these and no others."""
+        words = telling(phrase)
+        weak = all(self._weak(word) for word in phrase)
+        return self._sides(stem for stem, bag in self._bags.items() if (self._raw[stem] == set(phrase) if weak else bag == words))
+
+    def said(self, phrase: Phrase) -> Said | None:
+        """Return what a phrase means by role, group or telling words; no stems where the song has no such role."""
+        roles = self._lexicon.whole(phrase, "role")
+        by_name = self._named(phrase)
+        groups = self._lexicon.whole(phrase, "group")
+        if groups:
+            return "group", self._group(tuple(groups[0].split("; ")))
+        if roles:
+            return self._by_role(phrase, tuple(roles[0].split(", ")), by_name)
+        if by_name:
+            return "stem", by_name
+        instruments = self._lexicon.whole(phrase, "instrument")
+        if not instruments:
+            return None
+        found = self._of_role(instruments[:1])
+        plural = phrase[-1].endswith("s")
+        return "role", found if len(found) <= 1 or (plural and len(phrase) == 1) or self._one_pair(found) else ()
+
+    def _by_role(self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]) -> Said:
+        found = self._of_role(roles)
+        both = tuple(stem for stem in by_name if stem in found)
+        if both and (len(phrase) > 1 or not any(self._roles[stem][0] == roles[0] for stem in found)):
+            return "stem", both
+        if found:
+            return "role", found
+        if by_name:
+            return "stem", by_name
+        if roles[0] == "lead vocal":
+            voices = [stem for stem, (role, family) in self._roles.items() if family == "vocals" and role != "vocal sample"]
+            if len(self._sides(voices)) == 1 or self._one_pair(self._sides(voices)):
+                return "role", self._sides(voices)
+        return "role", ()
+
+    def _of_role(self, roles: tuple[str, ...] | list[str]) -> tuple[str, ...]:
+        for role in roles:
+            stems = [stem for stem, (own, _) in self._roles.items() if own == role]
+            if stems:
+                return self._sides(stems)
+        return ()
+
+    def _group(self, members: tuple[str, ...]) -> tuple[str, ...]:
+        if members[0] in ("keys", "percussion") and any(role == members[0] for role, _ in self._roles.values()):
+            members = members[:1]
+        return self._sides(stem for stem, (role, family) in self._roles.items() if role in members or family in members)
+
+    def _named(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the stems that have all these words in their names, at least one of them telling."""
+        plain = [word for word in phrase if not self._lexicon.whole((word,), "part")] or list(phrase)
+        if all(self._weak(word) for word in plain):
+            return ()
+        return self._sides(stem for stem, bag in self._bags.items() if telling(plain) <= bag)
+
+    def _weak(self, word: str) -> bool:
+        if word.isdigit():
+            return word != "808"
+        return word in MODIFIERS or len(word) < 2 or self._lexicon.says_more_than(word, NAMES)  # noqa: PLR2004
+
+    def _one_pair(self, stems: Sequence[str]) -> bool:
+        return len(stems) == 2 and self._partner.get(stems[0]) == stems[1]  # noqa: PLR2004
+
+    def _sides(self, stems: Iterable[str]) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(side for stem in stems for side in (stem, self._partner.get(stem, stem))))

@@ -1,0 +1,153 @@
+"""Clauses: a sentence's items parted where another thing begins, each part with the stems it says it is about."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.items import Item
+
+PREDICATES = ("turn", "direction", "amount", "take", "want", "strong", "neg", "lack", "undo", "before", "pass", "leave", "stays", "touch",
+              "praise", "past", "approve", "elsewhere", "ask", "cover", "under", "mutual", "room", "filter", "half", "enough",
+              "less than last", "more than last", "move", "first", "image", "word", "more word", "guard")  # fmt: skip
+MANY = ("all", "family", "group")
+
+
+@dataclass(kw_only=True)
+class Clause:
+    """A part of a sentence: its items, the names at its head (before a colon, or a list before it), and those it leaves out."""
+
+    items: list[Item] = field(default_factory=list)
+    heads: list[Item] = field(default_factory=list)
+    left_out: list[Item] = field(default_factory=list)
+    joined_by: str = ""
+    after_colon: bool = False
+
+    @property
+    def names(self) -> list[Item]:
+        """The items that name stems, at its head or in it."""
+        return [item for item in (*self.heads, *self.items) if item.target is not None]
+
+    def says(self) -> bool:
+        """Whether there is more in it than names and talk."""
+        return any(item.kind in ("figure", "sign", "name") or item.unknown or _predicate(item) for item in self.items)
+
+
+def _predicate(item: Item) -> bool:
+    if item.names:
+        return False
+    return item.has(*PREDICATES) and not (item.has("place") and item.has("turn"))
+
+
+def clauses_of(items: Sequence[Item]) -> list[Clause]:
+    """Part a sentence.
+
+    Parameters
+    ----------
+    items : sequence of Item
+        A sentence's.
+
+    Returns
+    -------
+    list of Clause
+        A list of names goes to the clause it belongs to: the one before it that ends in a name, else the one behind it.
+    """
+    found: list[Clause] = []
+    waiting: list[Item] = []
+    out: list[Item] = []
+    head: list[Item] = []
+    parts = _parts(items)
+    for number, part in enumerate(parts):
+        last = number == len(parts) - 1
+        part.left_out, out = [*out, *part.left_out], []
+        if not part.names and not part.items:
+            continue
+        alone = bool(part.names) and not part.says() and not any(item.has("is") and item.text not in ("s",) for item in part.items)
+        ends = parts[number + 1].joined_by if not last else ""
+        if alone and ends == ":":
+            head = [*waiting, *part.names]
+            waiting, out = [], part.left_out
+            continue
+        if alone and found and not waiting and _ends_in_name(found[-1]) and part.joined_by in ("and", ",", "&", "/"):
+            found[-1].items += part.items
+            found[-1].left_out += part.left_out
+            continue
+        if alone and not last:
+            waiting += part.names
+            out = part.left_out
+            continue
+        part.heads = [*waiting, *([] if waiting or _own_names(part) else head)]
+        part.after_colon = bool(head) and not waiting
+        waiting = []
+        found.append(part)
+    if waiting:
+        found.append(Clause(items=waiting, left_out=out))
+    if head and not found:
+        found.append(Clause(heads=head, left_out=out))
+    return found
+
+
+def _own_names(part: Clause) -> bool:
+    """Whether a clause behind a head names somebody else; a name that is a sound too is the sound there."""
+    return any(item.names and item.quality is None for item in part.items)
+
+
+def _ends_in_name(clause: Clause) -> bool:
+    tail = [item for item in clause.items if not (item.kind == "word" and item.has("talk") and not item.names and not item.quality)]
+    return bool(tail) and tail[-1].target is not None
+
+
+def _parts(items: Sequence[Item]) -> list[Clause]:
+    parts = [Clause()]
+    leaving = False
+    for number, item in enumerate(items):
+        here = parts[-1]
+        if item.kind in ("break", "colon", "dash") or (item.tags and item.has("and") and not item.names and not item.quality):
+            if item.text == "but" and _many(here) and _names_next(items[number + 1 :]):
+                leaving = True
+                continue
+            if leaving and _names_next(items[number + 1 :], within=3) and item.kind != "colon":
+                continue
+            leaving = False
+            kind = ":" if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()) else item.text
+            parts.append(Clause(joined_by="and" if item.has("and") and kind != "but" else kind))
+        elif item.has("but not for") and not item.names:
+            leaving = True
+        elif leaving and item.target is not None:
+            here.left_out.append(item)
+        else:
+            if leaving and not item.idle:
+                leaving = False
+            if item.names and _begins_anew(here, items[number + 1 :]):
+                parts.append(Clause(joined_by=";"))
+            parts[-1].items.append(item)
+    return [replace(part) for part in parts]
+
+
+def _many(part: Clause) -> bool:
+    return any(item.has("every", "other") or (item.target is not None and item.target.kind in MANY) for item in part.items[-2:])
+
+
+def _names_next(items: Sequence[Item], within: int = 2) -> bool:
+    for item in items[:within]:
+        if item.target is not None:
+            return True
+        if not item.idle:
+            return False
+    return False
+
+
+def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:
+    """Whether a second name begins a clause of its own: hats darker kick brighter."""
+    said = [item for item in here.items if not item.idle]
+    named = [item for item in said if item.names]
+    if not named or not said or said[-1].names or said[-1].has("direction", "take", "want", "strong", "neg", "lack", "amount", "cover", "under", "pass"):
+        return False
+    if here.items[-1].has("place", "like") or not any(_predicate(item) or item.kind == "figure" for item in said):
+        return False
+    following = [item for item in after if not item.idle][:1]
+    is_next = bool(after) and after[0].has("is") and here.items[-1].kind == "word"
+    return is_next or (bool(following) and following[0].has("word", "more word", "image", "turn", "direction") and following[0].kind == "word")

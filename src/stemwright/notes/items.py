@@ -1,0 +1,184 @@
+"""Items: the words of a sentence with what each may mean: a stem, a word of sound, how much, which way, or only talk."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
+from stemwright.notes.spelling import near
+from stemwright.notes.targets import Target, TargetError
+from stemwright.stems.names import split_words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.numbers import Figure
+    from stemwright.notes.targets import Targets
+    from stemwright.notes.tokens import Token
+    from stemwright.recipes.words import Vocabulary
+
+LONGEST = 7
+NAMING = ("role", "instrument", "group", "part")
+CARRIED = ("talk", "is", "it", "i", "like", "and", "place", "part", "section", "ordinal", "event", "everywhere", "as is")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Item:
+    """One word or phrase of a sentence with all that it may mean."""
+
+    text: str
+    start: int
+    end: int
+    kind: str = "word"
+    senses: tuple[Sense, ...] = ()
+    target: Target | None = None
+    figure: Figure | None = None
+    problem: str = ""
+    typed: str = ""
+    tags: frozenset[str] = field(default=frozenset())
+
+    def has(self, *tags: str) -> bool:
+        """Whether it may mean one of these tags."""
+        return not self.tags.isdisjoint(tags)
+
+    def value(self, tag: str) -> str:
+        """Return the value it has for a tag."""
+        return next(sense.value for sense in self.senses if sense.tag == tag)
+
+    @property
+    def names(self) -> bool:
+        """Whether it names stems that are there."""
+        return self.target is not None and bool(self.target.stems)
+
+    @property
+    def quality(self) -> str | None:
+        """The word of sound it is of."""
+        return next((sense.value for tag in ("more word", "word", "image") for sense in self.senses if sense.tag == tag), None)
+
+    @property
+    def says_more(self) -> bool:
+        """Whether it is a word of sound in a form that says "more" by itself: brighter."""
+        return self.has("more word") or any(
+            sense.tag in ("word", "image") and sense.ending in ("er", "est") for sense in self.senses
+        )
+
+    @property
+    def unknown(self) -> bool:
+        """Whether nobody knows what it means."""
+        return self.kind in ("word", "name") and not self.senses and self.target is None
+
+    @property
+    def idle(self) -> bool:
+        """Whether it only carries others."""
+        return self.kind == "mark" or (self.kind == "word" and bool(self.tags) and self.tags <= set(CARRIED) and self.target is None)
+
+
+class Tagger:
+    """Gives a sentence's words their meanings.
+
+    Parameters
+    ----------
+    targets : Targets
+        The names the pass's stems go by.
+    vocabulary : Vocabulary
+        The words in reach.
+    """
+
+    def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
+        self._targets = targets
+        self._lexicon = house_lexicon()
+        self._words = Lexicon()
+        for form, (name, more) in vocabulary.forms.items():
+            self._words.add(" ".join(form), Sense("more word" if more else "word", name))
+        self._known = {name for name, words in vocabulary.words.items() if words}
+
+    def items(self, tokens: Sequence[Token]) -> list[Item]:
+        """Return the items of a sentence's tokens, the longest known phrase first."""
+        found: list[Item] = []
+        at = 0
+        while at < len(tokens):
+            token = tokens[at]
+            if token.kind == "name":
+                found.append(self._name(token))
+                at += 1
+                continue
+            item, taken = self._longest(tokens[at : at + max(LONGEST, self._targets.longest)])
+            found.append(item)
+            at += taken
+        return found
+
+    def _name(self, token: Token) -> Item:
+        where = {"text": token.text, "start": token.start, "end": token.end}
+        form = self._words.match(split_words(token.text) or (token.text,))
+        if form[0] and form[0] == len(split_words(token.text)):
+            return _item(where, form[1], None)
+        try:
+            return _item(where, [], Target("stem", token.text, self._targets.find(token.text)))
+        except TargetError as error:
+            return Item(**where, kind="name", problem=str(error))  # type: ignore[arg-type]
+
+    def _longest(self, tokens: Sequence[Token]) -> tuple[Item, int]:
+        first = tokens[0]
+        run = _run(tokens)
+        target, length = self._target(run)
+        if first.kind != "word" and not (target is not None and length > 0):
+            where = {"text": first.text, "start": first.start, "end": first.end}
+            return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
+        words = [token.text for token in run if token.kind == "word"] if first.kind == "word" else []
+        best, senses = length, []
+        problem = ""
+        for lexicon in (self._words, self._lexicon):
+            taken, found = lexicon.match(words) if words else (0, [])
+            if taken > best:
+                best, senses = taken, []
+            senses += found if taken == best else []
+        if target is not None and (length < best or isinstance(target, str)):
+            problem = target if isinstance(target, str) and length >= best else ""
+            target = None
+        typed = ""
+        if not best:
+            best = 1
+            meant = near(words[0], self._lexicon, self._words)
+            if meant:
+                typed = words[0]
+                senses = self._words.match([meant])[1] + self._lexicon.match([meant])[1]
+        senses = [sense for sense in senses if sense.tag != "image" or sense.value in self._known]
+        if target is not None and not isinstance(target, str) and target.stems:
+            senses = [sense for sense in senses if sense.tag not in ("talk", *NAMING)]
+        text = " ".join(token.text for token in run[:best])
+        where = {"text": text, "start": first.start, "end": run[best - 1].end}
+        item = _item(where, senses, target if isinstance(target, Target) else None)
+        return (item if not problem else Item(**where, kind="name", problem=problem)), best  # type: ignore[arg-type]
+
+    def _target(self, run: Sequence[Token]) -> tuple[Target | str | None, int]:
+        """Return the longest name of stems, or why it is none, and its words."""
+        absent: tuple[Target | None, int] = (None, 0)
+        for length in range(len(run), 0, -1):
+            phrase = tuple(word for token in run[:length] for word in split_words(token.text))
+            if not phrase:
+                continue
+            try:
+                target = self._targets.called(phrase)
+            except TargetError as error:
+                return str(error), length
+            if target is not None and (target.stems or run[0].kind == "word"):
+                if target.stems:
+                    return target, length
+                absent = absent if absent[0] else (target, length)
+        return absent
+
+
+def _run(tokens: Sequence[Token]) -> list[Token]:
+    """Return the tokens from the first that may be one name: words, and figures without a unit or sign."""
+    run: list[Token] = []
+    for token in tokens:
+        plain = token.figure is not None and token.text.isdigit()
+        if token.kind != "word" and not plain:
+            break
+        run.append(token)
+    return run
+
+
+def _item(where: dict[str, object], senses: Sequence[Sense], target: Target | None) -> Item:
+    return Item(**where, senses=tuple(senses), target=target, tags=frozenset(sense.tag for sense in senses))  # type: ignore[arg-type]
