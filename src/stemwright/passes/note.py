@@ -29,8 +29,8 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.notes.asks import Ask
-    from stemwright.notes.back import Back
+    from stemwright.notes.frames import Ask
+    from stemwright.notes.frames import Back
     from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import Song

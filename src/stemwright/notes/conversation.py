@@ -1,0 +1,210 @@
+"""Conversation: a note clause by clause, each in the light of those before: whom "it" means, and how a list goes on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from stemwright.notes.clauses import Clause, clauses_of
+from stemwright.notes.elsewhere import AUTOMATION, Kind
+from stemwright.notes.exact import gain_in
+from stemwright.notes.frames import Ask, Back, Frame, PieceError, Relation
+from stemwright.notes.items import Tagger
+from stemwright.notes.reading import Reader
+from stemwright.notes.subjects import Context
+from stemwright.notes.tokens import sentences_of, tokens_of
+
+if TYPE_CHECKING:
+    from stemwright.notes.items import Item
+    from stemwright.notes.targets import Targets
+    from stemwright.recipes.words import Vocabulary
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotOurs:
+    """A clause that no move answers: what it is, and as it was written."""
+
+    kind: Kind
+    text: str
+
+
+@dataclass(kw_only=True)
+class Reading:
+    """A note understood: what it asks, what it takes back, what it keeps away from, and what it could not answer.
+
+    ``timed`` are asks for one place in the song; ``relations`` stems that are not heard because of others, with two ways out
+    of each; ``passed_over`` words that said nothing known and decided nothing; ``problems`` pairs of a clause and why it is
+    not understood; ``rest`` the clauses that are, each with its target.
+    """
+
+    asks: list[Ask] = field(default_factory=list)
+    backs: list[Back] = field(default_factory=list)
+    kept_off: list[str] = field(default_factory=list)
+    relations: list[Relation] = field(default_factory=list)
+    timed: list[Ask] = field(default_factory=list)
+    not_ours: list[NotOurs] = field(default_factory=list)
+    problems: list[tuple[str, str]] = field(default_factory=list)
+    passed_over: list[str] = field(default_factory=list)
+    readings: list[str] = field(default_factory=list)
+    rest: list[str] = field(default_factory=list)
+    approved: bool = False
+
+
+class Conversation:
+    """One note being read.
+
+    Parameters
+    ----------
+    targets : Targets
+        The names the pass's stems go by.
+    vocabulary : Vocabulary
+        The words in reach.
+    """
+
+    def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
+        self._targets = targets
+        self._tagger = Tagger(targets, vocabulary)
+        self._reader = Reader(targets, vocabulary)
+        self._reading = Reading()
+        self._before: tuple[str, ...] = ()
+        self._named: list[str] = []
+        self._rest_kept = False
+        self._praised = False
+
+    def read(self, text: str) -> Reading:
+        """Return what the whole note says."""
+        for sentence in sentences_of(text):
+            self._sentence(sentence)
+        reading = self._reading
+        asked = reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
+        if self._praised and not asked:
+            reading.approved = True
+        reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
+        return reading
+
+    def _sentence(self, sentence: str) -> None:
+        plain, tokens = tokens_of(sentence)
+        items = self._tagger.items(tokens)
+        everywhere = any(item.has("everywhere") for item in items)
+        inherited: float | None = None
+        last: Clause | None = None
+        for clause in clauses_of(items):
+            whole = _carried_on(clause, last)
+            text = _text(plain, clause)
+            if self._approves(whole, text):
+                continue
+            if self._amends(whole):
+                continue
+            inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
+            last = whole
+
+    def _approves(self, clause: Clause, text: str) -> bool:
+        signs = [item for item in clause.items if item.has("approve")]
+        named = [item for item in clause.names if item.target is not None and item.target.kind != "all"]
+        others = any((item.quality is not None or item.has("undo", "elsewhere") or item.figure is not None) and not item.has("approve", "praise") for item in clause.items)
+        if not signs or named or others:
+            return False
+        del text
+        self._reading.approved = True
+        return True
+
+    def _amends(self, clause: Clause) -> bool:
+        """Take a clause of nothing but dB, Q, "narrow" or "subtle" for more about the ask before it."""
+        asks = self._reading.asks
+        if not asks or clause.names or any(item.quality is not None or item.unknown for item in clause.items):
+            return False
+        last = asks[-1]
+        figures = [item for item in clause.items if item.figure is not None]
+        soft = [item for item in clause.items if item.has("soft")]
+        small = all(item.idle or item in figures or item in soft or item.has("amount", "filter", "direction", "want", "turn", "take") for item in clause.items)
+        if not small or any(item.figure is not None and item.figure.unit in ("hz", "s", "") and not item.figure.signed for item in figures):
+            return False
+        if soft and not figures and last.gain_db is None:
+            asks[-1] = replace(last, amount=round(last.amount * 0.7, 4), text=f"{last.text}, {soft[0].text}")
+            self._reading.rest[-1] += f", {soft[0].text}"
+            return True
+        gain, _ = gain_in(clause.items)
+        if last.exact is not None:
+            return self._amends_exact(last, clause, gain)
+        if gain is None or last.gain_db is not None or not figures:
+            return False
+        way = 1.0 if last.amount > 0 else -1.0
+        asks[-1] = replace(last, amount=way, gain_db=abs(gain) * way)
+        self._reading.rest[-1] += f" {abs(gain):g} dB"
+        return True
+
+    def _amends_exact(self, last: Ask, clause: Clause, gain: float | None) -> bool:
+        assert last.exact is not None  # noqa: S101 - the caller has looked
+        settings = dict(last.exact.settings)
+        q = next((item.figure.value for item in clause.items if item.figure is not None and item.figure.unit == "q"), None)
+        narrow = any(item.has("filter") and item.value("filter") == "narrow" for item in clause.items)
+        if "gain_db" not in settings or (gain is None and q is None and not narrow):
+            return False
+        if gain is not None:
+            settings["gain_db"] = abs(gain) * (-1.0 if settings["gain_db"] < 0 or gain < 0 else 1.0)
+        if q is not None:
+            settings["q"] = q
+        self._reading.asks[-1] = replace(last, exact=replace(last.exact, settings=tuple(settings.items())))
+        return True
+
+    def _clause(self, clause: Clause, text: str, *, everywhere: bool, inherited: float | None) -> float | None:
+        reading = self._reading
+        called = ", ".join(f'"{stem}"' for stem in self._before)
+        context = Context(before=self._before, before_called=called, named=tuple(self._named))
+        try:
+            frame = self._reader.frame(clause, context, text, everywhere=everywhere, inherited=inherited)
+        except PieceError as error:
+            reading.problems.append((text, str(error)))
+            self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
+            return None
+        self._collect(frame, text)
+        if any(item.names for item in clause.names):
+            self._remember(frame.stems)
+        return frame.asks[-1].amount if frame.asks and frame.asks[-1].exact is None else inherited
+
+    def _remember(self, stems: tuple[str, ...]) -> None:
+        if stems:
+            self._before = tuple(dict.fromkeys(stems))
+            self._named += self._before
+
+    def _collect(self, frame: Frame, text: str) -> None:
+        reading = self._reading
+        reading.passed_over += frame.talk
+        self._praised = self._praised or (frame.praised and not frame.kept_off)
+        reading.kept_off += frame.kept_off
+        reading.backs += frame.backs
+        if frame.relation is not None:
+            reading.relations.append(frame.relation)
+        if frame.elsewhere is not None:
+            reading.not_ours.append(NotOurs(kind=frame.elsewhere, text=text))
+            return
+        for ask in frame.asks:
+            if ask.when is not None:
+                reading.timed.append(ask)
+                if not any(each.text == text for each in reading.not_ours):
+                    reading.not_ours.append(NotOurs(kind=AUTOMATION, text=text))
+            elif not any((each.stems, each.word, each.exact) == (ask.stems, ask.word, ask.exact) for each in reading.asks):
+                reading.asks.append(ask)
+        if frame.backs or frame.kept_off or any(ask.when is None for ask in frame.asks):
+            reading.rest.append(f"{frame.called}: {text}" if frame.called else text)
+
+
+def _carried_on(clause: Clause, last: Clause | None) -> Clause:
+    """Return a clause of a name and a figure or amount with the verb of the one before: high-pass the guitars at 110 and uke 200."""
+    said = [item for item in clause.items if not item.idle and not item.names]
+    if last is None or not said or not clause.names or not all(item.figure is not None or item.has("amount") for item in said):
+        return clause
+    if any(item.figure is not None and item.figure.signed for item in said):
+        return clause
+    return replace(clause, items=[*_verbs(last), *clause.items])
+
+
+def _verbs(clause: Clause) -> list[Item]:
+    return [item for item in clause.items if item.has("filter", "turn", "take", "direction") and not item.names or item.says_more]
+
+
+def _text(sentence: str, clause: Clause) -> str:
+    own = clause.items or clause.heads
+    text = " ".join(sentence[own[0].start : own[-1].end].split())
+    heads = [sentence[item.start : item.end] for item in clause.heads if item.start < own[0].start]
+    return f"{' and '.join(heads)}: {text}" if heads and clause.items else text

@@ -1,0 +1,152 @@
+"""Exact: a request in Hz and dB, as engineers write it, to one move. Figures and verbs only, no names."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from stemwright.notes.frames import ExactMove, PieceError
+from stemwright.notes.qualities import LIMITS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.items import Item
+
+MOST_DB: Final = 12.0
+WORD_STEP_DB: Final = 2.0  # "too much around 300", without dB: common practice, no source
+NOTCH_DB: Final = -6.0  # same
+LOWEST_HZ, HIGHEST_HZ = 10.0, 40_000.0
+LEAST_BARE_HZ: Final = 20.0  # a figure without a unit from here on is Hz, under it dB, or kHz behind "at"
+NARROW_Q, BELL_Q, SHELF_Q, RING_Q = 10.0, 1.0, 0.7071, 20.0
+SLOPE_DB_OCT: Final = 12.0
+LIMITS_Q: Final = {"notch": (0.5, 100.0), "bell": (0.1, 60.0)}
+MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
+
+
+def frequencies_in(items: Sequence[Item]) -> tuple[float, ...]:
+    """Return the frequencies of a clause in Hz, one, or two for a range."""
+    found: list[float] = []
+    for at, item in enumerate(items):
+        figure = item.figure
+        if figure is None or figure.unit not in ("hz", ""):
+            continue
+        behind_at = at > 0 and (items[at - 1].text == "@" or items[at - 1].text in ("at", "around", "near", "about", "round", "below", "above", "under", "over", "from"))
+        if figure.unit == "hz":
+            found += figure.values
+        elif not figure.signed and figure.value >= LEAST_BARE_HZ:
+            found += figure.values
+        elif not figure.signed and behind_at and any(each.figure is not None and each is not item for each in items):
+            found += [1000.0 * value for value in figure.values]
+    return tuple(found)
+
+
+def gain_in(items: Sequence[Item]) -> tuple[float | None, bool]:
+    """Return the dB of a clause, and whether they have a sign of their own."""
+    bare: float | None = None
+    for at, item in enumerate(items):
+        figure = item.figure
+        if figure is None:
+            continue
+        if figure.unit == "db" or (not figure.unit and figure.signed and abs(figure.value) <= 2 * MOST_DB):
+            return figure.value, figure.signed
+        behind_at = at > 0 and items[at - 1].text in ("@", "at", "around", "pass", "version", "bar", "bars", "take")
+        if not figure.unit and abs(figure.value) < LEAST_BARE_HZ and not behind_at and bare is None:
+            bare = figure.value
+    return bare, False
+
+
+def direction_in(items: Sequence[Item]) -> float | None:
+    """Return which way the verbs of a clause point, None where they do not."""
+    negated = False
+    for item in items:
+        if item.has("neg"):
+            negated = True
+        if item.has("enough"):
+            return 1.0 if negated else None
+        for tag in ("direction", "turn", "take"):
+            if item.has(tag) and not (tag != "direction" and item.has("is")):
+                return LIMITS[item.value(tag)]
+        if item.has("lack"):
+            return -1.0 if item.text == "no" else 1.0
+        if item.has("filter") and item.value("filter") == "notch":
+            return -1.0
+        if item.text in LESS_WORDS:
+            return -1.0
+    if any(item.text in MORE_WORDS for item in items):
+        return 1.0
+    return 1.0 if any(item.has("want", "strong") for item in items) else None
+
+
+def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: bool = False) -> ExactMove | None:
+    """Return the move that figures and verbs say, None where they say none.
+
+    Parameters
+    ----------
+    items : sequence of Item
+        A clause's.
+    sign : float, optional
+        Which way, where a word of sound says so and the verbs do not.
+    ringing : bool
+        Whether a ring is to go.
+
+    Raises
+    ------
+    PieceError
+        If something is missing, or out of range.
+    """
+    freqs = frequencies_in(items)
+    if not freqs:
+        return None
+    low, high = min(freqs), max(freqs)
+    if not LOWEST_HZ <= low <= high <= HIGHEST_HZ:
+        raise PieceError(f"{low:g} Hz is outside {LOWEST_HZ:g} Hz to 40 kHz")
+    centre = round((low * high) ** 0.5, 2)
+    kinds = [item.value("filter") for item in items if item.has("filter") and not item.names]
+    kind = next((each for each in kinds if each not in ("narrow", "broad")), None)
+    slope = next((item.figure.value for item in items if item.figure is not None and item.figure.unit == "slope"), SLOPE_DB_OCT)
+    if kind in ("high_pass", "low_pass"):
+        return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", slope)))
+    gain, signed = gain_in(items)
+    if ringing and gain is None:
+        return ExactMove("notch", (("freq_hz", centre), ("gain_db", NOTCH_DB), ("q", RING_Q)))
+    way = direction_in(items)
+    gain = _gain(gain, way if sign is None or way is not None and gain is not None else sign, signed=signed, notch=kind == "notch")
+    if gain is None:
+        return None
+    kind = kind or "bell"
+    gain = -abs(gain) if kind == "notch" else gain
+    return ExactMove(kind, (("freq_hz", centre), ("gain_db", gain), ("q", _q(items, kinds, kind, low, high))))
+
+
+def _gain(gain: float | None, way: float | None, *, signed: bool, notch: bool) -> float | None:
+    if gain is None:
+        return NOTCH_DB if notch else None if way is None else WORD_STEP_DB * way
+    if not signed:
+        if way is None and not notch:
+            raise PieceError(f"{gain:g} dB up or down? write +{gain:g} dB or -{gain:g} dB")
+        gain *= way or -1.0
+    return within(gain)
+
+
+def within(gain: float) -> float:
+    """Return a gain in dB that a note may ask for.
+
+    Raises
+    ------
+    PieceError
+        If it is more, or nothing.
+    """
+    if not 0.0 < abs(gain) <= MOST_DB:
+        raise PieceError(f"{gain:g} dB in one go; a note may ask for up to {MOST_DB:g} dB")
+    return gain
+
+
+def _q(items: Sequence[Item], kinds: Sequence[str], kind: str, low: float, high: float) -> float:
+    written = next((item.figure.value for item in items if item.figure is not None and item.figure.unit == "q"), None)
+    if written is None:
+        narrow = "narrow" in kinds or kind == "notch"
+        written = NARROW_Q if narrow else SHELF_Q if "shelf" in kind else BELL_Q / 2 if "broad" in kinds else BELL_Q
+        if high > low and kind == "bell":
+            written = (low * high) ** 0.5 / (high - low)
+    lowest, highest = LIMITS_Q.get(kind, (0.3, 2.0))
+    return round(min(highest, max(lowest, written)), 4)
