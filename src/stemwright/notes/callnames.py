@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from stemwright.recipes.grammar import Phrase
 
+DETERMINERS = ("the", "a", "an", "my", "your", "our", "his", "her", "their", "this", "that", "these", "those", "them", "any", "some")
 NAMES = ("role", "instrument", "group", "part")
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
@@ -67,15 +68,28 @@ class CallNames:
     def alone(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the stems whose telling words are these and no others."""
         words = telling(phrase)
+        if not phrase or phrase[0] in DETERMINERS:
+            return ()
         weak = all(self._weak(word) for word in phrase)
         return self._sides(stem for stem, bag in self._bags.items() if (self._raw[stem] == set(phrase) if weak else bag == words))
 
+    def literal(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the stem that has exactly this name among stems of a role that do not have its words at all; else nothing."""
+        own = [stem for stem, raw in self._raw.items() if raw == set(phrase)]
+        return self._sides(own)
+
+    def has_words(self, stem: str, phrase: Phrase) -> bool:
+        """Whether a stem's name has the words of a phrase."""
+        return telling(phrase) <= self._bags.get(stem, frozenset())
+
     def said(self, phrase: Phrase) -> Said | None:
         """Return what a phrase means by role, group or telling words; no stems where the song has no such role."""
+        if not phrase or phrase[0] in DETERMINERS:
+            return None
         roles = self._lexicon.whole(phrase, "role")
         by_name = self._named(phrase)
         groups = self._lexicon.whole(phrase, "group")
-        if groups:
+        if groups and phrase[-1:] != ("drumz",):
             return "group", self._group(tuple(groups[0].split("; ")))
         if roles:
             return self._by_role(phrase, tuple(roles[0].split(", ")), by_name)
@@ -93,6 +107,8 @@ class CallNames:
         both = tuple(stem for stem in by_name if stem in found)
         if both and (len(phrase) > 1 or not any(self._roles[stem][0] == roles[0] for stem in found)):
             return "stem", both
+        if phrase == ("lead",) and by_name:
+            return "stem", by_name
         if found:
             return "role", found
         if by_name:
@@ -120,7 +136,11 @@ class CallNames:
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")] or list(phrase)
         if all(self._weak(word) for word in plain):
             return ()
-        return self._sides(stem for stem, bag in self._bags.items() if telling(plain) <= bag)
+        found = [stem for stem, bag in self._bags.items() if telling(plain) <= bag]
+        leads = [stem for stem in found if self._roles[stem][0] == "lead vocal"]
+        if leads and all(stem in leads or self._roles[stem][0] in ("doubles", "harmonies", "ad libs") for stem in found):
+            found = leads  # a singer's name is the lead, unless more is said
+        return self._sides(found)
 
     def _weak(self, word: str) -> bool:
         if word.isdigit():

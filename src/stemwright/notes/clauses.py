@@ -65,7 +65,7 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
         part.left_out, out = [*out, *part.left_out], []
         if not part.names and not part.items:
             continue
-        alone = bool(part.names) and not part.says() and not any(item.has("is") and item.text not in ("s",) for item in part.items)
+        alone = (bool(part.names) or any(item.has("every", "other") for item in part.items)) and not part.says() and not any(item.has("is") and item.text not in ("s",) for item in part.items)
         ends = parts[number + 1].joined_by if not last else ""
         if alone and ends == ":":
             head = [*waiting, *part.names]
@@ -75,7 +75,13 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
             found[-1].items += part.items
             found[-1].left_out += part.left_out
             continue
-        if alone and not last:
+        if alone and last and found and not any(each.names or any(item.has("me") for item in each.items) for each in found) and not waiting:
+            for each in found:  # "make it darker, the whole thing": it is about all that stands before
+                each.heads += part.names
+                each.items += [item for item in part.items if item.has("every", "other")]
+                each.left_out += part.left_out
+            continue
+        if alone and not last and part.names:
             waiting += part.names
             out = part.left_out
             continue
@@ -115,7 +121,9 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
             kind = ":" if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()) else item.text
             parts.append(Clause(joined_by="and" if item.has("and") and kind != "but" else kind))
         elif item.has("but not for") and not item.names:
-            leaving = True
+            leaving = _many(here)
+            if not leaving:
+                parts.append(Clause(joined_by=";"))
         elif leaving and item.target is not None:
             here.left_out.append(item)
         else:

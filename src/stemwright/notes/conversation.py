@@ -158,9 +158,10 @@ class Conversation:
             self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
             return None
         self._collect(frame, text)
-        if any(item.names for item in clause.names):
+        if frame.asks_something or frame.praised or (clause.names and not (self._before and clause.says())):
             self._remember(frame.stems)
-        return frame.asks[-1].amount if frame.asks and frame.asks[-1].exact is None else inherited
+        last = frame.asks[-1] if frame.asks else None
+        return last.amount if last is not None and last.exact is None and last.word not in self._reader.faults else None
 
     def _remember(self, stems: tuple[str, ...]) -> None:
         if stems:

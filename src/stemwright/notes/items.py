@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
@@ -19,6 +19,9 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 LONGEST = 7
+PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
+FURTHEST = 6  # words between a verb and its particle
+LONGEST_SAYING = 6
 NAMING = ("role", "instrument", "group", "part")
 CARRIED = ("talk", "is", "it", "i", "like", "and", "place", "part", "section", "ordinal", "event", "everywhere", "as is")
 
@@ -104,8 +107,35 @@ class Tagger:
                 at += 1
                 continue
             item, taken = self._longest(tokens[at : at + max(LONGEST, self._targets.longest)])
-            found.append(item)
+            found.append(self._me(item))
             at += taken
+        return self._particles(found)
+
+    def _me(self, item: Item) -> Item:
+        """Return "my voice" as the lead vocal's name, where the song has one."""
+        if not item.has("me") or item.text == "me":
+            return item
+        voice = self._targets.called(("vocal",))
+        if voice is None or not voice.stems:
+            return item
+        return replace(item, target=voice, senses=(), tags=frozenset())
+
+    def _particles(self, items: list[Item]) -> list[Item]:
+        """Join a verb and its "up", "down" or "back" that stand apart: turn the vocal up, pull them back."""
+        found = list(items)
+        for at, item in enumerate(items):
+            if item.text not in PARTICLES or item.names:
+                continue
+            for back in range(at - 2, max(-1, at - FURTHEST), -1):
+                verb = items[back]
+                if verb.kind != "word" or verb.names or verb.has("and"):
+                    break
+                length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
+                turning = [sense for sense in senses if sense.tag in ("turn", "undo")]
+                if length == 2 and turning and len(verb.text.split()) == 1:  # noqa: PLR2004 - a verb and its particle
+                    found[at] = replace(item, senses=tuple(turning), tags=frozenset(sense.tag for sense in turning))
+                    found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
+                    break
         return found
 
     def _name(self, token: Token) -> Item:
@@ -116,6 +146,8 @@ class Tagger:
         try:
             return _item(where, [], Target("stem", token.text, self._targets.find(token.text)))
         except TargetError as error:
+            if len(token.text) <= LONGEST_SAYING and "." not in token.text:  # a word in quotes, as when somebody is cited
+                return _item(where, [Sense("talk")], None)
             return Item(**where, kind="name", problem=str(error))  # type: ignore[arg-type]
 
     def _longest(self, tokens: Sequence[Token]) -> tuple[Item, int]:
@@ -144,6 +176,8 @@ class Tagger:
                 typed = words[0]
                 senses = self._words.match([meant])[1] + self._lexicon.match([meant])[1]
         senses = [sense for sense in senses if sense.tag != "image" or sense.value in self._known]
+        if any(not sense.ending for sense in senses):
+            senses = [sense for sense in senses if sense.ending != "y"]  # "bell" is no form of "belly"
         if target is not None and not isinstance(target, str) and target.stems:
             senses = [sense for sense in senses if sense.tag not in ("talk", *NAMING)]
         text = " ".join(token.text for token in run[:best])

@@ -84,7 +84,8 @@ def qualities_in(items: Sequence[Item], faults: Collection[str], *, about: bool,
 
 
 def _scopes(items: Sequence[Item]) -> list[Scope]:
-    marks = [number for number, item in enumerate(items) if item.quality is not None and not _is_amount(items, number)]
+    marks = [number for number, item in enumerate(items) if item.quality is not None and not _is_amount(items, number)
+             and not (item.has("place") and number + 1 < len(items) and items[number + 1].figure is not None)]  # fmt: skip
     if any(items[at].quality not in LEVEL_WORDS for at in marks):
         marks = [at for at in marks if items[at].quality not in LEVEL_WORDS or items[at].quality == "buried"]
     scopes = []
@@ -199,7 +200,7 @@ def _directed(lead: Sequence[Item], sign: float, *, negated: bool) -> float:
 
 
 def _comparative(scope: Scope, fault: bool, negated: bool) -> float | None:  # noqa: FBT001
-    wanted = _wanted(scope) or any(item.has("amount") for item in scope.lead) and not any(item.has("is") for item in scope.lead)
+    wanted = _wanted(scope) or any(item.has("amount") for item in scope.lead) and not any(item.has("is") and item.text != "s" for item in scope.lead)
     said = any(item.has("is") and item.text not in ("be", "feel", "sound", "get", "come", "go", "keep") for item in scope.lead[-3:])
     past = any(item.has("past") for item in scope.lead)
     if negated:

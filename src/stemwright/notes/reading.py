@@ -107,7 +107,10 @@ class Reader:
         return frame.relation is not None
 
     def _elsewhere(self, items: Sequence[Item], subjects: Subjects) -> Kind | None:
-        marks = [item for item in items if item.has("elsewhere") and (not item.names or item in subjects.sounds)]
+        marks = [
+            item for at, item in enumerate(items)
+            if item.has("elsewhere") and (not item.names or item in subjects.sounds) and not (not subjects.explicit and any(each.has("neg") for each in items[:at]))
+        ]  # fmt: skip
         sure = [item for item in marks if not item.has("weak") and item.quality is None]
         asked = any(item.quality is not None for item in items if item not in marks) or any(
             item.figure is not None and item.figure.unit in ("hz", "db") for item in items
@@ -135,6 +138,8 @@ class Reader:
             move = exact_move(items, sign=sign, ringing=ringing)
             if move is not None:
                 return [make(move.kind.replace("_", " "), 1.0, None, exact=move)]
+        if qualities and gain is None and all(each.name in LEVEL_WORDS for each in qualities) and any(item.text == "half" for item in items):
+            return [make(LEVEL_WORD, 1.0, HALVED_DB)]
         if gain is None:
             asks = [make(each.name, each.sign * self._amount(items), None, item=each.item) for each in qualities]
             return _one_of_each(asks) or self._level(items, subjects, make)
@@ -194,7 +199,9 @@ class Reader:
             for tag in ("direction", "turn"):
                 if item.has(tag) and not item.names and not (item.has("is") and tag == "turn"):
                     sign = LIMITS[item.value(tag)]
-                    return None if negated and tag == "turn" else -abs(sign) if negated else sign
+                    return None if negated and (tag == "turn" or not subjects.explicit) else -abs(sign) if negated else sign
+        if subjects.explicit and subjects.against and any(item.text in ("under", "behind", "below", "beneath") for item in items):
+            return -1.0
         return None
 
     def _level(self, items: Sequence[Item], subjects: Subjects, make) -> list[Ask]:  # noqa: ANN001
@@ -205,6 +212,8 @@ class Reader:
         if gain is not None:
             if not signed:
                 way = sign if sign is not None else direction_in(items)
+                if way is None and not subjects.explicit:
+                    return []
                 if way is None:
                     raise PieceError(f"{gain:g} dB up or down? write +{gain:g} dB or -{gain:g} dB")
                 gain *= way

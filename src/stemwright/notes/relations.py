@@ -41,7 +41,7 @@ def relation_in(clause: Clause, subjects: Subjects, before: tuple[str, ...], tex
         return None
     lead = _stems([*clause.heads, *items[:mark]])
     after = _stems(items[mark:])
-    about = lead or (() if not _has_pronoun(items[:mark]) and lead == () and mark > 1 else before)
+    about = lead or (subjects.stems if subjects.called == "vocal" else ()) or (() if not _has_pronoun(items[:mark]) and lead == () and mark > 1 else before)
     tag = next(tag for tag in ("room", "mutual", "under", "cover", "image") if items[mark].has(tag))
     front, over = _sides(tag, items, mark, about, after)
     if tag == "mutual" and not after and len(_parts(clause, mark)) > 1 and not subjects.against:
@@ -54,7 +54,7 @@ def relation_in(clause: Clause, subjects: Subjects, before: tuple[str, ...], tex
 
 
 def _is_mark(item: Item) -> bool:
-    return item.has("room", "mutual", "under", "cover") or (item.quality == "buried" and item.target is None)
+    return not item.names and (item.has("room", "mutual", "under", "cover") or item.quality == "buried")
 
 
 def _sides(tag: str, items: Sequence[Item], mark: int, about: tuple[str, ...], after: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from stemwright.notes.targets import Targets
 
 AGAINST = ("than", "over", "under", "behind", "against", "next to", "through", "compared to", "compared with", "versus", "vs", "beneath", "beyond", "above", "below")
+SOMEBODY = ("he", "she", "him", "her", "his", "hers")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
 
 
@@ -83,7 +84,8 @@ def _apart_from_sounds(clause: Clause, found: Subjects) -> list[Item]:
         others = [each for each in names if each is not item and (each.names or not item.names)]
         at = clause.items.index(item)
         lead, after = clause.items[:at], clause.items[at + 1 :]
-        sound = not item.names or (bool(others) and (clause.after_colon or _asked_of(lead) or bool(after) and after[0].has("place") and any(each in after for each in others)))
+        beside = any(0 <= item.start - each.end <= 3 for each in others if each in lead) and bool(item.quality)  # noqa: PLR2004 - a space, or 's
+        sound = not item.names or (bool(others) and (clause.after_colon or beside or _asked_of(lead) or bool(after) and after[0].has("place") and any(each in after for each in others)))
         if sound:
             found.sounds.append(item)
             names.remove(item)
@@ -121,9 +123,17 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     for item in present:
         at = next((number for number, each in enumerate(items) if each is item), 0)
         part = at >= 2 and items[at - 1].text == "s" and items[at - 2] in kept  # noqa: PLR2004
-        if not part:
+        whole = next((each for each in kept if each in items and _on_the(items[items.index(each) + 1 : at])), None)
+        if whole is not None and item in items:
+            kept.remove(whole)  # "the strings on the mandolin": the second is meant
+        owner = at + 2 < len(items) and items[at + 1].text == "s" and not (items[at + 2].has("is", "direction", "amount", "elsewhere") or items[at + 2].quality or items[at + 2].unknown)
+        if not part and not (owner and kept):
             kept.append(item)
     return kept
+
+
+def _on_the(between: Sequence[Item]) -> bool:
+    return bool(between) and between[0].text in ("on", "of") and all(each.idle for each in between)
 
 
 def _as_one(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
@@ -131,8 +141,7 @@ def _as_one(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     if len(present) != 2 or any(item not in items for item in present):  # noqa: PLR2004
         return list(present)
     first, second = present
-    at = next(number for number, item in enumerate(items) if item is first)
-    if items[at + 1 : at + 2] != [second] or first.target is None or second.target is None:
+    if not 0 <= second.start - first.end <= 1 or first.target is None or second.target is None:
         return list(present)
     both = set(first.target.stems) & set(second.target.stems)
     if not both:
@@ -152,6 +161,8 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
         return
     if any(_is_me(item, items) for item in items):
         voice = targets.called(("vocal",))
+        if voice is not None and len({targets.role_of(stem) for stem in voice.stems}) == 1 and len(voice.stems) > 1:
+            raise PieceError(f"whose voice? name one of: {', '.join(voice.stems)}")
         if voice is not None and voice.stems:
             found.stems, found.called, found.explicit = voice.stems, "vocal", True
             return
@@ -159,6 +170,11 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
     if every and not (context.before and all(item.text in ("all", "overall", "general", "in general") for item in every)):
         found.stems, found.named, found.explicit = everything.stems, False, True
         return
+    if not context.before and any(item.text in SOMEBODY or item.quality == "sibilant" for item in items):
+        voice = targets.called(("vocal",))
+        if voice is not None and len(voice.stems) == 1:
+            found.stems, found.called = voice.stems, "vocal"
+            return
     if context.before:
         found.stems, found.called = context.before, context.before_called
 
@@ -171,5 +187,5 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
     if item.text == "me":
         return bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried" or lead[-1].text in ("than", "over", "hear", "turn", "bring", "with"))
     return item.text in ("im", "i", "my") and any(each.quality is not None and each.target is None for each in items[at : at + 5]) and not any(
-        each.has("want", "praise", "take", "direction") for each in items[at : at + 3]
+        each.has("want", "strong", "praise", "take", "direction") for each in items[at : at + 3]
     )  # fmt: skip

@@ -126,8 +126,13 @@ class Targets:
         found = list(self._exact.get(phrase, []))
         alone = self._names.alone(phrase)
         if found:
-            own = [Target("stem", text, alone)] if alone and all(target.kind == "role" for target in found) else []
-            return one_of([*found, *own])
+            own = self._names.literal(phrase)
+            if own and all(target.kind == "role" for target in found):
+                others = [stem for target in found for stem in target.stems if stem not in own]
+                found.append(Target("stem", text, own))
+                if not any(self._names.has_words(stem, phrase) for stem in others):
+                    return found[-1]
+            return one_of(found)
         if alone:
             return Target("stem", text, alone)
         said = self._names.said(phrase)

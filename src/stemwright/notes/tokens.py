@@ -31,6 +31,7 @@ _SAYINGS: Final = (
     (re.compile(r"(?<=[a-z]) 2 (?=(?:cloudy|loud|quiet|bright|dark|harsh|muddy|boomy|thin|much|low|high|hot|soft)\b)", re.IGNORECASE), " too "),
     (re.compile(r"\bc\.\s?(?=\d)", re.IGNORECASE), "around "),
     (re.compile(r"~\s?(?=\d)"), "around "),
+    (re.compile(r"\.{2,}\s*(?=[a-z])"), " "),
     (re.compile(r"\bto cut through\b", re.IGNORECASE), "more cut through"),
     (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),
     (re.compile(r"\b(\d+)'?s\b"), r"\1"),
@@ -41,7 +42,7 @@ _END: Final = re.compile(r"[;\n!?|]+|\.{2,}|(?<!\d)\.(?=[\s\"')]|$)|(?<=\d)\.(?=
 _TOKEN: Final = re.compile(
     r'"(?P<quoted>[^"\n]*)"|(?P<filename>[^\s",]+\.(?:wav|aiff?|flac|mp3|ogg|caf|w64|au|m4a)\b)'
     rf"|(?P<clock>{CLOCK})|(?P<q_figure>{Q})"
-    r"|(?P<colon>:(?!\d)|=)|(?P<comma>[,&/()\u2014\[\]])|(?P<dash>(?<=\s)[-\u2013]+(?=\s+[a-zA-Z]))"
+    r"|(?P<colon>:(?!\d)|=)|(?P<comma>[,&/()\u2014\[\]]|\+(?=\s*[a-zA-Z]))|(?P<dash>(?<=\s)[-\u2013]+(?=\s+[a-zA-Z]))"
     r"|(?P<sign_only>(?<=\s)[-+](?:\s?[-+])*(?=\s*(?:$|,))|[-+]{2,}|(?<=[a-zA-Z])[-+](?=\s*(?:$|,)))"
     rf"|(?P<figure>{NUMBER})|(?P<at>@)|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)|(?P<digits>\d+)",
     re.IGNORECASE,
@@ -71,7 +72,7 @@ def sentences_of(text: str) -> list[str]:
     text = _QUOTED_NAME.sub(hidden, text.translate(_STRAIGHT))
     for picture, words in _PICTURES:
         text = text.replace(picture, words)
-    text = _INLINE.sub("; ", _BULLET.sub("", text))
+    text = re.sub(r"\.{2,}\s+(?=[a-z])", " ", _INLINE.sub("; ", _BULLET.sub("", text)))
     parts = (" ".join(part.split()).strip(" ,") for part in _END.split(text))
     return [_QUOTED_NAME.sub(lambda match: names[int(match[1])], part) for part in parts if part]
 

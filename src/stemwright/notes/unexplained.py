@@ -21,7 +21,7 @@ FURTHEST = 3  # words between a preposition and the noun that nobody knows
 def circumstance(items: Sequence[Item]) -> list[Item]:
     """Return a clause without what only tells why, when or like what, if something is asked before it."""
     for at, item in enumerate(items):
-        tail = (item.has("reason") or item.has("like") or (item.text in ("when", "where", "so", "as", "while") and item.has("reason", "talk", "like", "and"))) and not item.has("before", "room", "image")
+        tail = (item.has("reason") or item.has("like") or (item.text in ("when", "where", "so", "as", "while") and item.has("reason", "talk", "like", "and"))) and not item.has("before", "room", "image") and item.text != "than"
         if tail and at and _says_enough(items[:at]) and not _answers(items[at:]):
             return list(items[:at])
     return list(items)
