@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.grammar import Phrase
 
 DETERMINERS = ("the", "a", "an", "my", "your", "our", "his", "her", "their", "this", "that", "these", "those", "them", "any", "some")
+SHORTEST_JOINED = 5
 NAMES = ("role", "instrument", "group", "part")
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
@@ -59,6 +60,7 @@ class CallNames:
         bags = {stem: telling(each) for stem, each in words.items()}
         common = frozenset.intersection(*bags.values()) if len(bags) > 2 else frozenset()  # noqa: PLR2004
         self._bags = {stem: bag - common for stem, bag in bags.items()}
+        self._joined = {stem: "".join(word for word in each if not telling([word]) <= common) for stem, each in words.items()}
         self._raw = {stem: {word for word in each if not telling([word]) <= common} for stem, each in words.items()}
 
     def is_all(self, phrase: Phrase) -> bool:
@@ -70,8 +72,17 @@ class CallNames:
         words = telling(phrase)
         if not phrase or phrase[0] in DETERMINERS:
             return ()
+        if len(phrase) == 1 and len(phrase[0]) >= SHORTEST_JOINED:  # "leadsaw" for leadSaw
+            joined = self._sides(stem for stem, each in self._joined.items() if each == phrase[0])
+            if joined:
+                return joined
         weak = all(self._weak(word) for word in phrase)
         return self._sides(stem for stem, bag in self._bags.items() if (self._raw[stem] == set(phrase) if weak else bag == words))
+
+    def with_word(self, word: str) -> tuple[str, ...]:
+        """Return the one stem (or pair) with a word in its name as it stands, however common the word is."""
+        found = self._sides(stem for stem, raw in self._raw.items() if word in raw)
+        return found if len(found) == 1 or self._one_pair(found) else ()
 
     def literal(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the stem that has exactly this name among stems of a role that do not have its words at all; else nothing."""

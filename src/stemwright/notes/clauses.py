@@ -31,6 +31,11 @@ class Clause:
         """The items that name stems, at its head or in it."""
         return [item for item in (*self.heads, *self.items) if item.target is not None]
 
+    def light(self) -> bool:
+        """Whether it is a verb that gives or wants, and names: give the kick."""
+        said = [item for item in self.items if not item.idle and not item.names]
+        return bool(said) and all((item.has("take") and item.value("take") == "more") or item.has("want") for item in said)
+
     def says(self) -> bool:
         """Whether there is more in it than names and talk."""
         return any(item.kind in ("figure", "sign", "name") or item.unknown or _predicate(item) for item in self.items)
@@ -65,10 +70,12 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
         part.left_out, out = [*out, *part.left_out], []
         if not part.names and not part.items:
             continue
-        alone = (bool(part.names) or any(item.has("every", "other") for item in part.items)) and not part.says() and not any(item.has("is") and item.text not in ("s",) for item in part.items)
+        light = bool(part.names) and part.light() and not last and parts[number + 1].joined_by in ("and", ",", "&", "+")
+        alone = light or (bool(part.names) or any(item.has("every", "other") for item in part.items)) and not part.says() and not any(item.has("is") and item.text not in ("s",) for item in part.items)
+        many = [item for item in part.items if item.has("every", "other")]
         ends = parts[number + 1].joined_by if not last else ""
         if alone and ends == ":":
-            head = [*waiting, *part.names]
+            head = [*waiting, *(part.names or many)]
             waiting, out = [], part.left_out
             continue
         if alone and found and not waiting and _ends_in_name(found[-1]) and part.joined_by in ("and", ",", "&", "/"):
@@ -82,6 +89,8 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
                 each.left_out += part.left_out
             continue
         if alone and not last and part.names:
+            if light:
+                parts[number + 1].items = [*(item for item in part.items if not item.names), *parts[number + 1].items]
             waiting += part.names
             out = part.left_out
             continue
@@ -129,7 +138,7 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
         else:
             if leaving and not item.idle:
                 leaving = False
-            if item.names and _begins_anew(here, items[number + 1 :]):
+            if (item.names or (item.has("other") and not item.idle)) and _begins_anew(here, items[number + 1 :]):
                 parts.append(Clause(joined_by=";"))
             parts[-1].items.append(item)
     return [replace(part) for part in parts]
@@ -152,6 +161,8 @@ def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:
     """Whether a second name begins a clause of its own: hats darker kick brighter."""
     said = [item for item in here.items if not item.idle]
     named = [item for item in said if item.names]
+    if any(item.has("reason", "like") or item.text in ("when", "where") for item in here.items):
+        return False
     if not named or not said or said[-1].names or said[-1].has("direction", "take", "want", "strong", "neg", "lack", "amount", "cover", "under", "pass"):
         return False
     if here.items[-1].has("place", "like") or not any(_predicate(item) or item.kind == "figure" for item in said):

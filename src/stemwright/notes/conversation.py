@@ -70,12 +70,18 @@ class Conversation:
         self._named: list[str] = []
         self._rest_kept = False
         self._praised = False
+        self._moves: tuple[Item, ...] = ()
+        self._open: list[tuple[tuple[str, str], frozenset[str]]] = []
 
     def read(self, text: str) -> Reading:
         """Return what the whole note says."""
         for sentence in sentences_of(text):
             self._sentence(sentence)
         reading = self._reading
+        words = {ask.word for ask in reading.asks}
+        for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
+            if qualities and qualities <= words:
+                reading.problems.remove(problem)
         asked = reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
         if self._praised and not asked:
             reading.approved = True
@@ -111,7 +117,7 @@ class Conversation:
     def _amends(self, clause: Clause) -> bool:
         """Take a clause of nothing but dB, Q, "narrow" or "subtle" for more about the ask before it."""
         asks = self._reading.asks
-        if not asks or clause.names or any(item.quality is not None or item.unknown for item in clause.items):
+        if not asks or any(item.names or item.quality is not None or item.unknown for item in clause.items):
             return False
         last = asks[-1]
         figures = [item for item in clause.items if item.figure is not None]
@@ -150,13 +156,16 @@ class Conversation:
     def _clause(self, clause: Clause, text: str, *, everywhere: bool, inherited: float | None) -> float | None:
         reading = self._reading
         called = ", ".join(f'"{stem}"' for stem in self._before)
-        context = Context(before=self._before, before_called=called, named=tuple(self._named))
+        context = Context(before=self._before, before_called=called, named=tuple(self._named), moves=self._moves)
         try:
             frame = self._reader.frame(clause, context, text, everywhere=everywhere, inherited=inherited)
         except PieceError as error:
             reading.problems.append((text, str(error)))
+            if str(error).startswith("for whom"):
+                self._open.append((reading.problems[-1], frozenset(item.quality for item in clause.items if item.quality is not None)))
             self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
             return None
+        self._moves = tuple(item for item in clause.items if item.has("move", "filter")) or self._moves
         self._collect(frame, text)
         if frame.asks_something or frame.praised or (clause.names and not (self._before and clause.says())):
             self._remember(frame.stems)
@@ -173,7 +182,11 @@ class Conversation:
         reading.passed_over += frame.talk
         self._praised = self._praised or (frame.praised and not frame.kept_off)
         reading.kept_off += frame.kept_off
-        reading.backs += frame.backs
+        for back in frame.backs:
+            if reading.backs and reading.backs[-1].way == "before" and back.way == "pass" and not back.stems:
+                reading.backs[-1] = replace(back, stems=reading.backs[-1].stems)  # "put hers back to where it was (pass 2)"
+            else:
+                reading.backs.append(back)
         if frame.relation is not None:
             reading.relations.append(frame.relation)
         if frame.elsewhere is not None:
@@ -193,6 +206,11 @@ class Conversation:
 def _carried_on(clause: Clause, last: Clause | None) -> Clause:
     """Return a clause of a name and a figure or amount with the verb of the one before: high-pass the guitars at 110 and uke 200."""
     said = [item for item in clause.items if not item.idle and not item.names]
+    if last is not None and clause.names and said and _only_how_much(said) and any(item.has("place") and item.text != "for" for item in clause.items):
+        quality = next((item for item in last.items if item.quality is not None and not item.names), None)
+        if quality is not None:  # "too much top on the hats, not enough on the vox"
+            at = clause.items.index(said[-1]) + 1
+            return replace(clause, items=[*clause.items[:at], quality, *clause.items[at:]])
     if last is None or not said or not clause.names or not all(item.figure is not None or item.has("amount") for item in said):
         return clause
     if any(item.figure is not None and item.figure.signed for item in said):
@@ -200,8 +218,12 @@ def _carried_on(clause: Clause, last: Clause | None) -> Clause:
     return replace(clause, items=[*_verbs(last), *clause.items])
 
 
+def _only_how_much(said: list[Item]) -> bool:
+    return all(item.has("direction", "enough", "neg", "amount") and item.quality is None for item in said)
+
+
 def _verbs(clause: Clause) -> list[Item]:
-    return [item for item in clause.items if item.has("filter", "turn", "take", "direction") and not item.names or item.says_more]
+    return [item for item in clause.items if not item.names and (item.has("filter", "turn", "take", "direction") or item.quality is not None)]
 
 
 def _text(sentence: str, clause: Clause) -> str:

@@ -100,6 +100,8 @@ def back_in(items: Sequence[Item], word: str | None, freq_hz: float | None, text
             return Back(stems=(), way="notch", text=text)
         if word is not None and (undoing or moves):
             return Back(stems=(), way="word", word=word, text=text)
+    if items and items[0].text in ("who", "whoever") and any(item.has("turn") for item in items):
+        return Back(stems=(), way="before", text=text)
     praised = any(item.has("praise", "like", "more word") or item.quality == "punch" for item in items)
     if undoing or (before and (praised or past or word is None) and _is_before(items)):
         return Back(stems=(), way="before", text=text)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
 from stemwright.notes.spelling import near
 from stemwright.notes.targets import Target, TargetError
-from stemwright.stems.names import split_words
+from stemwright.stems.names import pairs, split_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 LONGEST = 7
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
 FURTHEST = 6  # words between a verb and its particle
-LONGEST_SAYING = 6
+LONGEST_SAYING = 4
 NAMING = ("role", "instrument", "group", "part")
 CARRIED = ("talk", "is", "it", "i", "like", "and", "place", "part", "section", "ordinal", "event", "everywhere", "as is")
 
@@ -118,6 +118,8 @@ class Tagger:
         voice = self._targets.called(("vocal",))
         if voice is None or not voice.stems:
             return item
+        if len(voice.stems) > 1 and len(pairs(voice.stems)) < len(voice.stems):
+            return replace(item, problem=f"whose voice? name one of: {', '.join(voice.stems)}")
         return replace(item, target=voice, senses=(), tags=frozenset())
 
     def _particles(self, items: list[Item]) -> list[Item]:
@@ -146,7 +148,7 @@ class Tagger:
         try:
             return _item(where, [], Target("stem", token.text, self._targets.find(token.text)))
         except TargetError as error:
-            if len(token.text) <= LONGEST_SAYING and "." not in token.text:  # a word in quotes, as when somebody is cited
+            if len(split_words(token.text)) <= LONGEST_SAYING and not set(token.text) & set("._0123456789"):  # a word in quotes, as when somebody is cited
                 return _item(where, [Sense("talk")], None)
             return Item(**where, kind="name", problem=str(error))  # type: ignore[arg-type]
 

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 # Said of a sound that is as it should not be, though the word itself is no fault: "sounds dark to me". Everyday speech.
 STATED: Final = frozenset(("bright", "dark", "light", "soft", "forward", "back", "weight", "edge", "attack", "bite", "round", "mids", "distant", "sub", "lean", "crisp", "air"))
+MADE: Final = ("thin", "dull", "thin out")
 LIMITS: Final = {"more": 1.0, "less": -1.0, "up": 1.0, "down": -1.0}
 
 
@@ -40,7 +41,7 @@ class Scope:
     item: Item
     lead: list[Item]
     after: list[Item]
-    all_lead: list[Item]
+    last: bool
 
 
 def qualities_in(items: Sequence[Item], faults: Collection[str], *, about: bool, inherited: float | None = None) -> list[Quality]:
@@ -87,12 +88,12 @@ def _scopes(items: Sequence[Item]) -> list[Scope]:
     marks = [number for number, item in enumerate(items) if item.quality is not None and not _is_amount(items, number)
              and not (item.has("place") and number + 1 < len(items) and items[number + 1].figure is not None)]  # fmt: skip
     if any(items[at].quality not in LEVEL_WORDS for at in marks):
-        marks = [at for at in marks if items[at].quality not in LEVEL_WORDS or items[at].quality == "buried"]
+        marks = [at for at in marks if items[at].quality not in LEVEL_WORDS]
     scopes = []
     for number, at in enumerate(marks):
         start = marks[number - 1] + 1 if number else 0
         end = marks[number + 1] if number + 1 < len(marks) else len(items)
-        scopes.append(Scope(items[at], list(items[start:at]), list(items[at + 1 : end]), list(items[:at])))
+        scopes.append(Scope(items[at], list(items[start:at]), list(items[at + 1 : end]), number == len(marks) - 1))
     return scopes
 
 
@@ -114,6 +115,8 @@ def _sign(scope: Scope, fault: bool, last: float | None, *, about: bool) -> floa
     if any(item.has("praise") for item in scope.after) and not any(item.has("neg") for item in scope.after):
         return None
     if fault:
+        if scope.item.text in MADE and not scope.lead:
+            return 1.0  # "thin the brass out": a verb
         return None if negated and scope.item.quality != "buried" else -1.0
     if negated or _wanted(scope):
         return 1.0
@@ -151,6 +154,8 @@ def _behind(scope: Scope) -> float | None:
             return 1.0 if any(each.has("neg") for each in scope.lead) else 0.0
         if item.has("direction") and not item.has("amount"):
             following = scope.after[scope.after.index(item) + 1 :]
+            if not scope.last and all(each.idle or each.has("amount") for each in following):
+                return None  # it belongs to the next word
             negated = any(each.has("neg") for each in scope.after[: scope.after.index(item)])
             return None if following and following[0].quality else (0.0 if negated else LIMITS[item.value("direction")])
         if item.has("turn") and scope.item.quality not in LEVEL_WORDS and item.text in ("up", "down"):
@@ -179,6 +184,8 @@ def _nearest(scope: Scope, fault: bool) -> float | None:  # noqa: FBT001
             return 0.0 if negated else (sign if sign < 0 or not fault else 1.0)
         if item.has("turn"):
             return 0.0 if negated else LIMITS[item.value("turn")]
+        if item.quality == "buried":
+            return 1.0 if not fault else None
         if item.has("lack") and not (item.has("neg") and any(each.has("is") for each in lead[at + 1 :])):
             return -1.0 if fault else (0.0 if negated else 1.0)
         if item.has("all of") and item.text.split(" ")[-1] in ("all", "of", "but", "purely"):

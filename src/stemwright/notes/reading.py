@@ -93,9 +93,10 @@ class Reader:
         words = [item.quality for item in sounds if item.quality is not None and item.quality not in LEVEL_WORDS]
         freqs = frequencies_in(items)
         word = words[0] if words else "level" if self._level_sign(items, sounds, subjects) is not None else None
-        back = back_in(items, word, freqs[0] if freqs and gain_in(items)[0] is None else None, text)
+        moved = [*context.moves, *items] if context.moves and any(item.has("it") for item in items) else items
+        back = back_in(moved, word, freqs[0] if freqs and gain_in(items)[0] is None else None, text)
         if back is not None:
-            stems = subjects.stems if subjects.explicit or clause.heads or (context.before and any(item.has("it") for item in items)) else ()
+            stems = subjects.stems if subjects.explicit or clause.heads or (context.before and (back.way == "scale" or any(item.has("it") for item in items))) else ()
             frame.backs = [replace(back, stems=stems, word="" if back.word == "level" else back.word)]
             frame.called = frame.called if stems else ""
             return True
@@ -117,6 +118,8 @@ class Reader:
         )
         if sure or (marks and not asked):
             return KINDS[(sure or marks)[0].value("elsewhere")]
+        if any(item.has("section") for item in items) and not asked and not subjects.items and any(item.has("take") and item.text in EDITS for item in items):
+            return ARRANGEMENT
         takes = [item for item in items if item.has("take", "turn") and (item.text in EDITS or item.text in ("drop",))]
         figures = any(item.figure is not None for item in items)
         if takes and not asked and not figures and not any(item.has("direction", "amount", "ask") for item in items):
@@ -138,7 +141,7 @@ class Reader:
             move = exact_move(items, sign=sign, ringing=ringing)
             if move is not None:
                 return [make(move.kind.replace("_", " "), 1.0, None, exact=move)]
-        if qualities and gain is None and all(each.name in LEVEL_WORDS for each in qualities) and any(item.text == "half" for item in items):
+        if qualities and gain is None and any(item.quality == "loud" for item in items) and any(item.text == "half" for item in items):
             return [make(LEVEL_WORD, 1.0, HALVED_DB)]
         if gain is None:
             asks = [make(each.name, each.sign * self._amount(items), None, item=each.item) for each in qualities]
@@ -172,6 +175,8 @@ class Reader:
         known = self.vocabulary.understand(quality.name, role, family)
         moves = [move for move in known.meaning.moves if "freq_hz" in move.settings]
         near = min(moves, key=lambda move: abs(move.settings["freq_hz"] / freq_hz - 1.0), default=None)
+        if near is not None and quality.name in self.faults and not 1 / 6 <= near.settings["freq_hz"] / freq_hz <= 6:  # noqa: PLR2004
+            raise PieceError(f"{freq_hz:g} Hz and {quality.item.text} lie far apart; write one of them")
         if near is None or not 1 / 3 <= near.settings["freq_hz"] / freq_hz <= 3:  # noqa: PLR2004 - an octave and a half
             return quality.sign
         return quality.sign * known.sign * (1.0 if near.settings["gain_db"] > 0 else -1.0)
@@ -245,7 +250,7 @@ class Reader:
         about = subjects.explicit or bool(clause.heads)
         if vague is not None and about:
             raise PieceError(f"{vague.text}: something is to change, and not what; say what is heard (harsh, boomy, dull, thin, too loud ...)")
-        take = next((item for item in items if item.has("take", "strong") and not item.has("is", "want", "amount")), None)
+        take = next((item for item in items if item.has("take", "strong") and not item.has("is", "want", "amount", "move")), None)
         if take is not None and about:
             raise PieceError(f"{take.text} what of it? say what is heard: {text}, less harsh; {text}, quieter")
 

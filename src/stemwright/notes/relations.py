@@ -41,9 +41,16 @@ def relation_in(clause: Clause, subjects: Subjects, before: tuple[str, ...], tex
         return None
     lead = _stems([*clause.heads, *items[:mark]])
     after = _stems(items[mark:])
+    if items[mark].text == "between":
+        named = [item for item in items[mark:] if item.names]
+        front, over = _stems(named[:1]), _stems(named[1:])
+        return Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=True)) if front and over else None
     about = lead or (subjects.stems if subjects.called == "vocal" else ()) or (() if not _has_pronoun(items[:mark]) and lead == () and mark > 1 else before)
     tag = next(tag for tag in ("room", "mutual", "under", "cover", "image") if items[mark].has(tag))
-    front, over = _sides(tag, items, mark, about, after)
+    front, over = _sides(tag, items, mark, about, after or (before if _has_pronoun(items[mark + 1 :]) and lead else ()))
+    if tag == "room" and not front and any(item.text in ("her", "him", "me") for item in items[mark:]):
+        voice = sight[0].called(("vocal",))
+        front = voice.stems if voice is not None else ()
     if tag == "mutual" and not after and len(_parts(clause, mark)) > 1 and not subjects.against:
         parts = _parts(clause, mark)
         front, over = parts[0], tuple(stem for part in parts[1:] for stem in part)
@@ -54,7 +61,7 @@ def relation_in(clause: Clause, subjects: Subjects, before: tuple[str, ...], tex
 
 
 def _is_mark(item: Item) -> bool:
-    return not item.names and (item.has("room", "mutual", "under", "cover") or item.quality == "buried")
+    return not item.names and (item.text == "between" or item.has("room", "mutual", "under", "cover") or item.quality == "buried")
 
 
 def _sides(tag: str, items: Sequence[Item], mark: int, about: tuple[str, ...], after: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -15,14 +16,17 @@ if TYPE_CHECKING:
     from stemwright.notes.targets import Targets
 
 AGAINST = ("than", "over", "under", "behind", "against", "next to", "through", "compared to", "compared with", "versus", "vs", "beneath", "beyond", "above", "below")
+TO_ME = ("than", "over", "hear", "turn", "bring", "with", "pull", "push", "make", "put")
+VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 SOMEBODY = ("he", "she", "him", "her", "his", "hers")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Context:
-    """What the clauses before said: the stems they were about, all that were named, and how the last one was asked."""
+    """What the clauses before said: the stems they were about, all that were named, and the moves they spoke of."""
 
+    moves: tuple[Item, ...] = ()
     before: tuple[str, ...] = ()
     before_called: str = ""
     named: tuple[str, ...] = ()
@@ -57,6 +61,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     present = _own_part([item for item in direct if item.names], clause.items)
     missing = [item for item in direct if not item.names]
     found.items = present
+    _together(present, clause.items)
     if present:
         found.stems = _stems(_as_one(present, clause.items))
         found.named = all(item.target is None or item.target.named for item in present)
@@ -64,6 +69,8 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     found.absent = missing[0].text if missing and not present else ""
     _pronouns(clause, targets, context, found)
     out = set(_stems(clause.left_out))
+    if any(item.text in VOICES and item.target is not None and item.target.kind == "role" for item in clause.left_out):
+        out |= {stem for stem in found.stems if targets.role_of(stem)[1] == "vocals"}  # but the vocal: all who sing
     left = tuple(stem for stem in found.stems if stem not in out)
     if found.stems and not left:
         raise PieceError("no stem is left after the exceptions")
@@ -132,6 +139,21 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     return kept
 
 
+def _together(present: Sequence[Item], items: Sequence[Item]) -> None:
+    """Refuse two names with a word of sound between them that are no list.
+
+    Raises
+    ------
+    PieceError
+    """
+    own = [item for item in present if item in items]
+    for first, second in itertools.pairwise(own):
+        between = items[items.index(first) + 1 : items.index(second)]
+        said = next((item for item in between if item.quality is not None or item.unknown), None)
+        if said is not None:
+            raise PieceError(f"{first.text} or {second.text}? two names with {said.text} between them; write one, a colon, and what")
+
+
 def _on_the(between: Sequence[Item]) -> bool:
     return bool(between) and between[0].text in ("on", "of") and all(each.idle for each in between)
 
@@ -153,7 +175,7 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
     """Give a clause without a name the stems that its pronouns mean, or those of the clause before."""
     if found.stems or found.absent:
         return
-    items = clause.items
+    items = [*(item for item in clause.heads if item.has("every", "other")), *clause.items]
     everything = targets.everything
     if any(item.has("other") for item in items):
         found.stems = tuple(stem for stem in everything.stems if stem not in context.named)
@@ -166,7 +188,7 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
         if voice is not None and voice.stems:
             found.stems, found.called, found.explicit = voice.stems, "vocal", True
             return
-    every = [item for item in items if item.has("every")]
+    every = [item for at, item in enumerate(items) if item.has("every") and not (items[at + 1 : at + 2] and items[at + 1].text in ("below", "above", "under", "over"))]
     if every and not (context.before and all(item.text in ("all", "overall", "general", "in general") for item in every)):
         found.stems, found.named, found.explicit = everything.stems, False, True
         return
@@ -175,6 +197,10 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
         if voice is not None and len(voice.stems) == 1:
             found.stems, found.called = voice.stems, "vocal"
             return
+    named = next((stems for item in items if item.quality is not None and (stems := targets.with_word(item.text))), ()) if not context.before else ()
+    if named:
+        found.stems, found.explicit = named, True
+        return
     if context.before:
         found.stems, found.called = context.before, context.before_called
 
@@ -185,7 +211,8 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
     at = items.index(item)
     lead = [each for each in items[:at] if not each.idle or each.has("place")]
     if item.text == "me":
-        return bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried" or lead[-1].text in ("than", "over", "hear", "turn", "bring", "with"))
-    return item.text in ("im", "i", "my") and any(each.quality is not None and each.target is None for each in items[at : at + 5]) and not any(
+        before = items[at - 1].text if at else ""
+        return before in TO_ME or (bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried"))
+    return item.text in ("im", "i", "my") and any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5]) and not any(
         each.has("want", "strong", "praise", "take", "direction") for each in items[at : at + 3]
     )  # fmt: skip

@@ -138,6 +138,10 @@ class Targets:
         said = self._names.said(phrase)
         return None if said is None else Target(said[0], text, said[1])
 
+    def with_word(self, word: str) -> tuple[str, ...]:
+        """Return the one stem that has a word in its name, nothing if there are more."""
+        return self._names.with_word(word)
+
     def find(self, name: str) -> tuple[str, ...]:
         """Return the stems that a name means.
 

@@ -50,7 +50,8 @@ def unexplained(clause: Clause, sounds: Sequence[Item], subjects: Subjects, *, a
         placed = any(each.has("place") for each in nearby)
         if asked and placed and subjects.explicit and _named_before_or_after(items, at):
             continue
-        if asked and at + 1 < len(items) and items[at + 1].names and len(subjects.stems) <= 2 and items[at + 1] in subjects.items:  # noqa: PLR2004 - a stem or a pair
+        beside = [*items[at + 1 : at + 2], *items[max(0, at - 1) : at]]
+        if asked and len(subjects.stems) <= 2 and any(each in subjects.items for each in beside):  # noqa: PLR2004 - a stem or a pair
             continue
         left.append(item)
     return left
