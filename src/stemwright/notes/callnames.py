@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 DETERMINERS = ("the", "a", "an", "my", "your", "our", "his", "her", "their", "this", "that", "these", "those", "them", "any", "some")
 SHORTEST_JOINED = 5
+SHORTEST_PART = 3
+SIDES = ("left", "right", "l", "r")
 NAMES = ("role", "instrument", "group", "part")
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
@@ -84,10 +86,21 @@ class CallNames:
         found = self._sides(stem for stem, raw in self._raw.items() if word in raw)
         return found if len(found) == 1 or self._one_pair(found) else ()
 
+    def with_part(self, part: str) -> tuple[str, ...]:
+        """Return the one stem (or pair) whose own name has these letters in it: saw for SuperSaw."""
+        if len(part) < SHORTEST_PART or part.isdigit():
+            return ()
+        found = self._sides(stem for stem, joined in self._joined.items() if part in joined)
+        return found if len(found) == 1 or self._one_pair(found) else ()
+
     def literal(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the stem that has exactly this name among stems of a role that do not have its words at all; else nothing."""
         own = [stem for stem, raw in self._raw.items() if raw == set(phrase)]
         return self._sides(own)
+
+    def one_side(self, phrase: Phrase, stems: Sequence[str]) -> bool:
+        """Whether a phrase names one side of stems that are a pair."""
+        return self._one_pair(stems) and any(word in SIDES for word in phrase)
 
     def has_words(self, stem: str, phrase: Phrase) -> bool:
         """Whether a stem's name has the words of a phrase."""
@@ -140,7 +153,10 @@ class CallNames:
     def _group(self, members: tuple[str, ...]) -> tuple[str, ...]:
         if members[0] in ("keys", "percussion") and any(role == members[0] for role, _ in self._roles.values()):
             members = members[:1]
-        return self._sides(stem for stem, (role, family) in self._roles.items() if role in members or family in members)
+        return self._sides(
+            stem for stem, (role, family) in self._roles.items()
+            if role in members or (family in members and not (role == "vocal sample" and members == ("vocals",)))
+        )  # fmt: skip
 
     def _named(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the stems that have all these words in their names, at least one of them telling."""

@@ -36,6 +36,13 @@ class Clause:
         said = [item for item in self.items if not item.idle and not item.names]
         return bool(said) and all((item.has("take") and item.value("take") == "more") or item.has("want") for item in said)
 
+    def leads(self, following: Clause) -> bool:
+        """Whether it is a verb and names whose figure stands behind the next name: low cut the doubles and ad libs at 150."""
+        said = [item for item in self.items if not item.idle and not item.names]
+        verbs = ("filter", "take", "turn")
+        has_figure = any(item.figure is not None for item in following.items) and any(item.names for item in following.items)
+        return bool(said) and all(item.has(*verbs) for item in said) and has_figure and not any(item.has(*verbs, "pass") for item in following.items)
+
     def says(self) -> bool:
         """Whether there is more in it than names and talk."""
         return any(item.kind in ("figure", "sign", "name") or item.unknown or _predicate(item) for item in self.items)
@@ -64,13 +71,14 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
     waiting: list[Item] = []
     out: list[Item] = []
     head: list[Item] = []
-    parts = _parts(items)
+    parts = [part for part in _parts(items) if part.items or part.left_out or part.joined_by == ":"]
     for number, part in enumerate(parts):
         last = number == len(parts) - 1
         part.left_out, out = [*out, *part.left_out], []
         if not part.names and not part.items:
+            out = part.left_out
             continue
-        light = bool(part.names) and part.light() and not last and parts[number + 1].joined_by in ("and", ",", "&", "+")
+        light = bool(part.names) and not last and parts[number + 1].joined_by in ("and", ",", "&", "+") and (part.light() or part.leads(parts[number + 1]))
         alone = light or (bool(part.names) or any(item.has("every", "other") for item in part.items)) and not part.says() and not any(item.has("is") and item.text not in ("s",) for item in part.items)
         many = [item for item in part.items if item.has("every", "other")]
         ends = parts[number + 1].joined_by if not last else ""
@@ -121,7 +129,7 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
     for number, item in enumerate(items):
         here = parts[-1]
         if item.kind in ("break", "colon", "dash") or (item.tags and item.has("and") and not item.names and not item.quality):
-            if item.text == "but" and _many(here) and _names_next(items[number + 1 :]):
+            if item.text == "but" and _many(Clause(items=here.items[-2:])) and _names_next(items[number + 1 :]):
                 leaving = True
                 continue
             if leaving and _names_next(items[number + 1 :], within=3) and item.kind != "colon":
@@ -138,6 +146,8 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
         else:
             if leaving and not item.idle:
                 leaving = False
+            if item.has("direction") and _asked_already(here, items[number + 1 :]):
+                parts.append(Clause(joined_by=";"))
             if (item.names or (item.has("other") and not item.idle)) and _begins_anew(here, items[number + 1 :]):
                 parts.append(Clause(joined_by=";"))
             parts[-1].items.append(item)
@@ -145,7 +155,7 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
 
 
 def _many(part: Clause) -> bool:
-    return any(item.has("every", "other") or (item.target is not None and item.target.kind in MANY) for item in part.items[-2:])
+    return any(item.has("every", "other") or (item.target is not None and item.target.kind in MANY) for item in part.items)
 
 
 def _names_next(items: Sequence[Item], within: int = 2) -> bool:
@@ -155,6 +165,13 @@ def _names_next(items: Sequence[Item], within: int = 2) -> bool:
         if not item.idle:
             return False
     return False
+
+
+def _asked_already(here: Clause, after: Sequence[Item]) -> bool:
+    """Whether "more" or "less" of a name begins anew behind another: more drums less music."""
+    said = [item for item in here.items if not item.idle]
+    following = [item for item in after if not item.idle][:1]
+    return bool(said) and said[-1].names and any(item.has("direction") for item in said) and bool(following) and following[0].names
 
 
 def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:

@@ -71,6 +71,7 @@ class Conversation:
         self._rest_kept = False
         self._praised = False
         self._moves: tuple[Item, ...] = ()
+        self._asked: tuple[Clause, str] | None = None
         self._open: list[tuple[tuple[str, str], frozenset[str]]] = []
 
     def read(self, text: str) -> Reading:
@@ -80,7 +81,7 @@ class Conversation:
         reading = self._reading
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
-            if qualities and qualities <= words:
+            if (qualities and qualities <= words) or reading.approved:
                 reading.problems.remove(problem)
         asked = reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
         if self._praised and not asked:
@@ -97,12 +98,26 @@ class Conversation:
         for clause in clauses_of(items):
             whole = _carried_on(clause, last)
             text = _text(plain, clause)
+            if self._answers_open(whole, text):
+                continue
             if self._approves(whole, text):
                 continue
             if self._amends(whole):
                 continue
             inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
             last = whole
+
+    def _answers_open(self, clause: Clause, text: str) -> bool:
+        """Take a clause of names alone for the answer to "for whom" of the clause right before: want it crisper; just the vox."""
+        if self._asked is None or not clause.names or clause.says():
+            self._asked = None
+            return False
+        before, said = self._asked
+        self._asked = None
+        problem, _ = self._open.pop()
+        self._reading.problems.remove(problem)
+        self._clause(replace(before, heads=clause.names), f"{text}: {said}", everywhere=False, inherited=None)
+        return True
 
     def _approves(self, clause: Clause, text: str) -> bool:
         signs = [item for item in clause.items if item.has("approve")]
@@ -122,7 +137,7 @@ class Conversation:
         last = asks[-1]
         figures = [item for item in clause.items if item.figure is not None]
         soft = [item for item in clause.items if item.has("soft")]
-        small = all(item.idle or item in figures or item in soft or item.has("amount", "filter", "direction", "want", "turn", "take") for item in clause.items)
+        small = all(item.idle or item in figures or item in soft or item.has("amount", "filter", "want") or (last.exact is not None and item.has("direction", "turn", "take")) for item in clause.items)
         if not small or any(item.figure is not None and item.figure.unit in ("hz", "s", "") and not item.figure.signed for item in figures):
             return False
         if soft and not figures and last.gain_db is None:
@@ -162,6 +177,7 @@ class Conversation:
         except PieceError as error:
             reading.problems.append((text, str(error)))
             if str(error).startswith("for whom"):
+                self._asked = clause, text
                 self._open.append((reading.problems[-1], frozenset(item.quality for item in clause.items if item.quality is not None)))
             self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
             return None
@@ -183,6 +199,8 @@ class Conversation:
         self._praised = self._praised or (frame.praised and not frame.kept_off)
         reading.kept_off += frame.kept_off
         for back in frame.backs:
+            if reading.backs and back.way == "before" and not back.stems and reading.backs[-1].way == "before":
+                continue  # "I take it back about the guitars. undo": said twice
             if reading.backs and reading.backs[-1].way == "before" and back.way == "pass" and not back.stems:
                 reading.backs[-1] = replace(back, stems=reading.backs[-1].stems)  # "put hers back to where it was (pass 2)"
             else:

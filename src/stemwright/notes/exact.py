@@ -107,6 +107,10 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
     if kind in ("high_pass", "low_pass"):
         return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", slope)))
     gain, signed = gain_in(items)
+    if kind is None and gain is None and any(item.has("take") and item.value("take") == "less" for item in items) and not any(item.quality for item in items if item.target is None and not item.has("take", "place")):
+        edge = next((item.text for item in items if item.text in ("under", "below", "above", "over")), None)
+        if edge is not None:
+            return ExactMove("high_pass" if edge in ("under", "below") else "low_pass", (("freq_hz", centre), ("slope_db_oct", SLOPE_DB_OCT)))
     if ringing and gain is None:
         return ExactMove("notch", (("freq_hz", centre), ("gain_db", NOTCH_DB), ("q", RING_Q)))
     way = direction_in(items)

@@ -87,7 +87,7 @@ def back_in(items: Sequence[Item], word: str | None, freq_hz: float | None, text
         return Back(stems=(), way="passes back", number=ago, text=text)
     scale = next((share for tag, share in (("half", 0.5), ("less than last", LESS_SHARE), ("more than last", MORE_SHARE))
                   if any(item.has(tag) for item in items)), None)  # fmt: skip
-    if scale is not None and not gain and word is None:
+    if scale is not None and not gain and word is None and not (scale == LESS_SHARE and _quieter(items)):
         return Back(stems=(), way="scale", share=scale, text=text)
     moves = [item for item in items if item.has("move")]
     removing = undoing or taking or any(item.text in ("off", "out") for item in items)
@@ -108,6 +108,11 @@ def back_in(items: Sequence[Item], word: str | None, freq_hz: float | None, text
     if past and praised and word in (None, "punch") and any(item.text in ("were", "was") for item in items):
         return Back(stems=(), way="before", text=text)
     return None
+
+
+def _quieter(items: Sequence[Item]) -> bool:
+    """Whether "less than last time" is said of a stem itself, and so of its level: hats a bit less than last time."""
+    return any(item.names for item in items) and not any(item.has("move", "filter", "past") for item in items)
 
 
 def _only_filter(items: Sequence[Item], moves: Sequence[Item]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -159,7 +160,7 @@ class Tagger:
         if first.kind != "word" and not (target is not None and length > 0):
             where = {"text": first.text, "start": first.start, "end": first.end}
             return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
-        words = [token.text for token in run if token.kind == "word"] if first.kind == "word" else []
+        words = [token.text for token in itertools.takewhile(lambda each: each.kind == "word", run)]
         best, senses = length, []
         problem = ""
         for lexicon in (self._words, self._lexicon):
@@ -171,6 +172,9 @@ class Tagger:
             problem = target if isinstance(target, str) and length >= best else ""
             target = None
         typed = ""
+        part = self._targets.with_part(words[0]) if not best and words else ()
+        if part:
+            best, target = 1, Target("stem", words[0], part)
         if not best:
             best = 1
             meant = near(words[0], self._lexicon, self._words)

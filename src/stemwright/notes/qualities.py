@@ -212,7 +212,7 @@ def _comparative(scope: Scope, fault: bool, negated: bool) -> float | None:  # n
     past = any(item.has("past") for item in scope.lead)
     if negated:
         return -1.0 if any(item.has("want", "strong") and item.text.startswith("should") or item.text == "shouldnt" for item in scope.lead) else None
-    if fault:
+    if fault and scope.item.quality not in LEVEL_WORDS:
         return -1.0
     if said and not wanted and not past:
         return -1.0 if any(item.text == "than" for item in scope.after) else 0.0

@@ -65,7 +65,12 @@ class Reader:
         frame = Frame(stems=subjects.stems, named=subjects.named, called=subjects.called)
         if self._other_than_asks(frame, plain, sounds, subjects, context, text):
             return frame
-        qualities = qualities_in(sounds, self.faults, about=bool(subjects.explicit or clause.heads), inherited=inherited)
+        try:
+            qualities = qualities_in(sounds, self.faults, about=bool(subjects.explicit or clause.heads), inherited=inherited)
+        except PieceError:
+            if not frequencies_in(sounds) and gain_in(sounds)[0] is None:
+                raise
+            qualities = self._by_gain(sounds)
         frame.asks = self._asks(sounds, qualities, subjects, text, when)
         frame.praised = any(item.has("praise") for item in items)
         left = unexplained(plain, sounds, subjects, asked=bool(frame.asks), targets=self.targets)
@@ -150,6 +155,16 @@ class Reader:
             return self._level(items, subjects, make)
         return _one_of_each([make(each.name, 1.0 if self._step(each, gain, items, signed=signed) > 0 else -1.0, self._step(each, gain, items, signed=signed), item=each.item) for each in qualities])
 
+    def _by_gain(self, items: Sequence[Item]) -> list[Quality]:
+        """Return the word of sound that dB say which way to turn: bite +2 dB."""
+        word = next(item for item in items if item.quality is not None)
+        gain, signed = gain_in(items)
+        way = direction_in(items)
+        sign = (1.0 if gain is not None and gain > 0 else -1.0) if signed else way
+        if sign is None or word.quality is None:
+            raise PieceError(f"{word.text} without a direction; write more {word.text}, less {word.text} or {word.text} +2 dB")
+        return [Quality(name=word.quality, sign=sign, item=word)]
+
     def _maker(self, subjects: Subjects, text: str, when: When | None):  # noqa: ANN202 - a closure over what all asks share
         def make(word: str, amount: float, gain_db: float | None, *, exact=None, item: Item | None = None) -> Ask:  # noqa: ANN001
             painful = item is not None and "killing" in item.text
@@ -195,12 +210,16 @@ class Reader:
         if sign_only is not None:
             return 1.0 if "+" in sign_only.text else -1.0
         negated = False
-        for item in items:
+        for at, item in enumerate(items):
             negated = negated or item.has("neg")
+            if item.text == "hear" and not negated and subjects.explicit and any(each.has("want") for each in items[:at]):
+                return 1.0
             if item.has("enough") and not item.names:
                 return 1.0 if negated else None
             if item.has("guard") and not item.has("direction"):
                 return None
+            if item.has("less than last"):
+                return -1.0
             for tag in ("direction", "turn"):
                 if item.has(tag) and not item.names and not (item.has("is") and tag == "turn"):
                     sign = LIMITS[item.value(tag)]
@@ -250,6 +269,8 @@ class Reader:
         about = subjects.explicit or bool(clause.heads)
         if vague is not None and about:
             raise PieceError(f"{vague.text}: something is to change, and not what; say what is heard (harsh, boomy, dull, thin, too loud ...)")
+        if about and any(item.has("filter") and item.value("filter") in ("high_pass", "low_pass") for item in items):
+            raise PieceError(f"at which frequency? write it, as in {text} at 100 Hz")
         take = next((item for item in items if item.has("take", "strong") and not item.has("is", "want", "amount", "move")), None)
         if take is not None and about:
             raise PieceError(f"{take.text} what of it? say what is heard: {text}, less harsh; {text}, quieter")

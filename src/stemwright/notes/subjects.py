@@ -130,6 +130,10 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     for item in present:
         at = next((number for number, each in enumerate(items) if each is item), 0)
         part = at >= 2 and items[at - 1].text == "s" and items[at - 2] in kept  # noqa: PLR2004
+        if kept and item in items and any(each.text in ("making", "makes", "make", "made") for each in items[:at]) and kept[-1] in items and items.index(kept[-1]) < at:
+            between = items[items.index(kept[-1]) + 1 : at]
+            if any(each.text.startswith(("mak", "made")) for each in between):
+                continue  # "the double is making the lead sound cloudy": the double is meant
         whole = next((each for each in kept if each in items and _on_the(items[items.index(each) + 1 : at])), None)
         if whole is not None and item in items:
             kept.remove(whole)  # "the strings on the mandolin": the second is meant

@@ -136,11 +136,17 @@ class Targets:
         if alone:
             return Target("stem", text, alone)
         said = self._names.said(phrase)
+        if said is not None and said[0] == "stem" and self._names.one_side(phrase, said[1]):
+            raise TargetError(f"{text}: {' and '.join(said[1])} are the two sides of one stem, and get the same moves")
         return None if said is None else Target(said[0], text, said[1])
 
     def with_word(self, word: str) -> tuple[str, ...]:
         """Return the one stem that has a word in its name, nothing if there are more."""
         return self._names.with_word(word)
+
+    def with_part(self, part: str) -> tuple[str, ...]:
+        """Return the one stem whose name has these letters in it, nothing if there are more."""
+        return self._names.with_part(part)
 
     def find(self, name: str) -> tuple[str, ...]:
         """Return the stems that a name means.
@@ -220,7 +226,8 @@ def targets_of(items: Iterable[Planned]) -> Targets:
     for role in dict.fromkeys(item.role for item in there if item.role):
         add("role", role, [split_words(role)], [item.stem for item in there if item.role == role])
     for family in dict.fromkeys(item.family for item in there if item.family):
-        add("family", family, [(family,)], [item.stem for item in there if item.family == family])
+        of = [item.stem for item in there if item.family == family and item.role != "vocal sample"]
+        add("family", family, [(family,)], of or [item.stem for item in there if item.family == family])
     return Targets(found, plan)
 
 
