@@ -23,6 +23,7 @@ DETERMINERS = ("the", "a", "an", "my", "your", "our", "his", "her", "their", "th
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
+HEIGHTS = {"lo": "low", "hi": "high"}
 NAMES = ("role", "instrument", "group", "part")
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
@@ -30,7 +31,8 @@ Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 def telling(words: Iterable[str]) -> frozenset[str]:
     """Return words as file names mean them: short forms written out, no plural."""
     found: set[str] = set()
-    for word in words:
+    for written in words:
+        word = HEIGHTS.get(written, written)
         found.update(SPELLINGS.get(word) or SPELLINGS.get(_singular(word)) or (_singular(word),))
     return frozenset(found)
 
@@ -128,8 +130,9 @@ class CallNames:
 
     def _by_role(self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]) -> Said:
         found = self._of_role(roles)
-        both = tuple(stem for stem in by_name if stem in found)
-        if both and (len(phrase) > 1 or not any(self._roles[stem][0] == roles[0] for stem in found)):
+        both = tuple(stem for stem in by_name if stem in found) or self._told_apart(phrase, found)
+        plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
+        if both and (len(plain) > 1 or (roles[0] == "lead vocal" and len(both) < len(found)) or not any(self._roles[stem][0] == roles[0] for stem in found)):
             return "stem", both
         if phrase == ("lead",) and by_name:
             return "stem", by_name
@@ -142,6 +145,13 @@ class CallNames:
             if len(self._sides(voices)) == 1 or self._one_pair(self._sides(voices)):
                 return "role", self._sides(voices)
         return "role", ()
+
+    def _told_apart(self, phrase: Phrase, found: Sequence[str]) -> tuple[str, ...]:
+        """Return those of a role's stems that a word of the phrase tells from the others: the rap vocal."""
+        words = telling(phrase)
+        shared = frozenset.intersection(*(self._bags[stem] for stem in found)) if found else frozenset()
+        apart = [stem for stem in found if (self._bags[stem] - shared) & words]
+        return self._sides(apart) if len(phrase) > 1 and 0 < len(apart) < len(found) else ()
 
     def _of_role(self, roles: tuple[str, ...] | list[str]) -> tuple[str, ...]:
         for role in roles:

@@ -94,6 +94,7 @@ class Conversation:
         items = self._tagger.items(tokens)
         everywhere = any(item.has("everywhere") for item in items)
         inherited: float | None = None
+        self._said_here: list[Ask] = []
         last: Clause | None = None
         for clause in clauses_of(items):
             whole = _carried_on(clause, last)
@@ -135,6 +136,8 @@ class Conversation:
         if not asks or any(item.names or item.quality is not None or item.unknown for item in clause.items):
             return False
         last = asks[-1]
+        if clause.heads and {stem for item in clause.heads if item.target is not None for stem in item.target.stems} != set(last.stems):
+            return False
         figures = [item for item in clause.items if item.figure is not None]
         soft = [item for item in clause.items if item.has("soft")]
         small = all(item.idle or item in figures or item in soft or item.has("amount", "filter", "want") or (last.exact is not None and item.has("direction", "turn", "take")) for item in clause.items)
@@ -179,10 +182,16 @@ class Conversation:
             if str(error).startswith("for whom"):
                 self._asked = clause, text
                 self._open.append((reading.problems[-1], frozenset(item.quality for item in clause.items if item.quality is not None)))
-            self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
+            if not self._before or any(item.quality is not None or item.figure is not None or item.has("direction", "turn") for item in clause.items):
+                self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
             return None
         self._moves = tuple(item for item in clause.items if item.has("move", "filter")) or self._moves
+        if frame.backs and not frame.backs[0].stems and frame.backs[0].way == "before" and self._said_here:
+            described = self._said_here  # "whoever made my guitar quieter, undo that"
+            self._reading.asks = [ask for ask in self._reading.asks if ask not in described]
+            frame.backs = [replace(back, stems=described[0].stems) for back in frame.backs]
         self._collect(frame, text)
+        self._said_here += frame.asks
         if frame.asks_something or frame.praised or (clause.names and not (self._before and clause.says())):
             self._remember(frame.stems)
         last = frame.asks[-1] if frame.asks else None

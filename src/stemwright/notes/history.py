@@ -112,7 +112,8 @@ def back_in(items: Sequence[Item], word: str | None, freq_hz: float | None, text
 
 def _quieter(items: Sequence[Item]) -> bool:
     """Whether "less than last time" is said of a stem itself, and so of its level: hats a bit less than last time."""
-    return any(item.names for item in items) and not any(item.has("move", "filter", "past") for item in items)
+    told = any(item.has("less than last") and ("last" in item.text or "before" in item.text) for item in items)
+    return told and any(item.names for item in items) and not any(item.has("move", "filter", "past") for item in items)
 
 
 def _only_filter(items: Sequence[Item], moves: Sequence[Item]) -> bool:
@@ -124,5 +125,8 @@ def _only_filter(items: Sequence[Item], moves: Sequence[Item]) -> bool:
 
 def _is_before(items: Sequence[Item]) -> bool:
     """Whether "before" is a time and no place: not "a breath before the verse"."""
-    said = [item for item in items if item.has("before")]
-    return bool(said) and not (said[0].text == "before" and items.index(said[0]) + 1 < len(items) and items[items.index(said[0]) + 1].has("section", "ordinal"))
+    said = next((item for item in items if item.has("before")), None)
+    if said is None or said.text != "before":
+        return said is not None
+    following = next((item for item in items[items.index(said) + 1 :] if not item.idle or item.has("section", "ordinal")), None)
+    return following is None or not following.has("section", "ordinal")

@@ -10,6 +10,7 @@ from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
 from stemwright.notes.spelling import near
 from stemwright.notes.targets import Target, TargetError
 from stemwright.stems.names import pairs, split_words
+from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 LONGEST = 7
+ARTICLES = ("the", "my", "your", "our")
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
 FURTHEST = 6  # words between a verb and its particle
 LONGEST_SAYING = 4
@@ -107,7 +109,7 @@ class Tagger:
                 found.append(self._name(token))
                 at += 1
                 continue
-            item, taken = self._longest(tokens[at : at + max(LONGEST, self._targets.longest)])
+            item, taken = self._longest(tokens[at : at + max(LONGEST, self._targets.longest)], after_article=bool(found) and found[-1].text in ARTICLES)
             found.append(self._me(item))
             at += taken
         return self._particles(found)
@@ -127,6 +129,10 @@ class Tagger:
         """Join a verb and its "up", "down" or "back" that stand apart: turn the vocal up, pull them back."""
         found = list(items)
         for at, item in enumerate(items):
+            if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
+                found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
+            if item.text == "singing" and at and items[at - 1].has("is"):
+                found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
             if item.text not in PARTICLES or item.names:
                 continue
             for back in range(at - 2, max(-1, at - FURTHEST), -1):
@@ -134,7 +140,7 @@ class Tagger:
                 if verb.kind != "word" or verb.names or verb.has("and"):
                     break
                 length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
-                turning = [sense for sense in senses if sense.tag in ("turn", "undo")]
+                turning = [sense for sense in senses if sense.tag in ("turn", "undo", "cover")]
                 if length == 2 and turning and len(verb.text.split()) == 1:  # noqa: PLR2004 - a verb and its particle
                     found[at] = replace(item, senses=tuple(turning), tags=frozenset(sense.tag for sense in turning))
                     found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
@@ -153,7 +159,7 @@ class Tagger:
                 return _item(where, [Sense("talk")], None)
             return Item(**where, kind="name", problem=str(error))  # type: ignore[arg-type]
 
-    def _longest(self, tokens: Sequence[Token]) -> tuple[Item, int]:
+    def _longest(self, tokens: Sequence[Token], *, after_article: bool) -> tuple[Item, int]:
         first = tokens[0]
         run = _run(tokens)
         target, length = self._target(run)
@@ -172,10 +178,13 @@ class Tagger:
             problem = target if isinstance(target, str) and length >= best else ""
             target = None
         typed = ""
-        part = self._targets.with_part(words[0]) if not best and words else ()
+        if senses and all(sense.tag in NAMING for sense in senses) and best > length:
+            best, senses = max(length, 1), []
+        common = bool(senses) and best == 1 and all(sense.tag in ("talk", "event", "part") for sense in senses) and after_article
+        part = self._targets.with_part(words[0]) if not best and words else self._targets.with_word(words[0]) if common and words[0] not in MODIFIERS else ()
         if part:
-            best, target = 1, Target("stem", words[0], part)
-        if not best:
+            best, target, senses = 1, Target("stem", words[0], part), []
+        if not senses and target is None and words:
             best = 1
             meant = near(words[0], self._lexicon, self._words)
             if meant:

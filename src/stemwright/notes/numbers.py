@@ -27,7 +27,7 @@ _SPELLED: Final = tuple(
 )
 NUMBER: Final = (
     r"(?P<sign>(?:(?<![\w.])|(?<=[a-zA-Z]))[-+]\s?)?(?<![\d.])(?P<a>\d+(?:[.,]\d+)?)(?:(?:\s?k?\u2013\s?|k?-|\sto\s|\s-\s)(?P<b>\d+(?:[.,]\d+)?))?\s?"
-    r"(?P<unit>db\s?(?:/|per)\s?oct(?:ave)?|dbs?\b|decibels?\b|khz\b|kay\b|k\b|hz\b|hertz\b|cycles?\b|%|percent\b|per cent\b)?(?![a-zA-Z])"
+    r"(?P<unit>db\s?(?:/|per)\s?oct(?:ave)?|dbs?\b|decibels?\b|khz\b|kay\b|k\b|hz\b|hertz\b|cycles?\b|%|percent\b|per cent\b)?(?![a-zA-Z\d])"
 )
 Q: Final = r"\bq\s*(?:of|about|around|=|:|at)?\s*(?P<q>\d+(?:[.,]\d+)?)"
 CLOCK: Final = r"\b(?P<minutes>\d{1,2}):(?P<seconds>\d\d)\b"

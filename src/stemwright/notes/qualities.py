@@ -99,7 +99,8 @@ def _scopes(items: Sequence[Item]) -> list[Scope]:
 
 def _is_amount(items: Sequence[Item], at: int) -> bool:
     """Whether a word that is an amount too is one: a small lift, but not: sounds small."""
-    return items[at].has("amount") and any(item.quality is not None or item.has("direction", "turn") for item in items[at + 1 :])
+    said = at > 0 and items[at - 1].has("is", "direction")
+    return items[at].has("amount") and not said
 
 
 def _sign(scope: Scope, fault: bool, last: float | None, *, about: bool) -> float | None:  # noqa: FBT001 - one question each
@@ -157,7 +158,7 @@ def _behind(scope: Scope) -> float | None:
             if not scope.last and all(each.idle or each.has("amount") for each in following):
                 return None  # it belongs to the next word
             negated = any(each.has("neg") for each in scope.after[: scope.after.index(item)])
-            return None if following and following[0].quality else (0.0 if negated else LIMITS[item.value("direction")])
+            return None if negated or (following and following[0].quality) else LIMITS[item.value("direction")]
         if item.has("turn") and scope.item.quality not in LEVEL_WORDS and item.text in ("up", "down"):
             return LIMITS[item.value("turn")]
         if not (item.idle or item.has("amount", "is")) and item.figure is None:
@@ -177,7 +178,7 @@ def _nearest(scope: Scope, fault: bool) -> float | None:  # noqa: FBT001
             return 1.0 if negated or any(each.has("lack") for each in lead[:at]) else 0.0
         if item.has("direction"):
             return _directed(lead[:at], LIMITS[item.value("direction")], negated=negated)
-        if item.has("strong"):
+        if item.has("strong") and not item.text.startswith(("makes", "made", "making")):
             return (-1.0 if not fault else 0.0) if negated or "nt" in item.text.split(" ")[0][-2:] and item.text.startswith("should") else 1.0
         if item.has("take") and not item.has("is"):
             sign = LIMITS[item.value("take")]

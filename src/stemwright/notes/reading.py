@@ -63,7 +63,7 @@ class Reader:
         if subjects.absent and any(item.quality or item.figure or item.has("direction", "turn") for item in items) and not self._elsewhere(items, subjects):
             raise PieceError(f"no {subjects.absent} in this song; its stems: {', '.join(self.targets.stems)}")
         frame = Frame(stems=subjects.stems, named=subjects.named, called=subjects.called)
-        if self._other_than_asks(frame, plain, sounds, subjects, context, text):
+        if self._other_than_asks(frame, plain, sounds, subjects, context, text, when):
             return frame
         try:
             qualities = qualities_in(sounds, self.faults, about=bool(subjects.explicit or clause.heads), inherited=inherited)
@@ -88,7 +88,7 @@ class Reader:
 
     # What asks for no move
 
-    def _other_than_asks(self, frame: Frame, clause: Clause, sounds: Sequence[Item], subjects: Subjects, context: Context, text: str) -> bool:  # noqa: PLR0913, PLR0917 - a clause and all around it
+    def _other_than_asks(self, frame: Frame, clause: Clause, sounds: Sequence[Item], subjects: Subjects, context: Context, text: str, when: When | None) -> bool:  # noqa: PLR0913, PLR0917 - a clause and all around it
         items = clause.items
         if keeps_off(items):
             pronoun = any(item.has("it", "every") for item in items)
@@ -99,6 +99,9 @@ class Reader:
         freqs = frequencies_in(items)
         word = words[0] if words else "level" if self._level_sign(items, sounds, subjects) is not None else None
         moved = [*context.moves, *items] if context.moves and any(item.has("it") for item in items) else items
+        if when is not None and any(item.has("event") for item in items) and not any(item.has("direction", "turn") for item in items):
+            frame.elsewhere = EDIT
+            return True
         back = back_in(moved, word, freqs[0] if freqs and gain_in(items)[0] is None else None, text)
         if back is not None:
             stems = subjects.stems if subjects.explicit or clause.heads or (context.before and (back.way == "scale" or any(item.has("it") for item in items))) else ()
@@ -246,6 +249,10 @@ class Reader:
             return [make(LEVEL_WORD, 1.0, HALVED_DB)]
         if sign is None or any(item.unknown for item in items):
             return []
+        if any(item.has("cover", "under") and not item.names for item in items):
+            raise PieceError(f"{text_of(items)}: who is in the way of whom? name both")
+        if not subjects.explicit and any(item.text == "that" and items[at - 1].text == "of" for at, item in enumerate(items) if at):
+            return []
         return [make(LEVEL_WORD, sign * self._amount(items), None)]
 
     # What is missing
@@ -274,6 +281,11 @@ class Reader:
         take = next((item for item in items if item.has("take", "strong") and not item.has("is", "want", "amount", "move")), None)
         if take is not None and about:
             raise PieceError(f"{take.text} what of it? say what is heard: {text}, less harsh; {text}, quieter")
+
+
+def text_of(items: Sequence[Item]) -> str:
+    """Return what items say, in their own words."""
+    return " ".join(item.text for item in items)
 
 
 def _one_of_each(asks: list[Ask]) -> list[Ask]:

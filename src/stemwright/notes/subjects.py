@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
 
-AGAINST = ("than", "over", "under", "behind", "against", "next to", "through", "compared to", "compared with", "versus", "vs", "beneath", "beyond", "above", "below")
-TO_ME = ("than", "over", "hear", "turn", "bring", "with", "pull", "push", "make", "put")
+AGAINST = ("than", "as", "over", "under", "behind", "against", "next to", "through", "compared to", "compared with", "versus", "vs", "beneath", "beyond", "above", "below")
+TO_ME = ("hear", "turn", "bring", "with", "pull", "push", "make", "put")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 SOMEBODY = ("he", "she", "him", "her", "his", "hers")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
@@ -116,7 +116,7 @@ def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], li
             direct.append(item)
             continue
         lead = clause.items[: clause.items.index(item)]
-        while lead and (lead[-1].target is not None or (lead[-1].idle and not lead[-1].has("place", "reason", "like"))):
+        while lead and (lead[-1].target is not None or (lead[-1].idle and not lead[-1].has("place", "reason", "like") and lead[-1].text not in AGAINST)):
             lead = lead[:-1]
         before = lead[-1] if lead else None
         against = before is not None and (before.text in AGAINST or before.text.endswith((" under", " behind", " over")) or before.has("like") or (before.has("under", "cover", "reason") and before.text != "since"))
@@ -217,6 +217,6 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
     if item.text == "me":
         before = items[at - 1].text if at else ""
         return before in TO_ME or (bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried"))
-    return item.text in ("im", "i", "my") and any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5]) and not any(
+    return item.text in ("im", "i") and any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5]) and not any(
         each.has("want", "strong", "praise", "take", "direction") for each in items[at : at + 3]
     )  # fmt: skip

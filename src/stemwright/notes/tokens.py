@@ -30,6 +30,8 @@ _SAYINGS: Final = (
     (re.compile(r"\b(way|is|are|r) 2 (?=[a-z])", re.IGNORECASE), r"\1 too "),
     (re.compile(r"(?<=[a-z]) 2 (?=(?:cloudy|loud|quiet|bright|dark|harsh|muddy|boomy|thin|much|low|high|hot|soft)\b)", re.IGNORECASE), " too "),
     (re.compile(r"\bc\.\s?(?=\d)", re.IGNORECASE), "around "),
+    (re.compile(r"(?<=[\dk])\s?-?ish\b", re.IGNORECASE), ""),
+    (re.compile(r"(?<=\d)~(?=\d)"), "-"),
     (re.compile(r"~\s?(?=\d)"), "around "),
     (re.compile(r"\.{2,}\s*(?=[a-z])"), " "),
     (re.compile(r"\bto cut through\b", re.IGNORECASE), "more cut through"),
