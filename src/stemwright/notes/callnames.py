@@ -19,7 +19,24 @@ if TYPE_CHECKING:
 
     from stemwright.recipes.grammar import Phrase
 
-DETERMINERS = ("the", "a", "an", "my", "your", "our", "his", "her", "their", "this", "that", "these", "those", "them", "any", "some")
+DETERMINERS = (
+    "the",
+    "a",
+    "an",
+    "my",
+    "your",
+    "our",
+    "his",
+    "her",
+    "their",
+    "this",
+    "that",
+    "these",
+    "those",
+    "them",
+    "any",
+    "some",
+)
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
@@ -38,11 +55,11 @@ def telling(words: Iterable[str]) -> frozenset[str]:
 
 
 def _singular(word: str) -> str:
-    if len(word) > 3 and word.endswith(("ss", "us", "is")):  # noqa: PLR2004 - letters
+    if len(word) > 3 and word.endswith(("ss", "us", "is")):
         return word
-    if len(word) > 4 and word.endswith("ies"):  # noqa: PLR2004
+    if len(word) > 4 and word.endswith("ies"):
         return f"{word[:-3]}y"
-    return word[:-1] if len(word) > 2 and word[-1] in "sz" else word  # noqa: PLR2004
+    return word[:-1] if len(word) > 2 and word[-1] in "sz" else word
 
 
 class CallNames:
@@ -62,9 +79,11 @@ class CallNames:
         self._roles = {stem: ((role or "").replace("-", " "), family) for stem, role, family in stems}
         words = {stem: split_words(base_name(stem)) for stem, _, _ in stems}
         bags = {stem: telling(each) for stem, each in words.items()}
-        common = frozenset.intersection(*bags.values()) if len(bags) > 2 else frozenset()  # noqa: PLR2004
+        common = frozenset.intersection(*bags.values()) if len(bags) > 2 else frozenset()
         self._bags = {stem: bag - common for stem, bag in bags.items()}
-        self._joined = {stem: "".join(word for word in each if not telling([word]) <= common) for stem, each in words.items()}
+        self._joined = {
+            stem: "".join(word for word in each if not telling([word]) <= common) for stem, each in words.items()
+        }
         self._raw = {stem: {word for word in each if not telling([word]) <= common} for stem, each in words.items()}
 
     def is_all(self, phrase: Phrase) -> bool:
@@ -81,7 +100,9 @@ class CallNames:
             if joined:
                 return joined
         weak = all(self._weak(word) for word in phrase)
-        return self._sides(stem for stem, bag in self._bags.items() if (self._raw[stem] == set(phrase) if weak else bag == words))
+        return self._sides(
+            stem for stem, bag in self._bags.items() if (self._raw[stem] == set(phrase) if weak else bag == words)
+        )
 
     def with_word(self, word: str) -> tuple[str, ...]:
         """Return the one stem (or pair) with a word in its name as it stands, however common the word is."""
@@ -132,7 +153,11 @@ class CallNames:
         found = self._of_role(roles)
         both = tuple(stem for stem in by_name if stem in found) or self._told_apart(phrase, found)
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
-        if both and (len(plain) > 1 or (roles[0] == "lead vocal" and len(both) < len(found)) or not any(self._roles[stem][0] == roles[0] for stem in found)):
+        if both and (
+            len(plain) > 1
+            or (roles[0] == "lead vocal" and len(both) < len(found))
+            or not any(self._roles[stem][0] == roles[0] for stem in found)
+        ):
             return "stem", both
         if phrase == ("lead",) and by_name:
             return "stem", by_name
@@ -182,10 +207,10 @@ class CallNames:
     def _weak(self, word: str) -> bool:
         if word.isdigit():
             return word != "808"
-        return word in MODIFIERS or len(word) < 2 or self._lexicon.says_more_than(word, NAMES)  # noqa: PLR2004
+        return word in MODIFIERS or len(word) < 2 or self._lexicon.says_more_than(word, NAMES)
 
     def _one_pair(self, stems: Sequence[str]) -> bool:
-        return len(stems) == 2 and self._partner.get(stems[0]) == stems[1]  # noqa: PLR2004
+        return len(stems) == 2 and self._partner.get(stems[0]) == stems[1]
 
     def _sides(self, stems: Iterable[str]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(side for stem in stems for side in (stem, self._partner.get(stem, stem))))

@@ -41,7 +41,12 @@ class Clause:
         said = [item for item in self.items if not item.idle and not item.names]
         verbs = ("filter", "take", "turn")
         has_figure = any(item.figure is not None for item in following.items) and any(item.names for item in following.items)
-        return bool(said) and all(item.has(*verbs) for item in said) and has_figure and not any(item.has(*verbs, "pass") for item in following.items)
+        return (
+            bool(said)
+            and all(item.has(*verbs) for item in said)
+            and has_figure
+            and not any(item.has(*verbs, "pass") for item in following.items)
+        )
 
     def says(self) -> bool:
         """Whether there is more in it than names and talk."""
@@ -78,8 +83,18 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
         if not part.names and not part.items:
             out = part.left_out
             continue
-        light = bool(part.names) and not last and parts[number + 1].joined_by in ("and", ",", "&", "+") and (part.light() or part.leads(parts[number + 1]))
-        alone = light or (bool(part.names) or any(item.has("every", "other") for item in part.items)) and not part.says() and not any(item.has("is") and item.text not in ("s",) for item in part.items)
+        light = (
+            bool(part.names)
+            and not last
+            and parts[number + 1].joined_by in ("and", ",", "&", "+")
+            and (part.light() or part.leads(parts[number + 1]))
+        )
+        alone = (
+            light
+            or ((bool(part.names) or any(item.has("every", "other") for item in part.items))
+            and not part.says()
+            and not any(item.has("is") and item.text not in ("s",) for item in part.items))
+        )
         many = [item for item in part.items if item.has("every", "other")]
         ends = parts[number + 1].joined_by if not last else ""
         if alone and ends == ":":
@@ -90,7 +105,13 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
             found[-1].items += part.items
             found[-1].left_out += part.left_out
             continue
-        if alone and last and found and not any(each.names or any(item.has("me") for item in each.items) for each in found) and not waiting:
+        if (
+            alone
+            and last
+            and found
+            and not any(each.names or any(item.has("me") for item in each.items) for each in found)
+            and not waiting
+        ):
             for each in found:  # "make it darker, the whole thing": it is about all that stands before
                 each.heads += part.names
                 each.items += [item for item in part.items if item.has("every", "other")]
@@ -119,7 +140,11 @@ def _own_names(part: Clause) -> bool:
 
 
 def _ends_in_name(clause: Clause) -> bool:
-    tail = [item for item in clause.items if not (item.kind == "word" and item.has("talk") and not item.names and not item.quality)]
+    tail = [
+        item
+        for item in clause.items
+        if not (item.kind == "word" and item.has("talk") and not item.names and not item.quality)
+    ]
     return bool(tail) and tail[-1].target is not None
 
 
@@ -128,14 +153,18 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
     leaving = False
     for number, item in enumerate(items):
         here = parts[-1]
-        if item.kind in ("break", "colon", "dash") or (item.tags and item.has("and") and not item.names and not item.quality):
+        if item.kind in ("break", "colon", "dash") or (
+            item.tags and item.has("and") and not item.names and not item.quality
+        ):
             if item.text == "but" and _many(Clause(items=here.items[-2:])) and _names_next(items[number + 1 :]):
                 leaving = True
                 continue
             if leaving and _names_next(items[number + 1 :], within=3) and item.kind != "colon":
                 continue
             leaving = False
-            kind = ":" if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()) else item.text
+            kind = (
+                ":" if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()) else item.text
+            )
             parts.append(Clause(joined_by="and" if item.has("and") and kind != "but" else kind))
         elif item.has("but not for") and not item.names:
             leaving = _many(here)
@@ -171,7 +200,13 @@ def _asked_already(here: Clause, after: Sequence[Item]) -> bool:
     """Whether "more" or "less" of a name begins anew behind another: more drums less music."""
     said = [item for item in here.items if not item.idle]
     following = [item for item in after if not item.idle][:1]
-    return bool(said) and said[-1].names and any(item.has("direction") for item in said) and bool(following) and following[0].names
+    return (
+        bool(said)
+        and said[-1].names
+        and any(item.has("direction") for item in said)
+        and bool(following)
+        and following[0].names
+    )
 
 
 def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:
@@ -180,10 +215,19 @@ def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:
     named = [item for item in said if item.names]
     if any(item.has("reason", "like") or item.text in ("when", "where") for item in here.items):
         return False
-    if not named or not said or said[-1].names or said[-1].has("direction", "take", "want", "strong", "neg", "lack", "amount", "cover", "under", "pass"):
+    if (
+        not named
+        or not said
+        or said[-1].names
+        or said[-1].has("direction", "take", "want", "strong", "neg", "lack", "amount", "cover", "under", "pass")
+    ):
         return False
     if here.items[-1].has("place", "like") or not any(_predicate(item) or item.kind == "figure" for item in said):
         return False
     following = [item for item in after if not item.idle][:1]
     is_next = bool(after) and after[0].has("is") and here.items[-1].kind == "word"
-    return is_next or (bool(following) and following[0].has("word", "more word", "image", "turn", "direction") and following[0].kind == "word")
+    return is_next or (
+        bool(following)
+        and following[0].has("word", "more word", "image", "turn", "direction")
+        and following[0].kind == "word"
+    )

@@ -83,7 +83,9 @@ class Conversation:
         for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
             if (qualities and qualities <= words) or reading.approved:
                 reading.problems.remove(problem)
-        asked = reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
+        asked = (
+            reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
+        )
         if self._praised and not asked:
             reading.approved = True
         reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
@@ -92,6 +94,9 @@ class Conversation:
     def _sentence(self, sentence: str) -> None:
         plain, tokens = tokens_of(sentence)
         items = self._tagger.items(tokens)
+        for item in items:
+            if item.meant:
+                self._reading.readings.append(f"{item.text}: taken for {item.meant}")
         everywhere = any(item.has("everywhere") for item in items)
         inherited: float | None = None
         self._said_here: list[Ask] = []
@@ -123,7 +128,11 @@ class Conversation:
     def _approves(self, clause: Clause, text: str) -> bool:
         signs = [item for item in clause.items if item.has("approve")]
         named = [item for item in clause.names if item.target is not None and item.target.kind != "all"]
-        others = any((item.quality is not None or item.has("undo", "elsewhere") or item.figure is not None) and not item.has("approve", "praise") for item in clause.items)
+        others = any(
+            (item.quality is not None or item.has("undo", "elsewhere") or item.figure is not None)
+            and not item.has("approve", "praise")
+            for item in clause.items
+        )
         if not signs or named or others:
             return False
         del text
@@ -136,16 +145,28 @@ class Conversation:
         if not asks or any(item.names or item.quality is not None or item.unknown for item in clause.items):
             return False
         last = asks[-1]
-        if clause.heads and {stem for item in clause.heads if item.target is not None for stem in item.target.stems} != set(last.stems):
+        if clause.heads and {stem for item in clause.heads if item.target is not None for stem in item.target.stems} != set(
+            last.stems
+        ):
             return False
         figures = [item for item in clause.items if item.figure is not None]
         soft = [item for item in clause.items if item.has("soft")]
-        small = all(item.idle or item in figures or item in soft or item.has("amount", "filter", "want") or (last.exact is not None and item.has("direction", "turn", "take")) for item in clause.items)
-        if not small or any(item.figure is not None and item.figure.unit in ("hz", "s", "") and not item.figure.signed for item in figures):
+        small = all(
+            item.idle
+            or item in figures
+            or item in soft
+            or item.has("amount", "filter", "want")
+            or (last.exact is not None and item.has("direction", "turn", "take"))
+            for item in clause.items
+        )
+        if not small or any(
+            item.figure is not None and item.figure.unit in ("hz", "s", "") and not item.figure.signed for item in figures
+        ):
             return False
+        said = f"{clause.joined_by} {soft[0].text}" if soft and clause.joined_by == "but" else soft[0].text if soft else ""
         if soft and not figures and last.gain_db is None:
-            asks[-1] = replace(last, amount=round(last.amount * 0.7, 4), text=f"{last.text}, {soft[0].text}")
-            self._reading.rest[-1] += f", {soft[0].text}"
+            asks[-1] = replace(last, amount=round(last.amount * 0.7, 4), text=f"{last.text}, {said}")
+            self._reading.rest[-1] += f", {said}"
             return True
         gain, _ = gain_in(clause.items)
         if last.exact is not None:
@@ -181,8 +202,12 @@ class Conversation:
             reading.problems.append((text, str(error)))
             if str(error).startswith("for whom"):
                 self._asked = clause, text
-                self._open.append((reading.problems[-1], frozenset(item.quality for item in clause.items if item.quality is not None)))
-            if not self._before or any(item.quality is not None or item.figure is not None or item.has("direction", "turn") for item in clause.items):
+                self._open.append(
+                    (reading.problems[-1], frozenset(item.quality for item in clause.items if item.quality is not None))
+                )
+            if not self._before or any(
+                item.quality is not None or item.figure is not None or item.has("direction", "turn") for item in clause.items
+            ):
                 self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
             return None
         self._moves = tuple(item for item in clause.items if item.has("move", "filter")) or self._moves
@@ -224,21 +249,41 @@ class Conversation:
                 reading.timed.append(ask)
                 if not any(each.text == text for each in reading.not_ours):
                     reading.not_ours.append(NotOurs(kind=AUTOMATION, text=text))
-            elif not any((each.stems, each.word, each.exact) == (ask.stems, ask.word, ask.exact) for each in reading.asks):
+            elif not _said_already(ask, reading.asks):
                 reading.asks.append(ask)
         if frame.backs or frame.kept_off or any(ask.when is None for ask in frame.asks):
             reading.rest.append(f"{frame.called}: {text}" if frame.called else text)
 
 
+def _said_already(ask: Ask, before: list[Ask]) -> bool:
+    """Whether an ask only says again what was asked: hats hurt. HURT."""
+    if ask.exact is not None or ask.gain_db is not None:
+        return False
+    return any(
+        (each.stems, each.word, each.amount > 0) == (ask.stems, ask.word, ask.amount > 0) and each.exact is None for each in before
+    )
+
+
 def _carried_on(clause: Clause, last: Clause | None) -> Clause:
     """Return a clause of a name and a figure or amount with the verb of the one before: high-pass the guitars at 110 and uke 200."""
     said = [item for item in clause.items if not item.idle and not item.names]
-    if last is not None and clause.names and said and _only_how_much(said) and any(item.has("place") and item.text != "for" for item in clause.items):
+    if (
+        last is not None
+        and clause.names
+        and said
+        and _only_how_much(said)
+        and any(item.has("place") and item.text != "for" for item in clause.items)
+    ):
         quality = next((item for item in last.items if item.quality is not None and not item.names), None)
         if quality is not None:  # "too much top on the hats, not enough on the vox"
             at = clause.items.index(said[-1]) + 1
             return replace(clause, items=[*clause.items[:at], quality, *clause.items[at:]])
-    if last is None or not said or not clause.names or not all(item.figure is not None or item.has("amount") for item in said):
+    if (
+        last is None
+        or not said
+        or not clause.names
+        or not all(item.figure is not None or item.has("amount") for item in said)
+    ):
         return clause
     if any(item.figure is not None and item.figure.signed for item in said):
         return clause
@@ -250,7 +295,11 @@ def _only_how_much(said: list[Item]) -> bool:
 
 
 def _verbs(clause: Clause) -> list[Item]:
-    return [item for item in clause.items if not item.names and (item.has("filter", "turn", "take", "direction") or item.quality is not None)]
+    return [
+        item
+        for item in clause.items
+        if not item.names and (item.has("filter", "turn", "take", "direction") or item.quality is not None)
+    ]
 
 
 def _text(sentence: str, clause: Clause) -> str:

@@ -30,10 +30,11 @@ def frequencies_in(items: Sequence[Item]) -> tuple[float, ...]:
         figure = item.figure
         if figure is None or figure.unit not in ("hz", ""):
             continue
-        behind_at = at > 0 and (items[at - 1].text == "@" or items[at - 1].text in ("at", "around", "near", "about", "round", "below", "above", "under", "over", "from"))
-        if figure.unit == "hz":
-            found += figure.values
-        elif not figure.signed and figure.value >= LEAST_BARE_HZ:
+        behind_at = at > 0 and (
+            items[at - 1].text == "@"
+            or items[at - 1].text in ("at", "around", "near", "about", "round", "below", "above", "under", "over", "from")
+        )
+        if figure.unit == "hz" or (not figure.signed and figure.value >= LEAST_BARE_HZ):
             found += figure.values
         elif not figure.signed and behind_at and any(each.figure is not None and each is not item for each in items):
             found += [1000.0 * value for value in figure.values]
@@ -103,18 +104,30 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
     centre = round((low * high) ** 0.5, 2)
     kinds = [item.value("filter") for item in items if item.has("filter") and not item.names]
     kind = next((each for each in kinds if each not in ("narrow", "broad")), None)
-    slope = next((item.figure.value for item in items if item.figure is not None and item.figure.unit == "slope"), SLOPE_DB_OCT)
+    slope = next(
+        (item.figure.value for item in items if item.figure is not None and item.figure.unit == "slope"), SLOPE_DB_OCT
+    )
     if kind in ("high_pass", "low_pass"):
         return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", slope)))
     gain, signed = gain_in(items)
-    if kind is None and gain is None and any(item.has("take") and item.value("take") == "less" for item in items) and not any(item.quality for item in items if item.target is None and not item.has("take", "place")):
+    if (
+        kind is None
+        and gain is None
+        and any(item.has("take") and item.value("take") == "less" for item in items)
+        and not any(item.quality for item in items if item.target is None and not item.has("take", "place"))
+    ):
         edge = next((item.text for item in items if item.text in ("under", "below", "above", "over")), None)
         if edge is not None:
-            return ExactMove("high_pass" if edge in ("under", "below") else "low_pass", (("freq_hz", centre), ("slope_db_oct", SLOPE_DB_OCT)))
+            return ExactMove(
+                "high_pass" if edge in ("under", "below") else "low_pass",
+                (("freq_hz", centre), ("slope_db_oct", SLOPE_DB_OCT)),
+            )
     if ringing and gain is None:
         return ExactMove("notch", (("freq_hz", centre), ("gain_db", NOTCH_DB), ("q", RING_Q)))
     way = direction_in(items)
-    gain = _gain(gain, way if sign is None or way is not None and gain is not None else sign, signed=signed, notch=kind == "notch")
+    gain = _gain(
+        gain, way if sign is None or (way is not None and gain is not None) else sign, signed=signed, notch=kind == "notch"
+    )
     if gain is None:
         return None
     kind = kind or "bell"

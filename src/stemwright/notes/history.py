@@ -11,7 +11,20 @@ if TYPE_CHECKING:
 
     from stemwright.notes.items import Item
 
-ORDINALS: Final = {"first": 1, "1": 1, "one": 1, "second": 2, "2": 2, "two": 2, "third": 3, "3": 3, "three": 3, "fourth": 4, "4": 4, "four": 4}
+ORDINALS: Final = {
+    "first": 1,
+    "1": 1,
+    "one": 1,
+    "second": 2,
+    "2": 2,
+    "two": 2,
+    "third": 3,
+    "3": 3,
+    "three": 3,
+    "fourth": 4,
+    "4": 4,
+    "four": 4,
+}
 AGO: Final = ("ago", "back", "before", "earlier")
 COUNTED: Final = ("version", "versions", "pass", "passes", "notes", "steps", "mixes", "rounds", "revisions", "bounces")
 LESS_SHARE, MORE_SHARE = 0.67, 1.5  # common practice, no source
@@ -29,7 +42,26 @@ def keeps_off(items: Sequence[Item]) -> bool:
         if item.has("leave") and not item.names:
             rest = items[at + 1 :]
             asked = [each for each in items if each.has("word", "more word", "image", "move", "event", "section")]
-            if not asked and all(each.names or each.idle or each.has("as is", "it", "other", "every", "praise", "amount", "touch", "past", "approve", "want", "before", "direction", "guard") for each in rest):
+            if not asked and all(
+                each.names
+                or each.idle
+                or each.has(
+                    "as is",
+                    "it",
+                    "other",
+                    "every",
+                    "praise",
+                    "amount",
+                    "touch",
+                    "past",
+                    "approve",
+                    "want",
+                    "before",
+                    "direction",
+                    "guard",
+                )
+                for each in rest
+            ):
                 return True
     return False
 
@@ -48,14 +80,33 @@ def pass_number(items: Sequence[Item]) -> int | None:
     for at, item in enumerate(items):
         after = items[at + 1] if at + 1 < len(items) else None
         number = after.figure if after is not None else None
-        if item.has("pass") and not item.names and number is not None and not number.unit and not number.signed and number.value == int(number.value):
+        if (
+            item.has("pass")
+            and not item.names
+            and number is not None
+            and not number.unit
+            and not number.signed
+            and number.value == int(number.value)
+        ):
             return int(number.value)
         behind = items[at - 1] if at else None
-        if item.has("pass") and item.text not in ("take", "mix", "p", "v") and behind is not None and behind.text.split(" ")[0] in ORDINALS and behind.text != "one":
+        if (
+            item.has("pass")
+            and item.text not in ("take", "mix", "p", "v")
+            and behind is not None
+            and behind.text.split(" ")[0] in ORDINALS
+            and behind.text != "one"
+        ):
             return ORDINALS[behind.text.split(" ")[0]]
-        if item.text in ("2 nd", "3 rd", "4 th", "1 st") and after is not None and after.text in ("pass", "version", "one", "try", "mix"):
+        if (
+            item.text in ("2 nd", "3 rd", "4 th", "1 st")
+            and after is not None
+            and after.text in ("pass", "version", "one", "try", "mix")
+        ):
             return int(item.text[0])
-        if item.has("first") and any(each.has("undo", "past", "before", "praise", "place", "want") for each in items if each is not item):
+        if item.has("first") and any(
+            each.has("undo", "past", "before", "praise", "place", "want") for each in items if each is not item
+        ):
             return 1
     return None
 
@@ -128,5 +179,7 @@ def _is_before(items: Sequence[Item]) -> bool:
     said = next((item for item in items if item.has("before")), None)
     if said is None or said.text != "before":
         return said is not None
-    following = next((item for item in items[items.index(said) + 1 :] if not item.idle or item.has("section", "ordinal")), None)
+    following = next(
+        (item for item in items[items.index(said) + 1 :] if not item.idle or item.has("section", "ordinal")), None
+    )
     return following is None or not following.has("section", "ordinal")

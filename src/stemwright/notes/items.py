@@ -41,7 +41,7 @@ class Item:
     target: Target | None = None
     figure: Figure | None = None
     problem: str = ""
-    typed: str = ""
+    meant: str = ""
     tags: frozenset[str] = field(default=frozenset())
 
     def has(self, *tags: str) -> bool:
@@ -60,7 +60,9 @@ class Item:
     @property
     def quality(self) -> str | None:
         """The word of sound it is of."""
-        return next((sense.value for tag in ("more word", "word", "image") for sense in self.senses if sense.tag == tag), None)
+        return next(
+            (sense.value for tag in ("more word", "word", "image") for sense in self.senses if sense.tag == tag), None
+        )
 
     @property
     def says_more(self) -> bool:
@@ -77,7 +79,9 @@ class Item:
     @property
     def idle(self) -> bool:
         """Whether it only carries others."""
-        return self.kind == "mark" or (self.kind == "word" and bool(self.tags) and self.tags <= set(CARRIED) and self.target is None)
+        return self.kind == "mark" or (
+            self.kind == "word" and bool(self.tags) and self.tags <= set(CARRIED) and self.target is None
+        )
 
 
 class Tagger:
@@ -109,7 +113,10 @@ class Tagger:
                 found.append(self._name(token))
                 at += 1
                 continue
-            item, taken = self._longest(tokens[at : at + max(LONGEST, self._targets.longest)], after_article=bool(found) and found[-1].text in ARTICLES)
+            item, taken = self._longest(
+                tokens[at : at + max(LONGEST, self._targets.longest)],
+                after_article=bool(found) and found[-1].text in ARTICLES,
+            )
             found.append(self._me(item))
             at += taken
         return self._particles(found)
@@ -141,7 +148,7 @@ class Tagger:
                     break
                 length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
                 turning = [sense for sense in senses if sense.tag in ("turn", "undo", "cover")]
-                if length == 2 and turning and len(verb.text.split()) == 1:  # noqa: PLR2004 - a verb and its particle
+                if length == 2 and turning and len(verb.text.split()) == 1:
                     found[at] = replace(item, senses=tuple(turning), tags=frozenset(sense.tag for sense in turning))
                     found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
                     break
@@ -155,7 +162,9 @@ class Tagger:
         try:
             return _item(where, [], Target("stem", token.text, self._targets.find(token.text)))
         except TargetError as error:
-            if len(split_words(token.text)) <= LONGEST_SAYING and not set(token.text) & set("._0123456789"):  # a word in quotes, as when somebody is cited
+            if len(split_words(token.text)) <= LONGEST_SAYING and not set(token.text) & set(
+                "._0123456789"
+            ):  # a word in quotes, as when somebody is cited
                 return _item(where, [Sense("talk")], None)
             return Item(**where, kind="name", problem=str(error))  # type: ignore[arg-type]
 
@@ -167,7 +176,8 @@ class Tagger:
             where = {"text": first.text, "start": first.start, "end": first.end}
             return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
         words = [token.text for token in itertools.takewhile(lambda each: each.kind == "word", run)]
-        best, senses = length, []
+        best = length
+        senses: list[Sense] = []
         problem = ""
         for lexicon in (self._words, self._lexicon):
             taken, found = lexicon.match(words) if words else (0, [])
@@ -177,18 +187,26 @@ class Tagger:
         if target is not None and (length < best or isinstance(target, str)):
             problem = target if isinstance(target, str) and length >= best else ""
             target = None
-        typed = ""
+        taken_for = ""
         if senses and all(sense.tag in NAMING for sense in senses) and best > length:
             best, senses = max(length, 1), []
-        common = bool(senses) and best == 1 and all(sense.tag in ("talk", "event", "part") for sense in senses) and after_article
-        part = self._targets.with_part(words[0]) if not best and words else self._targets.with_word(words[0]) if common and words[0] not in MODIFIERS else ()
+        common = (
+            bool(senses) and best == 1 and all(sense.tag in ("talk", "event", "part") for sense in senses) and after_article
+        )
+        part = (
+            self._targets.with_part(words[0])
+            if not best and words
+            else self._targets.with_word(words[0])
+            if common and words[0] not in MODIFIERS
+            else ()
+        )
         if part:
             best, target, senses = 1, Target("stem", words[0], part), []
         if not senses and target is None and words:
             best = 1
             meant = near(words[0], self._lexicon, self._words)
             if meant:
-                typed = words[0]
+                taken_for = meant
                 senses = self._words.match([meant])[1] + self._lexicon.match([meant])[1]
         senses = [sense for sense in senses if sense.tag != "image" or sense.value in self._known]
         if any(not sense.ending for sense in senses):
@@ -197,7 +215,7 @@ class Tagger:
             senses = [sense for sense in senses if sense.tag not in ("talk", *NAMING)]
         text = " ".join(token.text for token in run[:best])
         where = {"text": text, "start": first.start, "end": run[best - 1].end}
-        item = _item(where, senses, target if isinstance(target, Target) else None)
+        item = replace(_item(where, senses, target if isinstance(target, Target) else None), meant=taken_for)
         return (item if not problem else Item(**where, kind="name", problem=problem)), best  # type: ignore[arg-type]
 
     def _target(self, run: Sequence[Token]) -> tuple[Target | str | None, int]:

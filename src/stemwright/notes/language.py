@@ -114,7 +114,9 @@ def _refusal(reading: Reading, text: str) -> list[str]:
     ]
     lines += [f"  not understood: {piece}\n    {why}" for piece, why in reading.problems[:MOST_LISTED]]
     for each in reading.relations[:MOST_LISTED]:
-        lines.append(f"  one over another: {each.text}\n    {', '.join(each.over)} over {', '.join(each.front)}; two ways, choose one:")
+        lines.append(
+            f"  one over another: {each.text}\n    {', '.join(each.over)} over {', '.join(each.front)}; two ways, choose one:"
+        )
         lines += [f"    {command(offer)}" for offer in each.offers]
     if reading.approved:
         lines.append(f"  {APPROVAL.what} [{APPROVAL.name}]: {APPROVAL.whose}")

@@ -68,7 +68,7 @@ class Lexicon:
     def whole(self, phrase: Phrase, tag: str) -> list[str]:
         """Return the values that a tag gives to exactly this phrase or a plural of it, as it stands first."""
         found: list[str] = []
-        for root, first in roots(phrase[0]):
+        for root, first in roots(phrase[0]) if phrase else ():
             for known, senses in self.by_first.get(root, {}).items():
                 if len(known) != len(phrase):
                     continue
@@ -94,7 +94,10 @@ class Lexicon:
                 length = len(phrase)
                 if length < longest or length > len(words):
                     continue
-                endings = [first_ending, *(_ending(word, part) for word, part in zip(words[1:length], phrase[1:], strict=True))]
+                endings = [
+                    first_ending,
+                    *(_ending(word, part) for word, part in zip(words[1:length], phrase[1:], strict=True)),
+                ]
                 if None in endings:
                     continue
                 if length > longest:

@@ -74,7 +74,7 @@ def _shortened(word: str) -> tuple[str, ...]:
 def _once(word: str) -> list[tuple[str, str]]:
     found = []
     for ending, instead, shortest, name in _RULES:
-        if not word.endswith(ending) or word.endswith("ss") and ending == "s":
+        if not word.endswith(ending) or (word.endswith("ss") and ending == "s"):
             continue
         stem = word[: -len(ending)]
         doubled = len(stem) > SHORTEST and stem[-1] == stem[-2] and stem[-1] not in "aeiou"

@@ -6,7 +6,17 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-_WORDS: Final = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6", "ten": "10", "zwei": "2", "dos": "2"}
+_WORDS: Final = {
+    "one": "1",
+    "two": "2",
+    "three": "3",
+    "four": "4",
+    "five": "5",
+    "six": "6",
+    "ten": "10",
+    "zwei": "2",
+    "dos": "2",
+}
 _UNIT_DB = r"(?:dbs?|decibels?)"
 _SPELLED: Final = tuple(
     (re.compile(pattern, re.IGNORECASE), digits)
@@ -71,7 +81,7 @@ def figure(match: re.Match[str]) -> Figure:
     if unit in ("%", "percent", "per cent"):
         return Figure(values, "%", signed=False)
     if unit.startswith("k"):
-        return Figure(tuple(value * 1000.0 if value < 200 else value for value in values), "hz", signed=False)  # noqa: PLR2004
+        return Figure(tuple(value * 1000.0 if value < 200 else value for value in values), "hz", signed=False)
     if unit.startswith(("hz", "hertz", "cycle")):
         return Figure(values, "hz", signed=False)
     return Figure(tuple(sign * value for value in values), "db" if unit else "", signed=bool(groups["sign"]))

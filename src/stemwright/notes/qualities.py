@@ -20,7 +20,27 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
 
 # Said of a sound that is as it should not be, though the word itself is no fault: "sounds dark to me". Everyday speech.
-STATED: Final = frozenset(("bright", "dark", "light", "soft", "forward", "back", "weight", "edge", "attack", "bite", "round", "mids", "distant", "sub", "lean", "crisp", "air"))
+STATED: Final = frozenset(
+    (
+        "bright",
+        "dark",
+        "light",
+        "soft",
+        "forward",
+        "back",
+        "weight",
+        "edge",
+        "attack",
+        "bite",
+        "round",
+        "mids",
+        "distant",
+        "sub",
+        "lean",
+        "crisp",
+        "air",
+    )
+)
 MADE: Final = ("thin", "dull", "thin out")
 LIMITS: Final = {"more": 1.0, "less": -1.0, "up": 1.0, "down": -1.0}
 
@@ -44,7 +64,9 @@ class Scope:
     last: bool
 
 
-def qualities_in(items: Sequence[Item], faults: Collection[str], *, about: bool, inherited: float | None = None) -> list[Quality]:
+def qualities_in(
+    items: Sequence[Item], faults: Collection[str], *, about: bool, inherited: float | None = None
+) -> list[Quality]:
     """Return the words of sound that a clause asks for.
 
     Parameters
@@ -141,11 +163,15 @@ def _stated(scope: Scope, *, about: bool) -> float | None:
 
 
 def _only_listed(lead: Sequence[Item]) -> bool:
-    return all(item.idle or item.text in ("or", "nor") or item.has("amount") for item in lead) and not any(item.has("is") for item in lead)
+    return all(item.idle or item.text in ("or", "nor") or item.has("amount") for item in lead) and not any(
+        item.has("is") for item in lead
+    )
 
 
 def _wanted(scope: Scope) -> bool:
-    return any(item.has("want") for item in scope.lead) or (any(item.has("want") for item in scope.after[:2]) and not scope.lead)
+    return any(item.has("want") for item in scope.lead) or (
+        any(item.has("want") for item in scope.after[:2]) and not scope.lead
+    )
 
 
 def _behind(scope: Scope) -> float | None:
@@ -179,7 +205,11 @@ def _nearest(scope: Scope, fault: bool) -> float | None:  # noqa: FBT001
         if item.has("direction"):
             return _directed(lead[:at], LIMITS[item.value("direction")], negated=negated)
         if item.has("strong") and not item.text.startswith(("makes", "made", "making")):
-            return (-1.0 if not fault else 0.0) if negated or "nt" in item.text.split(" ")[0][-2:] and item.text.startswith("should") else 1.0
+            return (
+                (-1.0 if not fault else 0.0)
+                if negated or ("nt" in item.text.split(" ")[0][-2:] and item.text.startswith("should"))
+                else 1.0
+            )
         if item.has("take") and not item.has("is"):
             sign = LIMITS[item.value("take")]
             return 0.0 if negated else (sign if sign < 0 or not fault else 1.0)
@@ -208,12 +238,25 @@ def _directed(lead: Sequence[Item], sign: float, *, negated: bool) -> float:
 
 
 def _comparative(scope: Scope, fault: bool, negated: bool) -> float | None:  # noqa: FBT001
-    wanted = _wanted(scope) or any(item.has("amount") for item in scope.lead) and not any(item.has("is") and item.text != "s" for item in scope.lead)
-    said = any(item.has("is") and item.text not in ("be", "feel", "sound", "get", "come", "go", "keep") for item in scope.lead[-3:])
+    wanted = (
+        _wanted(scope)
+        or (any(item.has("amount") for item in scope.lead)
+        and not any(item.has("is") and item.text != "s" for item in scope.lead))
+    )
+    said = any(
+        item.has("is") and item.text not in ("be", "feel", "sound", "get", "come", "go", "keep") for item in scope.lead[-3:]
+    )
     past = any(item.has("past") for item in scope.lead)
     if negated:
-        return -1.0 if any(item.has("want", "strong") and item.text.startswith("should") or item.text == "shouldnt" for item in scope.lead) else None
-    if fault and scope.item.quality not in LEVEL_WORDS:
+        return (
+            -1.0
+            if any(
+                (item.has("want", "strong") and item.text.startswith("should")) or item.text == "shouldnt"
+                for item in scope.lead
+            )
+            else None
+        )
+    if fault and said and scope.item.quality not in LEVEL_WORDS:
         return -1.0
     if said and not wanted and not past:
         return -1.0 if any(item.text == "than" for item in scope.after) else 0.0

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from stemwright.notes.frames import Relation
 from stemwright.notes.exact import WORD_STEP_DB
+from stemwright.notes.frames import Relation
 from stemwright.recipes.words import WordError
 
 if TYPE_CHECKING:
@@ -20,7 +20,9 @@ if TYPE_CHECKING:
 LOW_ROLES: Final = ("kick", "808", "bass", "sub bass")
 
 
-def relation_in(clause: Clause, subjects: Subjects, before: tuple[str, ...], text: str, sight: tuple[Targets, Vocabulary]) -> Relation | None:
+def relation_in(
+    clause: Clause, subjects: Subjects, before: tuple[str, ...], text: str, sight: tuple[Targets, Vocabulary]
+) -> Relation | None:
     """Return who is to be heard over whom, where a clause says so of two.
 
     Parameters
@@ -44,8 +46,16 @@ def relation_in(clause: Clause, subjects: Subjects, before: tuple[str, ...], tex
     if items[mark].text == "between":
         named = [item for item in items[mark:] if item.names]
         front, over = _stems(named[:1]), _stems(named[1:])
-        return Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=True)) if front and over else None
-    about = lead or (subjects.stems if subjects.called == "vocal" else ()) or (() if not _has_pronoun(items[:mark]) and lead == () and mark > 1 else before)
+        return (
+            Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=True))
+            if front and over
+            else None
+        )
+    about = (
+        lead
+        or (subjects.stems if subjects.called == "vocal" else ())
+        or (() if not _has_pronoun(items[:mark]) and lead == () and mark > 1 else before)
+    )
     tag = next(tag for tag in ("room", "mutual", "under", "cover", "image") if items[mark].has(tag))
     front, over = _sides(tag, items, mark, about, after or (before if _has_pronoun(items[mark + 1 :]) and lead else ()))
     if tag == "room" and not front and any(item.text in ("her", "him", "me") for item in items[mark:]):
@@ -61,10 +71,14 @@ def relation_in(clause: Clause, subjects: Subjects, before: tuple[str, ...], tex
 
 
 def _is_mark(item: Item) -> bool:
-    return not item.names and (item.text == "between" or item.has("room", "mutual", "under", "cover") or item.quality == "buried")
+    return not item.names and (
+        item.text == "between" or item.has("room", "mutual", "under", "cover") or item.quality == "buried"
+    )
 
 
-def _sides(tag: str, items: Sequence[Item], mark: int, about: tuple[str, ...], after: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _sides(
+    tag: str, items: Sequence[Item], mark: int, about: tuple[str, ...], after: tuple[str, ...]
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
     if tag == "room":
         return _room(items, mark, about)
     if tag in ("under", "image"):
@@ -88,7 +102,11 @@ def _room(items: Sequence[Item], mark: int, about: tuple[str, ...]) -> tuple[tup
 
 
 def _parts(clause: Clause, mark: int) -> list[tuple[str, ...]]:
-    return [item.target.stems for item in (*clause.heads, *clause.items[: mark + 1]) if item.target is not None and item.target.stems]
+    return [
+        item.target.stems
+        for item in (*clause.heads, *clause.items[: mark + 1])
+        if item.target is not None and item.target.stems
+    ]
 
 
 def _has_pronoun(items: Sequence[Item]) -> bool:
@@ -99,7 +117,9 @@ def _stems(items: Sequence[Item]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(stem for item in items if item.target is not None for stem in item.target.stems))
 
 
-def _offers(front: tuple[str, ...], over: tuple[str, ...], sight: tuple[Targets, Vocabulary], *, both: bool) -> tuple[str, ...]:
+def _offers(
+    front: tuple[str, ...], over: tuple[str, ...], sight: tuple[Targets, Vocabulary], *, both: bool
+) -> tuple[str, ...]:
     """Return two notes: less of what covers, where the other one speaks, or more of the other one there."""
     word, freq_hz = _place(front, sight)
     less = f"{_called(over)}: cut {WORD_STEP_DB:g} dB at {freq_hz:g} Hz"

@@ -18,7 +18,11 @@ def near(word: str, *lexicons: Lexicon) -> str | None:
         first
         for lexicon in lexicons
         for first, phrases in lexicon.by_first.items()
-        if abs(len(first) - len(word)) <= 1 and len(first) >= SHORTEST - 1 and (first,) in phrases and first[0] == word[0] and _one_apart(word, first)
+        if abs(len(first) - len(word)) <= 1
+        and len(first) >= SHORTEST - 1
+        and (first,) in phrases
+        and first[0] == word[0]
+        and _one_apart(word, first)
     }
     return found.pop() if len(found) == 1 else None
 

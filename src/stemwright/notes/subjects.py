@@ -15,7 +15,24 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
 
-AGAINST = ("than", "as", "over", "under", "behind", "against", "next to", "through", "compared to", "compared with", "versus", "vs", "beneath", "beyond", "above", "below")
+AGAINST = (
+    "than",
+    "as",
+    "over",
+    "under",
+    "behind",
+    "against",
+    "next to",
+    "through",
+    "compared to",
+    "compared with",
+    "versus",
+    "vs",
+    "beneath",
+    "beyond",
+    "above",
+    "below",
+)
 TO_ME = ("hear", "turn", "bring", "with", "pull", "push", "make", "put")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 SOMEBODY = ("he", "she", "him", "her", "his", "hers")
@@ -91,8 +108,18 @@ def _apart_from_sounds(clause: Clause, found: Subjects) -> list[Item]:
         others = [each for each in names if each is not item and (each.names or not item.names)]
         at = clause.items.index(item)
         lead, after = clause.items[:at], clause.items[at + 1 :]
-        beside = any(0 <= item.start - each.end <= 3 for each in others if each in lead) and bool(item.quality)  # noqa: PLR2004 - a space, or 's
-        sound = not item.names or (bool(others) and (clause.after_colon or beside or _asked_of(lead) or bool(after) and after[0].has("place") and any(each in after for each in others)))
+        beside = any(0 <= item.start - each.end <= 3 for each in others if each in lead) and bool(item.quality)
+        sound = not item.names or (
+            bool(others)
+            and (
+                clause.after_colon
+                or beside
+                or _asked_of(lead)
+                or (bool(after)
+                and after[0].has("place")
+                and any(each in after for each in others))
+            )
+        )
         if sound:
             found.sounds.append(item)
             names.remove(item)
@@ -110,16 +137,25 @@ def _asked_of(lead: Sequence[Item]) -> bool:
 
 
 def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], list[Item]]:
-    direct, held = [], []
+    direct: list[Item] = []
+    held: list[Item] = []
     for item in names:
         if item in clause.heads:
             direct.append(item)
             continue
         lead = clause.items[: clause.items.index(item)]
-        while lead and (lead[-1].target is not None or (lead[-1].idle and not lead[-1].has("place", "reason", "like") and lead[-1].text not in AGAINST)):
+        while lead and (
+            lead[-1].target is not None
+            or (lead[-1].idle and not lead[-1].has("place", "reason", "like") and lead[-1].text not in AGAINST)
+        ):
             lead = lead[:-1]
         before = lead[-1] if lead else None
-        against = before is not None and (before.text in AGAINST or before.text.endswith((" under", " behind", " over")) or before.has("like") or (before.has("under", "cover", "reason") and before.text != "since"))
+        against = before is not None and (
+            before.text in AGAINST
+            or before.text.endswith((" under", " behind", " over"))
+            or before.has("like")
+            or (before.has("under", "cover", "reason") and before.text != "since")
+        )
         (held if against else direct).append(item)
     return direct, held
 
@@ -129,15 +165,27 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     kept: list[Item] = []
     for item in present:
         at = next((number for number, each in enumerate(items) if each is item), 0)
-        part = at >= 2 and items[at - 1].text == "s" and items[at - 2] in kept  # noqa: PLR2004
-        if kept and item in items and any(each.text in ("making", "makes", "make", "made") for each in items[:at]) and kept[-1] in items and items.index(kept[-1]) < at:
+        part = at >= 2 and items[at - 1].text == "s" and items[at - 2] in kept
+        if (
+            kept
+            and item in items
+            and any(each.text in ("making", "makes", "make", "made") for each in items[:at])
+            and kept[-1] in items
+            and items.index(kept[-1]) < at
+        ):
             between = items[items.index(kept[-1]) + 1 : at]
             if any(each.text.startswith(("mak", "made")) for each in between):
                 continue  # "the double is making the lead sound cloudy": the double is meant
         whole = next((each for each in kept if each in items and _on_the(items[items.index(each) + 1 : at])), None)
         if whole is not None and item in items:
             kept.remove(whole)  # "the strings on the mandolin": the second is meant
-        owner = at + 2 < len(items) and items[at + 1].text == "s" and not (items[at + 2].has("is", "direction", "amount", "elsewhere") or items[at + 2].quality or items[at + 2].unknown)
+        owner = (
+            at + 2 < len(items)
+            and items[at + 1].text == "s"
+            and not (
+                items[at + 2].has("is", "direction", "amount", "elsewhere") or items[at + 2].quality or items[at + 2].unknown
+            )
+        )
         if not part and not (owner and kept):
             kept.append(item)
     return kept
@@ -155,7 +203,9 @@ def _together(present: Sequence[Item], items: Sequence[Item]) -> None:
         between = items[items.index(first) + 1 : items.index(second)]
         said = next((item for item in between if item.quality is not None or item.unknown), None)
         if said is not None:
-            raise PieceError(f"{first.text} or {second.text}? two names with {said.text} between them; write one, a colon, and what")
+            raise PieceError(
+                f"{first.text} or {second.text}? two names with {said.text} between them; write one, a colon, and what"
+            )
 
 
 def _on_the(between: Sequence[Item]) -> bool:
@@ -164,7 +214,7 @@ def _on_the(between: Sequence[Item]) -> bool:
 
 def _as_one(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     """Return names; of two side by side that share stems, only what they share is meant."""
-    if len(present) != 2 or any(item not in items for item in present):  # noqa: PLR2004
+    if len(present) != 2 or any(item not in items for item in present):
         return list(present)
     first, second = present
     if not 0 <= second.start - first.end <= 1 or first.target is None or second.target is None:
@@ -192,7 +242,11 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
         if voice is not None and voice.stems:
             found.stems, found.called, found.explicit = voice.stems, "vocal", True
             return
-    every = [item for at, item in enumerate(items) if item.has("every") and not (items[at + 1 : at + 2] and items[at + 1].text in ("below", "above", "under", "over"))]
+    every = [
+        item
+        for at, item in enumerate(items)
+        if item.has("every") and not (items[at + 1 : at + 2] and items[at + 1].text in ("below", "above", "under", "over"))
+    ]
     if every and not (context.before and all(item.text in ("all", "overall", "general", "in general") for item in every)):
         found.stems, found.named, found.explicit = everything.stems, False, True
         return
@@ -201,7 +255,11 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
         if voice is not None and len(voice.stems) == 1:
             found.stems, found.called = voice.stems, "vocal"
             return
-    named = next((stems for item in items if item.quality is not None and (stems := targets.with_word(item.text))), ()) if not context.before else ()
+    named = (
+        next((stems for item in items if item.quality is not None and (stems := targets.with_word(item.text))), ())
+        if not context.before
+        else ()
+    )
     if named:
         found.stems, found.explicit = named, True
         return
@@ -216,7 +274,9 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
     lead = [each for each in items[:at] if not each.idle or each.has("place")]
     if item.text == "me":
         before = items[at - 1].text if at else ""
-        return before in TO_ME or (bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried"))
+        return before in TO_ME or (
+            bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried")
+        )
     return item.text in ("im", "i") and any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5]) and not any(
         each.has("want", "strong", "praise", "take", "direction") for each in items[at : at + 3]
     )  # fmt: skip

@@ -122,6 +122,8 @@ class Targets:
         TargetError
             If it means two things.
         """
+        if not phrase:
+            return None
         text = " ".join(phrase)
         found = list(self._exact.get(phrase, []))
         alone = self._names.alone(phrase)

@@ -28,7 +28,7 @@ def when_in(items: Sequence[Item], *, everywhere: bool) -> tuple[When | None, li
         lead = _lead(items[:at])
         number = items[at + 1 : at + 2]
         numbered = bool(number) and number[0].figure is not None and not number[0].figure.unit
-        placed = any(each.has("place") or each.text == "when" and each.text not in ("of", "about", "by") for each in lead)
+        placed = any(each.has("place") or (each.text == "when" and each.text not in ("of", "about", "by")) for each in lead)
         ordered = any(each.has("ordinal") or each.kind == "figure" for each in lead)
         if placed or (ordered and at >= len(lead)) or numbered:
             used = [*lead, item, *(number if numbered else [])]

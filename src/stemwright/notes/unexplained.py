@@ -12,7 +12,6 @@ if TYPE_CHECKING:
     from stemwright.notes.clauses import Clause
     from stemwright.notes.items import Item
     from stemwright.notes.subjects import Subjects
-    from stemwright.notes.targets import Targets
     from stemwright.recipes.words import Vocabulary
 
 FURTHEST = 3  # words between a preposition and the noun that nobody knows
@@ -21,23 +20,43 @@ FURTHEST = 3  # words between a preposition and the noun that nobody knows
 def circumstance(items: Sequence[Item]) -> list[Item]:
     """Return a clause without what only tells why, when or like what, if something is asked before it."""
     for at, item in enumerate(items):
-        tail = (item.has("reason") or item.has("like") or (item.text in ("when", "where", "so", "as", "while") and item.has("reason", "talk", "like", "and"))) and not item.has("before", "room", "image") and item.text != "than"
+        tail = (
+            (
+                item.has("reason")
+                or item.has("like")
+                or (item.text in ("when", "where", "so", "as", "while") and item.has("reason", "talk", "like", "and"))
+            )
+            and not item.has("before", "room", "image")
+            and item.text != "than"
+        )
         if tail and at and _says_enough(items[:at]) and not _answers(items[at:]):
             return list(items[:at])
     return list(items)
 
 
 def _says_enough(items: Sequence[Item]) -> bool:
-    return any(item.quality is not None or item.has("turn") and not item.has("is") or (item.figure is not None and item.figure.unit != "q") for item in items)
-
-
-def _answers(items: Sequence[Item]) -> bool:
-    return any(item.figure is not None or item.has("elsewhere", "section", "before", "undo", "pass", "less than last", "cover", "under") for item in items) or (
-        any(item.names for item in items) and items[0].has("reason") and items[0].text in ("than", "compared to", "as soon as")
+    return any(
+        item.quality is not None
+        or (item.has("turn")
+        and not item.has("is"))
+        or (item.figure is not None and item.figure.unit != "q")
+        for item in items
     )
 
 
-def unexplained(clause: Clause, sounds: Sequence[Item], subjects: Subjects, *, asked: bool, targets: Targets) -> list[Item]:
+def _answers(items: Sequence[Item]) -> bool:
+    return any(
+        item.figure is not None
+        or item.has("elsewhere", "section", "before", "undo", "pass", "less than last", "cover", "under")
+        for item in items
+    ) or (
+        any(item.names for item in items)
+        and items[0].has("reason")
+        and items[0].text in ("than", "compared to", "as soon as")
+    )
+
+
+def unexplained(clause: Clause, subjects: Subjects, *, asked: bool) -> list[Item]:
     """Return the words that nobody knows and that may change what is meant."""
     left = []
     items = clause.items
@@ -51,7 +70,7 @@ def unexplained(clause: Clause, sounds: Sequence[Item], subjects: Subjects, *, a
         if asked and placed and subjects.explicit and _named_before_or_after(items, at):
             continue
         beside = [*items[at + 1 : at + 2], *items[max(0, at - 1) : at]]
-        if asked and len(subjects.stems) <= 2 and any(each in subjects.items for each in beside):  # noqa: PLR2004 - a stem or a pair
+        if asked and len(subjects.stems) <= 2 and any(each in subjects.items for each in beside):
             continue
         left.append(item)
     return left

@@ -29,8 +29,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.notes.frames import Ask
-    from stemwright.notes.frames import Back
+    from stemwright.notes.frames import Ask, Back
     from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import Song
