@@ -89,11 +89,10 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
             and parts[number + 1].joined_by in ("and", ",", "&", "+")
             and (part.light() or part.leads(parts[number + 1]))
         )
-        alone = (
-            light
-            or ((bool(part.names) or any(item.has("every", "other") for item in part.items))
+        alone = light or (
+            (bool(part.names) or any(item.has("every", "other") for item in part.items))
             and not part.says()
-            and not any(item.has("is") and item.text not in ("s",) for item in part.items))
+            and not any(item.has("is") and item.text != "s" for item in part.items)
         )
         many = [item for item in part.items if item.has("every", "other")]
         ends = parts[number + 1].joined_by if not last else ""

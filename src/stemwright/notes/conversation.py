@@ -10,7 +10,7 @@ from stemwright.notes.elsewhere import AUTOMATION, Kind
 from stemwright.notes.exact import gain_in
 from stemwright.notes.frames import Ask, Back, Frame, PieceError, Relation
 from stemwright.notes.items import Tagger
-from stemwright.notes.reading import Reader
+from stemwright.notes.reading import Around, Reader
 from stemwright.notes.subjects import Context
 from stemwright.notes.tokens import sentences_of, tokens_of
 
@@ -197,7 +197,7 @@ class Conversation:
         called = ", ".join(f'"{stem}"' for stem in self._before)
         context = Context(before=self._before, before_called=called, named=tuple(self._named), moves=self._moves)
         try:
-            frame = self._reader.frame(clause, context, text, everywhere=everywhere, inherited=inherited)
+            frame = self._reader.frame(clause, text, Around(context=context, everywhere=everywhere, inherited=inherited))
         except PieceError as error:
             reading.problems.append((text, str(error)))
             if str(error).startswith("for whom"):
@@ -260,7 +260,8 @@ def _said_already(ask: Ask, before: list[Ask]) -> bool:
     if ask.exact is not None or ask.gain_db is not None:
         return False
     return any(
-        (each.stems, each.word, each.amount > 0) == (ask.stems, ask.word, ask.amount > 0) and each.exact is None for each in before
+        (each.stems, each.word, each.amount > 0) == (ask.stems, ask.word, ask.amount > 0) and each.exact is None
+        for each in before
     )
 
 

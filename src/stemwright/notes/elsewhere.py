@@ -1,9 +1,16 @@
-"""Elsewhere: the kinds of work that no move of ours does, and whose work each is. The words for them: ``recipes/speech``."""
+"""Elsewhere: the work that no move of ours does, and whose work it is. The words for it stand in ``recipes/speech``."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.frames import When
+    from stemwright.notes.items import Item
+    from stemwright.notes.subjects import Subjects
 
 
 @dataclass(frozen=True)
@@ -33,3 +40,50 @@ KINDS: Final = {
         APPROVAL,
     )
 }
+# What a stem alone is not turned down by, but taken out of the song.
+OUT: Final = frozenset(
+    ("lose", "kill", "remove", "take out", "cut", "get rid of", "get rid", "cut out", "take away", "strip", "eliminate", "delete", "weg",
+     "out of", "stop", "get out", "pull out", "drop")
+)  # fmt: skip
+IN: Final = frozenset(("add", "inject", "put some"))
+
+
+def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kind | None:
+    """Return the kind of work that a clause asks for, where it is none of ours.
+
+    Parameters
+    ----------
+    items : sequence of Item
+        The clause's.
+    subjects : Subjects
+        Whom it is about.
+    when : When or None
+        Where in the song.
+    """
+    marks = [item for item in items if item.has("elsewhere") and (not item.names or item in subjects.sounds)]
+    if not subjects.explicit:  # "too sharp. Not in pitch."
+        marks = [mark for mark in marks if not any(item.has("neg") for item in items[: items.index(mark)])]
+    asked = any(item.quality is not None for item in items if item not in marks) or any(
+        item.figure is not None and item.figure.unit in ("hz", "db") for item in items
+    )
+    sure = [item for item in marks if not item.has("weak") and item.quality is None]
+    if sure or (marks and not asked):
+        return KINDS[(sure or marks)[0].value("elsewhere")]
+    return None if asked and when is None else _taken_or_added(items, subjects, when, asked=asked)
+
+
+def _taken_or_added(items: Sequence[Item], subjects: Subjects, when: When | None, *, asked: bool) -> Kind | None:
+    """Return the kind of work of a clause that takes something out of the song, or puts something into it."""
+    out = any(item.has("take", "turn") and item.text in OUT for item in items)
+    event = any(item.has("event") for item in items)
+    moved = any(item.has("direction", "turn") and item.text not in OUT for item in items)
+    if when is not None and event and not moved:
+        return EDIT
+    if asked:
+        return None
+    if out and not subjects.items and any(item.has("section") for item in items):
+        return ARRANGEMENT
+    plain = not any(item.figure is not None or item.has("direction", "amount", "ask") for item in items)
+    if out and plain and (event or (subjects.items and not any(item.unknown for item in items))):
+        return EDIT
+    return ARRANGEMENT if subjects.absent and any(item.text in IN for item in items) else None

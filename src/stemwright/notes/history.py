@@ -170,7 +170,7 @@ def _quieter(items: Sequence[Item]) -> bool:
 def _only_filter(items: Sequence[Item], moves: Sequence[Item]) -> bool:
     """Whether the move is asked for itself: cut the kick, notch it."""
     return bool(moves) and all(item.has("take", "turn", "filter") for item in moves) and not any(
-        item.has("undo") or item.text in ("off",) or (item.has("take") and item.value("take") == "less" and item not in moves) for item in items
+        item.has("undo") or item.text == "off" or (item.has("take") and item.value("take") == "less" and item not in moves) for item in items
     )  # fmt: skip
 
 

@@ -238,10 +238,9 @@ def _directed(lead: Sequence[Item], sign: float, *, negated: bool) -> float:
 
 
 def _comparative(scope: Scope, fault: bool, negated: bool) -> float | None:  # noqa: FBT001
-    wanted = (
-        _wanted(scope)
-        or (any(item.has("amount") for item in scope.lead)
-        and not any(item.has("is") and item.text != "s" for item in scope.lead))
+    wanted = _wanted(scope) or (
+        any(item.has("amount") for item in scope.lead)
+        and not any(item.has("is") and item.text != "s" for item in scope.lead)
     )
     said = any(
         item.has("is") and item.text not in ("be", "feel", "sound", "get", "come", "go", "keep") for item in scope.lead[-3:]

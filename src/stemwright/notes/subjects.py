@@ -115,9 +115,7 @@ def _apart_from_sounds(clause: Clause, found: Subjects) -> list[Item]:
                 clause.after_colon
                 or beside
                 or _asked_of(lead)
-                or (bool(after)
-                and after[0].has("place")
-                and any(each in after for each in others))
+                or (bool(after) and after[0].has("place") and any(each in after for each in others))
             )
         )
         if sound:

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from stemwright.notes.frames import PieceError
 from stemwright.recipes.problems import shown
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from stemwright.notes.asking import Told
     from stemwright.notes.clauses import Clause
     from stemwright.notes.items import Item
     from stemwright.notes.subjects import Subjects
     from stemwright.recipes.words import Vocabulary
 
+ASKING = ("direction", "turn", "take", "want", "strong", "lack", "enough", "guard")
 FURTHEST = 3  # words between a preposition and the noun that nobody knows
 
 
@@ -37,8 +40,7 @@ def circumstance(items: Sequence[Item]) -> list[Item]:
 def _says_enough(items: Sequence[Item]) -> bool:
     return any(
         item.quality is not None
-        or (item.has("turn")
-        and not item.has("is"))
+        or (item.has("turn") and not item.has("is"))
         or (item.figure is not None and item.figure.unit != "q")
         for item in items
     )
@@ -74,6 +76,37 @@ def unexplained(clause: Clause, subjects: Subjects, *, asked: bool) -> list[Item
             continue
         left.append(item)
     return left
+
+
+def asks_for_something(clause: Clause, told: Told) -> bool:
+    """Whether a clause without a known word of sound asks for something after all."""
+    asking = any(item.has(*ASKING) or item.kind in ("figure", "sign") for item in told.items)
+    if told.subjects.explicit or clause.heads:
+        return asking or bool(clause.heads) or any(item.has("is") for item in told.items)
+    return asking and any(item.has("direction", "take", "strong") for item in told.items)
+
+
+def say_what(clause: Clause, told: Told) -> None:
+    """Refuse a clause that asks for something, and nobody can tell for what.
+
+    Raises
+    ------
+    PieceError
+    """
+    items, text = told.items, told.text
+    if any(item.quality is not None for item in items) or not (told.subjects.explicit or clause.heads):
+        return
+    vague = next((item for item in items if item.has("ask")), None)
+    if vague is not None:
+        heard = "say what is heard (harsh, boomy, dull, thin, too loud ...)"
+        raise PieceError(f"{vague.text}: something is to change, and not what; {heard}")
+    if any(item.has("filter") and item.value("filter") in ("high_pass", "low_pass") for item in items):
+        raise PieceError(f"at which frequency? write it, as in {text} at 100 Hz")
+    take = next(
+        (item for item in items if item.has("take", "strong") and not item.has("is", "want", "amount", "move")), None
+    )
+    if take is not None:
+        raise PieceError(f"{take.text} what of it? say what is heard: {text}, less harsh; {text}, quieter")
 
 
 def _named_before_or_after(items: Sequence[Item], at: int) -> bool:
