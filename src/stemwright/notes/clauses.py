@@ -33,7 +33,10 @@ class Clause:
 
     def light(self) -> bool:
         """Whether it is a verb that gives or wants, and names: give the kick."""
-        said = [item for item in self.items if not item.idle and not item.names]
+        said = [
+            item for at, item in enumerate(self.items)
+            if not item.idle and not item.names and not (item.unknown and at and self.items[at - 1].has("place"))
+        ]  # fmt: skip
         return bool(said) and all((item.has("take") and item.value("take") == "more") or item.has("want") for item in said)
 
     def leads(self, following: Clause) -> bool:

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 
+DIRECTING = ("direction", "turn", "take", "guard", "enough")
+
+
 @dataclass(frozen=True, kw_only=True)
 class NotOurs:
     """A clause that no move answers: what it is, and as it was written."""
@@ -72,6 +75,7 @@ class Conversation:
         self._praised = False
         self._moves: tuple[Item, ...] = ()
         self._asked: tuple[Clause, str] | None = None
+        self._loose: list[tuple[tuple[str, str], tuple[str, ...]]] = []
         self._open: list[tuple[tuple[str, str], frozenset[str]]] = []
 
     def read(self, text: str) -> Reading:
@@ -199,12 +203,7 @@ class Conversation:
         try:
             frame = self._reader.frame(clause, text, Around(context=context, everywhere=everywhere, inherited=inherited))
         except PieceError as error:
-            reading.problems.append((text, str(error)))
-            if str(error).startswith("for whom"):
-                self._asked = clause, text
-                self._open.append(
-                    (reading.problems[-1], frozenset(item.quality for item in clause.items if item.quality is not None))
-                )
+            self._not_understood(clause, text, error)
             if not self._before or any(
                 item.quality is not None or item.figure is not None or item.has("direction", "turn") for item in clause.items
             ):
@@ -215,12 +214,39 @@ class Conversation:
             described = self._said_here  # "whoever made my guitar quieter, undo that"
             self._reading.asks = [ask for ask in self._reading.asks if ask not in described]
             frame.backs = [replace(back, stems=described[0].stems) for back in frame.backs]
+        self._made_good(clause, frame)
         self._collect(frame, text)
         self._said_here += frame.asks
         if frame.asks_something or frame.praised or (clause.names and not (self._before and clause.says())):
             self._remember(frame.stems)
         last = frame.asks[-1] if frame.asks else None
         return last.amount if last is not None and last.exact is None and last.word not in self._reader.faults else None
+
+    def _not_understood(self, clause: Clause, text: str, error: PieceError) -> None:
+        """Note what is not understood, unless it only says again what is; keep what a later clause may make good."""
+        reading = self._reading
+        if error.why == "way" and not clause.names and any(ask.stems == self._before for ask in reading.asks):
+            reading.passed_over.append(text)  # "needs more sparkle, it's the only shiny thing in the song"
+            return
+        problem = (text, str(error))
+        reading.problems.append(problem)
+        qualities = frozenset(item.quality for item in clause.items if item.quality is not None)
+        if error.why == "whom":
+            self._asked = clause, text
+            self._open.append((problem, qualities))
+        elif error.why == "what" and not any(item.has(*DIRECTING) or item.figure is not None for item in clause.items):
+            stems = tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems)
+            self._loose.append((problem, stems or self._before))
+
+    def _made_good(self, clause: Clause, frame: Frame) -> None:
+        """Drop what only said that something is wrong, where the next clause says what: the kick is spongy; more precise."""
+        if not frame.asks or clause.names:
+            return
+        for problem, stems in self._loose:
+            if set(stems) == set(frame.stems) and problem in self._reading.problems:
+                self._reading.problems.remove(problem)
+                self._reading.passed_over.append(problem[0])
+        self._loose = []
 
     def _remember(self, stems: tuple[str, ...]) -> None:
         if stems:

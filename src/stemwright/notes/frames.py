@@ -14,7 +14,14 @@ Way = Literal["before", "pass", "passes back", "notch", "word", "frequency", "sc
 
 
 class PieceError(Exception):
-    """Why a clause is not understood."""
+    """Why a clause is not understood; ``why`` in a word, where a later clause may make it good.
+
+    ``whom``: it does not say of whom. ``what``: something is wrong, and not what. ``way``: a word of sound without more or less.
+    """
+
+    def __init__(self, message: str, why: str = "") -> None:
+        super().__init__(message)
+        self.why = why
 
 
 @dataclass(frozen=True)

@@ -188,7 +188,7 @@ class Tagger:
             problem = target if isinstance(target, str) and length >= best else ""
             target = None
         taken_for = ""
-        if senses and all(sense.tag in NAMING for sense in senses) and best > length:
+        if senses and all(sense.tag in NAMING and sense.tag != "part" for sense in senses) and best > length:
             best, senses = max(length, 1), []
         common = (
             bool(senses) and best == 1 and all(sense.tag in ("talk", "event", "part") for sense in senses) and after_article

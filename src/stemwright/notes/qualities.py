@@ -102,7 +102,7 @@ def qualities_in(
         text = undirected.text
         if undirected.says_more:
             raise PieceError(f"{text}, is it too much, or wanted? write less or more")
-        raise PieceError(f"{text} without a direction; write more {text}, less {text} or {text} +2 dB")
+        raise PieceError(f"{text} without a direction; write more {text}, less {text} or {text} +2 dB", "way")
     return found
 
 

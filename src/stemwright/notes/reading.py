@@ -94,13 +94,13 @@ class Reader:
         frame.praised = any(item.has("praise") for item in clause.items)
         left = unexplained(clause, told.subjects, asked=bool(frame.asks))
         if left and (frame.asks or asks_for_something(clause, told)):
-            raise PieceError(help_with(left[0].text, self.vocabulary))
+            raise PieceError(help_with(left[0].text, self.vocabulary), "" if frame.asks else "what")
         if not frame.asks and not frame.praised and not left and not qualities:
             say_what(clause, told)
         frame.talk = [item.text for item in left]
         if frame.asks and not told.subjects.stems:
             example = next(iter(self.targets.stems), "piano")
-            raise PieceError(f"for whom? write a stem, a role or a family before it, as in {example}: {told.text}")
+            raise PieceError(f"for whom? write a stem, a role or a family before it, as in {example}: {told.text}", "whom")
 
     def _qualities(self, clause: Clause, told: Told, inherited: float | None) -> list[Quality]:
         about = bool(told.subjects.explicit or clause.heads)

@@ -35,6 +35,22 @@ AGAINST = (
 )
 TO_ME = ("hear", "turn", "bring", "with", "pull", "push", "make", "put")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
+OF_VOICES = (
+    "nose",
+    "nasal",
+    "nasally",
+    "chest",
+    "breath",
+    "breathy",
+    "lisp",
+    "lispy",
+    "plosive",
+    "plosives",
+    "p pops",
+    "popping",
+    "whispering",
+    "intimate",
+)
 SOMEBODY = ("he", "she", "him", "her", "his", "hers")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
 
@@ -147,6 +163,7 @@ def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], li
             or (lead[-1].idle and not lead[-1].has("place", "reason", "like") and lead[-1].text not in AGAINST)
         ):
             lead = lead[:-1]
+        alike = any(each.has("like") and not each.has("praise") for each in clause.items[: clause.items.index(item)])
         before = lead[-1] if lead else None
         against = before is not None and (
             before.text in AGAINST
@@ -154,7 +171,7 @@ def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], li
             or before.has("like")
             or (before.has("under", "cover", "reason") and before.text != "since")
         )
-        (held if against else direct).append(item)
+        (held if against or (alike and direct) else direct).append(item)
     return direct, held
 
 
@@ -248,7 +265,9 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
     if every and not (context.before and all(item.text in ("all", "overall", "general", "in general") for item in every)):
         found.stems, found.named, found.explicit = everything.stems, False, True
         return
-    if not context.before and any(item.text in SOMEBODY or item.quality == "sibilant" for item in items):
+    if not context.before and any(
+        item.text in SOMEBODY or item.quality == "sibilant" or item.text in OF_VOICES for item in items
+    ):
         voice = targets.called(("vocal",))
         if voice is not None and len(voice.stems) == 1:
             found.stems, found.called = voice.stems, "vocal"

@@ -40,6 +40,8 @@ _SAYINGS: Final = (
 )  # fmt: skip
 _BULLET: Final = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")
 _INLINE: Final = re.compile(r"(?:\s|^)\(?\d\)\s")
+_COUNTED: Final = re.compile(r"(?:^|(?<=\s))([1-9])\s(?=(?!dbs?\b|db|k\b|khz|hz|or\b|of\b|to\b)[a-zA-Z])")
+LONGEST_NAME: Final = 4
 _END: Final = re.compile(r"[;\n!?|]+|\.{2,}|(?<!\d)\.(?=[\s\"')]|$)|(?<=\d)\.(?=\s+[A-Za-z]|\s*$)|(?<=[a-z])\.(?=[A-Z])")
 _TOKEN: Final = re.compile(
     r'"(?P<quoted>[^"\n]*)"|(?P<filename>[^\s",]+\.(?:wav|aiff?|flac|mp3|ogg|caf|w64|au|m4a)\b)'
@@ -63,18 +65,29 @@ class Token:
     figure: Figure | None = None
 
 
+def _numbered(text: str) -> str:
+    """Part a list whose numbers stand between its words: 1 the kick is dull 2 the bell is harsh."""
+    marks = list(_COUNTED.finditer(text))
+    numbers = [int(mark[1]) for mark in marks]
+    if len(numbers) < 2 or numbers != list(range(1, len(numbers) + 1)):
+        return text
+    return _COUNTED.sub("; ", text)
+
+
 def sentences_of(text: str) -> list[str]:
     """Cut a note into sentences; bullets and numbers before them go, quoted names stay whole."""
     names: list[str] = []
 
     def hidden(match: re.Match[str]) -> str:
+        if len(match[1].split()) > LONGEST_NAME and "." not in match[1]:
+            return f", {match[1]}, "  # somebody is cited
         names.append(match[0])
         return f'"{len(names) - 1}"'
 
     text = _QUOTED_NAME.sub(hidden, text.translate(_STRAIGHT))
     for picture, words in _PICTURES:
         text = text.replace(picture, words)
-    text = re.sub(r"\.{2,}\s+(?=[a-z])", " ", _INLINE.sub("; ", _BULLET.sub("", text)))
+    text = re.sub(r"\.{2,}\s+(?=[a-z])", " ", _INLINE.sub("; ", _numbered(_BULLET.sub("", text))))
     parts = (" ".join(part.split()).strip(" ,") for part in _END.split(text))
     return [_QUOTED_NAME.sub(lambda match: names[int(match[1])], part) for part in parts if part]
 

@@ -99,7 +99,7 @@ def say_what(clause: Clause, told: Told) -> None:
     vague = next((item for item in items if item.has("ask")), None)
     if vague is not None:
         heard = "say what is heard (harsh, boomy, dull, thin, too loud ...)"
-        raise PieceError(f"{vague.text}: something is to change, and not what; {heard}")
+        raise PieceError(f"{vague.text}: something is to change, and not what; {heard}", "what")
     if any(item.has("filter") and item.value("filter") in ("high_pass", "low_pass") for item in items):
         raise PieceError(f"at which frequency? write it, as in {text} at 100 Hz")
     take = next(
