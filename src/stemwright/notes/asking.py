@@ -135,7 +135,7 @@ class Asker:
         if near is None:
             return quality.sign
         apart = max(near.settings["freq_hz"] / freq_hz, freq_hz / near.settings["freq_hz"])
-        if apart > FAR and quality.name in self._faults:
+        if apart > FAR and quality.sign < 0:
             raise PieceError(f"{freq_hz:g} Hz and {quality.item.text} lie far apart; write one of them")
         return quality.sign * (1.0 if apart > NEAR else known.sign * (1.0 if near.settings["gain_db"] > 0 else -1.0))
 

@@ -117,9 +117,16 @@ class CallNames:
         return found if len(found) == 1 or self._one_pair(found) else ()
 
     def literal(self, phrase: Phrase) -> tuple[str, ...]:
-        """Return the stem that has exactly this name among stems of a role that do not have its words at all; else nothing."""
+        """Return the stem that has exactly this name, or these telling words and no others where more have them too."""
         own = [stem for stem, raw in self._raw.items() if raw == set(phrase)]
+        if not own:
+            own = [stem for stem, bag in self._bags.items() if bag == telling(phrase)]
+            own = own if any(telling(phrase) < bag for bag in self._bags.values()) else []
         return self._sides(own)
+
+    def is_written(self, phrase: Phrase) -> bool:
+        """Whether a stem's own words are these as they stand."""
+        return any(raw == set(phrase) for raw in self._raw.values())
 
     def one_side(self, phrase: Phrase, stems: Sequence[str]) -> bool:
         """Whether a phrase names one side of stems that are a pair."""
@@ -150,7 +157,7 @@ class CallNames:
         return "role", found if len(found) <= 1 or (plural and len(phrase) == 1) or self._one_pair(found) else ()
 
     def _by_role(self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]) -> Said:
-        found = self._of_role(roles)
+        found = self._plainly(phrase, self._of_role(roles))
         both = tuple(stem for stem in by_name if stem in found) or self._told_apart(phrase, found)
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
         if both and (
@@ -171,9 +178,25 @@ class CallNames:
                 return "role", self._sides(voices)
         return "role", ()
 
+    def _plainly(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
+        """Return a role's stems without those meant only when it is said: a solo, and another instrument beside those that have the name."""
+        bags = {stem: self._bags[stem] for stem in found}
+        plain = tuple(stem for stem in found if "solo" not in bags[stem])
+        if plain and "solo" not in phrase:
+            found = plain
+        carrying = tuple(stem for stem in found if telling(phrase) & bags[stem])
+        others = [stem for stem in found if stem not in carrying]
+        if (
+            carrying
+            and others
+            and all(any(self._lexicon.whole((word,), "instrument") for word in bags[stem]) for stem in others)
+        ):
+            return carrying
+        return found
+
     def _told_apart(self, phrase: Phrase, found: Sequence[str]) -> tuple[str, ...]:
         """Return those of a role's stems that a word of the phrase tells from the others: the rap vocal."""
-        words = telling(phrase)
+        words = telling(phrase) - {"vocal", "lead"}
         shared = frozenset.intersection(*(self._bags[stem] for stem in found)) if found else frozenset()
         apart = [stem for stem in found if (self._bags[stem] - shared) & words]
         return self._sides(apart) if len(phrase) > 1 and 0 < len(apart) < len(found) else ()

@@ -9,7 +9,7 @@ from stemwright.notes.clauses import Clause, clauses_of
 from stemwright.notes.elsewhere import AUTOMATION, Kind
 from stemwright.notes.exact import gain_in
 from stemwright.notes.frames import Ask, Back, Frame, PieceError, Relation
-from stemwright.notes.items import Tagger
+from stemwright.notes.items import ARTICLES, Tagger
 from stemwright.notes.reading import Around, Reader
 from stemwright.notes.subjects import Context
 from stemwright.notes.tokens import sentences_of, tokens_of
@@ -204,8 +204,12 @@ class Conversation:
             frame = self._reader.frame(clause, text, Around(context=context, everywhere=everywhere, inherited=inherited))
         except PieceError as error:
             self._not_understood(clause, text, error)
-            if not self._before or any(
-                item.quality is not None or item.figure is not None or item.has("direction", "turn") for item in clause.items
+            if error.why != "whom" and (
+                not self._before
+                or any(
+                    item.quality is not None or item.figure is not None or item.has("direction", "turn")
+                    for item in clause.items
+                )
             ):
                 self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
             return None
@@ -217,7 +221,8 @@ class Conversation:
         self._made_good(clause, frame)
         self._collect(frame, text)
         self._said_here += frame.asks
-        if frame.asks_something or frame.praised or (clause.names and not (self._before and clause.says())):
+        only_names = bool(clause.names) and all(item.names or item.text in ARTICLES for item in clause.items)
+        if frame.asks_something or frame.praised or only_names or not self._before:
             self._remember(frame.stems)
         last = frame.asks[-1] if frame.asks else None
         return last.amount if last is not None and last.exact is None and last.word not in self._reader.faults else None

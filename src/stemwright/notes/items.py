@@ -184,6 +184,9 @@ class Tagger:
             if taken > best:
                 best, senses = taken, []
             senses += found if taken == best else []
+        by_part = isinstance(target, Target) and target.kind == "stem" and not self._lexicon.whole(tuple(words[:1]), "role")
+        if length == 1 and by_part and _is_sound(senses) and not self._targets.alone(words[0]):
+            target = None  # a word of sound in a longer name: the harsh vox
         if target is not None and (length < best or isinstance(target, str)):
             problem = target if isinstance(target, str) and length >= best else ""
             target = None
@@ -234,6 +237,10 @@ class Tagger:
                     return target, length
                 absent = absent if absent[0] else (target, length)
         return absent
+
+
+def _is_sound(senses: Sequence[Sense]) -> bool:
+    return any(sense.tag in ("word", "more word") and not sense.ending for sense in senses)
 
 
 def _run(tokens: Sequence[Token]) -> list[Token]:

@@ -26,7 +26,10 @@ def halved(items: Sequence[Item]) -> bool:
 
 def level_sign(items: Sequence[Item], subjects: Subjects) -> float | None:
     """Return +1 for up, -1 for down, None where a clause does not speak of level."""
-    if any(item.quality is not None and item.quality not in LEVEL_WORDS and item.target is None for item in items):
+    if any(
+        item.quality is not None and item.quality not in LEVEL_WORDS and item.target is None and not item.has("amount")
+        for item in items
+    ):
         return None
     sign = next((item for item in items if item.kind == "sign"), None)
     if sign is not None:

@@ -27,6 +27,13 @@ if TYPE_CHECKING:
     from stemwright.recipes.grammar import Phrase
     from stemwright.recipes.strict_yaml import Node
 
+INNER = (
+    "ing",
+    "ed",
+    "er",
+    "est",
+    "y",
+)  # endings that only the first word of a phrase may have: "in the backing" is not "in the back"
 FOLDER = "speech"
 TAGS = (
     "amount", "soft", "direction", "enough", "guard", "turn", "take", "want", "strong", "lack", "neg", "all of", "is", "past", "praise",
@@ -98,7 +105,7 @@ class Lexicon:
                     first_ending,
                     *(_ending(word, part) for word, part in zip(words[1:length], phrase[1:], strict=True)),
                 ]
-                if None in endings:
+                if None in endings or any(each in INNER for each in endings[1:]):
                     continue
                 if length > longest:
                     longest, best = length, {}

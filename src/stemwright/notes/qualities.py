@@ -195,6 +195,8 @@ def _behind(scope: Scope) -> float | None:
 def _nearest(scope: Scope, fault: bool) -> float | None:  # noqa: FBT001
     """Return what the nearest asking thing before a word says of it: its sign, 0 for nothing, None where there is no such thing."""
     lead = scope.lead
+    if any(item.has("guard") and item.text.endswith(("that", "because", "mean")) for item in lead):
+        return 0.0  # "it isn't that the vocal is too loud"
     for at in range(len(lead) - 1, -1, -1):
         item = lead[at]
         negated = any(each.has("neg") for each in lead[:at])

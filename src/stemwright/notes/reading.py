@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from stemwright.notes.targets import Targets
     from stemwright.recipes.words import Vocabulary
 
+RETURNING = ("undo", "before", "half", "move")
 RELATING = ("room", "cover", "under", "mutual")
 
 
@@ -69,16 +70,18 @@ class Reader:
         plain = replace(clause, items=items)
         subjects = subjects_of(plain, self.targets, around.context)
         told = Told(
-            items=[item for item in items if not item.names or item in subjects.sounds],
+            items=[item for item in items if item is not subjects.taken and (not item.names or item in subjects.sounds)],
             subjects=subjects,
             text=text,
             when=when,
         )
         frame = Frame(stems=subjects.stems, named=subjects.named, called=subjects.called)
-        if self._keeps_off(frame, plain, told) or self._goes_back(frame, plain, told, around.context):
+        if self._keeps_off(frame, plain, told):
             return frame
         frame.elsewhere = kind_of(items, subjects, when)
-        if frame.elsewhere is not None:
+        if frame.elsewhere is not None and not any(item.has(*RETURNING) for item in items):
+            return frame
+        if self._goes_back(frame, plain, told, around.context) or frame.elsewhere is not None:
             return frame
         if subjects.absent and any(item.quality or item.figure or item.has("direction", "turn") for item in items):
             raise PieceError(f"no {subjects.absent} in this song; its stems: {', '.join(self.targets.stems)}")

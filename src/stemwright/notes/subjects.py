@@ -67,7 +67,7 @@ class Context:
 
 @dataclass(kw_only=True)
 class Subjects:
-    """``stems`` a clause is about, ``against`` those it holds them against, ``sounds`` names that are sounds here."""
+    """``stems`` a clause is about, ``against`` those it holds them against, ``sounds`` names that are sounds here, ``taken`` a sound that is a name."""
 
     stems: tuple[str, ...] = ()
     against: tuple[str, ...] = ()
@@ -77,6 +77,7 @@ class Subjects:
     absent: str = ""
     items: list[Item] = field(default_factory=list)
     sounds: list[Item] = field(default_factory=list)
+    taken: Item | None = None
 
 
 def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
@@ -216,7 +217,9 @@ def _together(present: Sequence[Item], items: Sequence[Item]) -> None:
     own = [item for item in present if item in items]
     for first, second in itertools.pairwise(own):
         between = items[items.index(first) + 1 : items.index(second)]
-        said = next((item for item in between if item.quality is not None or item.unknown), None)
+        said = next(
+            (item for item in between if item.quality is not None or item.unknown or item.figure or item.has("turn")), None
+        )
         if said is not None:
             raise PieceError(
                 f"{first.text} or {second.text}? two names with {said.text} between them; write one, a colon, and what"
@@ -272,14 +275,11 @@ def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subject
         if voice is not None and len(voice.stems) == 1:
             found.stems, found.called = voice.stems, "vocal"
             return
-    named = (
-        next((stems for item in items if item.quality is not None and (stems := targets.with_word(item.text))), ())
-        if not context.before
-        else ()
-    )
-    if named:
-        found.stems, found.explicit = named, True
-        return
+    for item in () if context.before else items:
+        stems = targets.with_word(item.text) if item.quality is not None else ()
+        if stems and any(each.quality is not None for each in items if each is not item):
+            found.stems, found.explicit, found.taken = stems, True, item
+            return
     if context.before:
         found.stems, found.called = context.before, context.before_called
 
@@ -295,5 +295,5 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
             bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried")
         )
     return item.text in ("im", "i") and any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5]) and not any(
-        each.has("want", "strong", "praise", "take", "direction") for each in items[at : at + 3]
+        each.has("want", "strong", "praise", "take", "direction", "like") for each in items[at : at + 3]
     )  # fmt: skip

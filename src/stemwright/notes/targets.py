@@ -133,14 +133,18 @@ class Targets:
                 others = [stem for target in found for stem in target.stems if stem not in own]
                 found.append(Target("stem", text, own))
                 if not any(self._names.has_words(stem, phrase) for stem in others):
-                    return found[-1]
+                    return found[-1] if self._names.is_written(phrase) else found[0]
             return one_of(found)
         if alone:
             return Target("stem", text, alone)
         said = self._names.said(phrase)
-        if said is not None and said[0] == "stem" and self._names.one_side(phrase, said[1]):
+        if said is not None and self._names.one_side(phrase, said[1]):
             raise TargetError(f"{text}: {' and '.join(said[1])} are the two sides of one stem, and get the same moves")
         return None if said is None else Target(said[0], text, said[1])
+
+    def alone(self, word: str) -> bool:
+        """Whether a word is a stem's whole name, or that of a role or family."""
+        return bool(self._exact.get((word,)) or self._names.alone((word,)))
 
     def with_word(self, word: str) -> tuple[str, ...]:
         """Return the one stem that has a word in its name, nothing if there are more."""
