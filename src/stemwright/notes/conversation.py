@@ -75,6 +75,7 @@ class Conversation:
         self._praised = False
         self._moves: tuple[Item, ...] = ()
         self._asked: tuple[Clause, str] | None = None
+        self._elsewhere: Clause | None = None
         self._loose: list[tuple[tuple[str, str], tuple[str, ...]]] = []
         self._open: list[tuple[tuple[str, str], frozenset[str]]] = []
 
@@ -85,7 +86,7 @@ class Conversation:
         reading = self._reading
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
-            if (qualities and qualities <= words) or reading.approved:
+            if (qualities and qualities <= words) or reading.approved or reading.not_ours:
                 reading.problems.remove(problem)
         asked = (
             reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
@@ -112,7 +113,7 @@ class Conversation:
                 continue
             if self._approves(whole, text):
                 continue
-            if self._amends(whole):
+            if self._amends(whole) or (last is not None and self._goes_on(whole, last)):
                 continue
             inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
             last = whole
@@ -142,6 +143,15 @@ class Conversation:
         del text
         self._reading.approved = True
         return True
+
+    def _goes_on(self, clause: Clause, last: Clause) -> bool:
+        """Whether a clause only goes on with what is not ours: from left and right more."""
+        elsewhere = self._reading.not_ours and self._elsewhere is last
+        nothing_new = not any(item.names or item.quality is not None or item.figure is not None for item in clause.items)
+        if elsewhere and clause.joined_by == "and" and nothing_new:
+            self._elsewhere = clause
+            return True
+        return False
 
     def _amends(self, clause: Clause) -> bool:
         """Take a clause of nothing but dB, Q, "narrow" or "subtle" for more about the ask before it."""
@@ -197,7 +207,6 @@ class Conversation:
         return True
 
     def _clause(self, clause: Clause, text: str, *, everywhere: bool, inherited: float | None) -> float | None:
-        reading = self._reading
         called = ", ".join(f'"{stem}"' for stem in self._before)
         context = Context(before=self._before, before_called=called, named=tuple(self._named), moves=self._moves)
         try:
@@ -218,6 +227,7 @@ class Conversation:
             described = self._said_here  # "whoever made my guitar quieter, undo that"
             self._reading.asks = [ask for ask in self._reading.asks if ask not in described]
             frame.backs = [replace(back, stems=described[0].stems) for back in frame.backs]
+        self._elsewhere = clause if frame.elsewhere is not None else None
         self._made_good(clause, frame)
         self._collect(frame, text)
         self._said_here += frame.asks

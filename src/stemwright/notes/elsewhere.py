@@ -81,7 +81,8 @@ def _taken_or_added(items: Sequence[Item], subjects: Subjects, when: When | None
         return EDIT
     if asked:
         return None
-    if out and not subjects.items and any(item.has("section") for item in items):
+    section = any(item.has("section") for item in items) or (when is not None and bool(when.section))
+    if out and not subjects.items and section:
         return ARRANGEMENT
     plain = not any(item.figure is not None or item.has("direction", "amount", "ask") for item in items)
     if out and plain and (event or (subjects.items and not any(item.unknown for item in items))):

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from stemwright.notes.targets import Targets
     from stemwright.recipes.words import Vocabulary
 
-RETURNING = ("undo", "before", "half", "move")
+RETURNING = ("undo", "before", "half", "move", "less than last")
 RELATING = ("room", "cover", "under", "mutual")
 
 

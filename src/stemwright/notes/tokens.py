@@ -25,6 +25,7 @@ _PICTURES: Final = (
 )  # fmt: skip
 _SAYINGS: Final = (
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
+    (re.compile(r"\bthru\b", re.IGNORECASE), "through"),
     (re.compile(r"\bb4\b", re.IGNORECASE), "before"),
     (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),
     (re.compile(r"\b(way|is|are|r) 2 (?=[a-z])", re.IGNORECASE), r"\1 too "),
