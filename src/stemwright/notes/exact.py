@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.frames import ExactMove, PieceError
-from stemwright.notes.qualities import LIMITS
+from stemwright.notes.leads import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.frames import Back
@@ -9,6 +10,7 @@ from stemwright.notes.frames import Back
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from stemwright.notes.frames import Way
     from stemwright.notes.items import Item
 
 ORDINALS: Final = {
@@ -27,7 +29,8 @@ ORDINALS: Final = {
 }
 AGO: Final = ("ago", "back", "before", "earlier")
 COUNTED: Final = ("version", "versions", "pass", "passes", "notes", "steps", "mixes", "rounds", "revisions", "bounces")
-LESS_SHARE, MORE_SHARE = 0.67, 1.5  # common practice, no source
+LESS_SHARE = 0.67  # common practice, no source
+SHARES: Final = {"half": 0.5, "less than last": LESS_SHARE, "more than last": 1.5}  # same
 
 
 def keeps_off(items: Sequence[Item]) -> bool:
@@ -111,54 +114,79 @@ def pass_number(items: Sequence[Item]) -> int | None:
     return None
 
 
-def back_in(items: Sequence[Item], word: str | None, freq_hz: float | None, text: str) -> Back | None:
-    """Return what a clause asks of earlier passes, None for nothing.
+@dataclass(frozen=True, kw_only=True)
+class Telling:
+    """A clause about earlier passes: its items, the word of sound and the frequency in it, and its text."""
 
-    Parameters
-    ----------
-    items : sequence of Item
-        Its.
-    word : str or None
-        The word of sound in it.
-    freq_hz : float or None
-        The frequency in it, Hz.
-    text : str
-        The clause.
-    """
-    gain = any(item.figure is not None and item.figure.unit == "db" for item in items)
-    undoing = any(item.has("undo") for item in items)
-    taking = any(item.has("take") and item.value("take") == "less" for item in items)
-    past = any(item.has("past") for item in items)
-    number = pass_number(items)
-    before = any(item.has("before") for item in items)
-    if number is not None and not gain and (word is None or undoing or past or before):
-        return Back(stems=(), way="pass", number=number, text=text)
-    ago = _counted(items)
-    if ago is not None and not gain:
-        return Back(stems=(), way="passes back", number=ago, text=text)
-    scale = next((share for tag, share in (("half", 0.5), ("less than last", LESS_SHARE), ("more than last", MORE_SHARE))
-                  if any(item.has(tag) for item in items)), None)  # fmt: skip
-    if scale is not None and not gain and word is None and not (scale == LESS_SHARE and _quieter(items)):
-        return Back(stems=(), way="scale", share=scale, text=text)
+    items: Sequence[Item]
+    word: str | None
+    freq_hz: float | None
+    text: str
+
+    def has(self, tag: str) -> bool:
+        """Whether any of its items may mean a tag."""
+        return any(item.has(tag) for item in self.items)
+
+    @property
+    def gain(self) -> bool:
+        """Whether it says dB, and so asks for a move of its own."""
+        return any(item.figure is not None and item.figure.unit == "db" for item in self.items)
+
+    def back(self, way: Way, number: int = 1, word: str = "", freq_hz: float = 0.0, share: float = 1.0) -> Back:
+        """Return the request."""
+        return Back(stems=(), way=way, number=number, word=word, freq_hz=freq_hz, share=share, text=self.text)
+
+
+def back_in(telling: Telling) -> Back | None:
+    """Return what a clause asks of earlier passes, None for nothing."""
+    ways = (_to_a_pass, _share, _taken_off, _as_before)
+    return next((found for way in ways if (found := way(telling)) is not None), None)
+
+
+def _to_a_pass(telling: Telling) -> Back | None:
+    if telling.gain:
+        return None
+    number = pass_number(telling.items)
+    told = telling.word is None or any(telling.has(tag) for tag in ("undo", "past", "before"))
+    if number is not None and told:
+        return telling.back("pass", number)
+    ago = _counted(telling.items)
+    return None if ago is None else telling.back("passes back", ago)
+
+
+def _share(telling: Telling) -> Back | None:
+    share = next((share for tag, share in SHARES.items() if telling.has(tag)), None)
+    if share is None or telling.gain or telling.word is not None or (share == LESS_SHARE and _quieter(telling.items)):
+        return None
+    return telling.back("scale", share=share)
+
+
+def _taken_off(telling: Telling) -> Back | None:
+    items = telling.items
     moves = [item for item in items if item.has("move")]
-    removing = undoing or taking or any(item.text in ("off", "out") for item in items)
-    if (moves and removing) or (undoing and (word is not None or freq_hz is not None)):
-        if gain or _only_filter(items, moves):
-            return None
-        if freq_hz is not None:
-            return Back(stems=(), way="frequency", freq_hz=freq_hz, text=text)
-        if any("notch" in item.text for item in items):
-            return Back(stems=(), way="notch", text=text)
-        if word is not None and (undoing or moves):
-            return Back(stems=(), way="word", word=word, text=text)
-    if items and items[0].text in ("who", "whoever") and any(item.has("turn") for item in items):
-        return Back(stems=(), way="before", text=text)
+    taking = any(item.has("take") and item.value("take") == "less" for item in items)
+    removing = telling.has("undo") or taking or any(item.text in ("off", "out") for item in items)
+    named = telling.has("undo") and (telling.word is not None or telling.freq_hz is not None)
+    if not ((moves and removing) or named) or telling.gain or _only_filter(items, moves):
+        return None
+    if telling.freq_hz is not None:
+        return telling.back("frequency", freq_hz=telling.freq_hz)
+    if any("notch" in item.text for item in items):
+        return telling.back("notch")
+    return telling.back("word", word=telling.word) if telling.word is not None else None
+
+
+def _as_before(telling: Telling) -> Back | None:
+    items = telling.items
+    if telling.gain and not telling.has("undo"):
+        return None
+    if items and items[0].text in ("who", "whoever") and telling.has("turn"):
+        return telling.back("before")
     praised = any(item.has("praise", "like", "more word") or item.quality == "punch" for item in items)
-    if undoing or (before and (praised or past or word is None) and _is_before(items)):
-        return Back(stems=(), way="before", text=text)
-    if past and praised and word in (None, "punch") and any(item.text in ("were", "was") for item in items):
-        return Back(stems=(), way="before", text=text)
-    return None
+    past = telling.has("past")
+    earlier = telling.has("before") and (praised or past or telling.word is None) and _is_before(items)
+    better = past and praised and telling.word in (None, "punch") and any(item.text in ("were", "was") for item in items)
+    return telling.back("before") if telling.has("undo") or earlier or better else None
 
 
 def _quieter(items: Sequence[Item]) -> bool:

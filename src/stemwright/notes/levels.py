@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
-from stemwright.notes.qualities import LIMITS
+from stemwright.notes.leads import LIMITS
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -15,6 +15,8 @@ if TYPE_CHECKING:
 
 LEVEL_WORD: Final = "loud"
 HALVED_DB: Final = -6.0  # half as loud, half of it: half the amplitude
+ASKING: Final = ("enough", "direction", "guard", "less than last", "turn")
+SKIPPED: Final = 0.0
 UNDER: Final = ("under", "behind", "below", "beneath")
 
 
@@ -34,25 +36,39 @@ def level_sign(items: Sequence[Item], subjects: Subjects) -> float | None:
     sign = next((item for item in items if item.kind == "sign"), None)
     if sign is not None:
         return 1.0 if "+" in sign.text else -1.0
-    negated = False
-    for at, item in enumerate(items):
-        if item.names:
-            continue
-        negated = negated or item.has("neg")
-        if item.text == "hear" and not negated and subjects.explicit and any(each.has("want") for each in items[:at]):
-            return 1.0
-        if item.has("enough"):
-            return 1.0 if negated else None
-        if item.has("guard") and not item.has("direction"):
-            return None
-        if item.has("less than last"):
-            return -1.0
-        if item.has("direction"):
-            return _directed(items, at, subjects, negated=negated)
-        if item.has("turn") and not item.has("is"):
-            return None if negated else LIMITS[item.value("turn")]
+    asking = [at for at, item in enumerate(items) if not item.names and item.has(*ASKING)]
+    wanting = [at for at, item in enumerate(items) if item.text == "hear" and _wants(items, at, subjects)]
+    if wanting and (not asking or wanting[0] < asking[0]):
+        return 1.0
+    for at in asking:
+        said = _said(items, at, subjects)
+        if said is not SKIPPED:
+            return said
     under = bool(subjects.explicit and subjects.against) and any(item.text in UNDER for item in items)
     return -1.0 if under else None
+
+
+def _said(items: Sequence[Item], at: int, subjects: Subjects) -> float | None:
+    """Return what one asking word says, `SKIPPED` where it says nothing."""
+    item = items[at]
+    negated = any(each.has("neg") for each in items[: at + 1])
+    if item.has("enough"):
+        return 1.0 if negated else None
+    if item.has("direction"):
+        return _directed(items, at, subjects, negated=negated)
+    if item.has("guard"):
+        return None
+    if item.has("less than last"):
+        return -1.0
+    if item.has("is"):
+        return SKIPPED
+    return None if negated else LIMITS[item.value("turn")]
+
+
+def _wants(items: Sequence[Item], at: int, subjects: Subjects) -> bool:
+    """Whether somebody wants to hear a stem: we must hear the clap."""
+    negated = any(item.has("neg") for item in items[:at])
+    return not negated and subjects.explicit and any(item.has("want") for item in items[:at])
 
 
 def _directed(items: Sequence[Item], at: int, subjects: Subjects, *, negated: bool) -> float | None:

@@ -40,6 +40,8 @@ NUMBER: Final = (
     r"(?P<unit>db\s?(?:/|per)\s?oct(?:ave)?|dbs?\b|decibels?\b|khz\b|kay\b|k\b|hz\b|hertz\b|cycles?\b|%|percent\b|per cent\b)?(?![a-zA-Z\d])"
 )
 Q: Final = r"\bq\s*(?:of|about|around|=|:|at)?\s*(?P<q>\d+(?:[.,]\d+)?)"
+_UNITS: Final = (("d", "db"), ("k", "hz"), ("h", "hz"), ("c", "hz"), ("%", "%"), ("p", "%"))
+LEAST_NOT_KHZ = 200.0
 CLOCK: Final = r"\b(?P<minutes>\d{1,2}):(?P<seconds>\d\d)\b"
 
 
@@ -73,18 +75,16 @@ def figure(match: re.Match[str]) -> Figure:
         return Figure((_number(groups["q"]),), "q", signed=False)
     if groups.get("minutes"):
         return Figure((60.0 * int(groups["minutes"]) + int(groups["seconds"]),), "s", signed=False)
-    unit = (groups["unit"] or "").lower()
+    written = (groups["unit"] or "").lower()
+    unit = next((unit for start, unit in _UNITS if written.startswith(start)), "")
+    unit = "slope" if "oct" in written else unit
     sign = -1.0 if (groups["sign"] or "").strip() == "-" else 1.0
     values = tuple(_number(each) for each in (groups["a"], groups["b"]) if each)
-    if "oct" in unit:
-        return Figure(values, "slope", signed=False)
-    if unit in ("%", "percent", "per cent"):
-        return Figure(values, "%", signed=False)
-    if unit.startswith("k"):
-        return Figure(tuple(value * 1000.0 if value < 200 else value for value in values), "hz", signed=False)
-    if unit.startswith(("hz", "hertz", "cycle")):
-        return Figure(values, "hz", signed=False)
-    return Figure(tuple(sign * value for value in values), "db" if unit else "", signed=bool(groups["sign"]))
+    if written.startswith("k"):
+        return Figure(tuple(value * 1000.0 if value < LEAST_NOT_KHZ else value for value in values), unit, signed=False)
+    if unit in ("db", ""):
+        return Figure(tuple(sign * value for value in values), unit, signed=bool(groups["sign"]))
+    return Figure(values, unit, signed=False)
 
 
 def _number(text: str) -> float:

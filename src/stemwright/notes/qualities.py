@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.frames import PieceError
+from stemwright.notes.leads import LIMITS, nearest
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -42,7 +43,6 @@ STATED: Final = frozenset(
     )
 )
 MADE: Final = ("thin", "dull", "thin out")
-LIMITS: Final = {"more": 1.0, "less": -1.0, "up": 1.0, "down": -1.0}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,7 +91,7 @@ def qualities_in(
     for scope in _scopes(items):
         name = scope.item.quality
         assert name is not None  # noqa: S101 - scopes are of words of sound
-        sign = _sign(scope, name in faults, last, about=about)
+        sign = _sign(scope, last, fault=name in faults, about=about)
         if sign == 0.0:
             undirected = undirected or scope.item
             continue
@@ -125,22 +125,28 @@ def _is_amount(items: Sequence[Item], at: int) -> bool:
     return items[at].has("amount") and not said
 
 
-def _sign(scope: Scope, fault: bool, last: float | None, *, about: bool) -> float | None:  # noqa: FBT001 - one question each
+def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> float | None:
     behind = _behind(scope)
-    if behind is not None:
-        return behind or None
-    direct = _nearest(scope, fault)
-    if direct is not None:
-        return None if direct == 0.0 else direct
+    said = behind if behind is not None else nearest(scope.item, scope.lead, fault=fault)
+    if said is not None:
+        return said or None
     negated = any(item.has("neg") for item in scope.lead)
     if scope.item.says_more:
-        return _comparative(scope, fault, negated)
+        return _comparative(scope, fault=fault, negated=negated)
     if any(item.has("praise") for item in scope.after) and not any(item.has("neg") for item in scope.after):
         return None
-    if fault:
-        if scope.item.text in MADE and not scope.lead:
-            return 1.0  # "thin the brass out": a verb
-        return None if negated and scope.item.quality != "buried" else -1.0
+    return _named(scope, negated=negated) if fault else _wished(scope, last, negated=negated, about=about)
+
+
+def _named(scope: Scope, *, negated: bool) -> float | None:
+    """Return the sign of a fault that is named: less of it, unless it is not so."""
+    if scope.item.text in MADE and not scope.lead:
+        return 1.0  # "thin the brass out": a verb
+    return None if negated and scope.item.quality != "buried" else -1.0
+
+
+def _wished(scope: Scope, last: float | None, *, negated: bool, about: bool) -> float | None:
+    """Return the sign of a word that is no fault: more where it is wanted or not there, else that of the list it stands in."""
     if negated or _wanted(scope):
         return 1.0
     if _only_listed(scope.lead) and last is not None:
@@ -192,54 +198,7 @@ def _behind(scope: Scope) -> float | None:
     return None
 
 
-def _nearest(scope: Scope, fault: bool) -> float | None:  # noqa: FBT001
-    """Return what the nearest asking thing before a word says of it: its sign, 0 for nothing, None where there is no such thing."""
-    lead = scope.lead
-    if any(item.has("guard") and item.text.endswith(("that", "because", "mean")) for item in lead):
-        return 0.0  # "it isn't that the vocal is too loud"
-    for at in range(len(lead) - 1, -1, -1):
-        item = lead[at]
-        negated = any(each.has("neg") for each in lead[:at])
-        if item.has("guard"):
-            return 0.0
-        if item.has("enough"):
-            return 1.0 if negated or any(each.has("lack") for each in lead[:at]) else 0.0
-        if item.has("direction"):
-            return _directed(lead[:at], LIMITS[item.value("direction")], negated=negated)
-        if item.has("strong") and not item.text.startswith(("makes", "made", "making")):
-            return (
-                (-1.0 if not fault else 0.0)
-                if negated or ("nt" in item.text.split(" ")[0][-2:] and item.text.startswith("should"))
-                else 1.0
-            )
-        if item.has("take") and not item.has("is"):
-            sign = LIMITS[item.value("take")]
-            return 0.0 if negated else (sign if sign < 0 or not fault else 1.0)
-        if item.has("turn"):
-            return 0.0 if negated else LIMITS[item.value("turn")]
-        if item.quality == "buried":
-            return 1.0 if not fault else None
-        if item.has("lack") and not (item.has("neg") and any(each.has("is") for each in lead[at + 1 :])):
-            return -1.0 if fault else (0.0 if negated else 1.0)
-        if item.has("all of") and item.text.split(" ")[-1] in ("all", "of", "but", "purely"):
-            return -1.0 if fault or at == 0 or lead[at - 1].has("is") or item.text != "all" else None
-        if item.has("leave") and not item.has("is"):
-            return 0.0
-        if item.has("praise") and not item.has("is") and not any(each.has("amount", "neg", "is") for each in lead[at + 1 :]):
-            return 0.0
-    return None
-
-
-def _directed(lead: Sequence[Item], sign: float, *, negated: bool) -> float:
-    taking = [item for item in lead if item.has("take") and item.value("take") == "less" and not item.has("is")]
-    if taking and sign > 0:
-        return 0.0 if negated else -1.0
-    if negated:
-        return 0.0
-    return sign
-
-
-def _comparative(scope: Scope, fault: bool, negated: bool) -> float | None:  # noqa: FBT001
+def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
     wanted = _wanted(scope) or (
         any(item.has("amount") for item in scope.lead)
         and not any(item.has("is") and item.text != "s" for item in scope.lead)

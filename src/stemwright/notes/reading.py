@@ -16,7 +16,7 @@ from stemwright.notes.asking import Asker, Told, by_gain
 from stemwright.notes.elsewhere import kind_of
 from stemwright.notes.exact import frequencies_in, gain_in
 from stemwright.notes.frames import Frame, PieceError
-from stemwright.notes.history import back_in, keeps_off
+from stemwright.notes.history import Telling, back_in, keeps_off
 from stemwright.notes.levels import level_sign
 from stemwright.notes.qualities import qualities_in
 from stemwright.notes.relations import relation_in
@@ -129,7 +129,8 @@ class Reader:
         freqs = frequencies_in(items) if gain_in(items)[0] is None else ()
         it = any(item.has("it") for item in items)
         moved = [*context.moves, *items] if it else items
-        back = back_in(moved, words[0] if words else "level" if level else None, freqs[0] if freqs else None, told.text)
+        word = words[0] if words else "level" if level else None
+        back = back_in(Telling(items=moved, word=word, freq_hz=freqs[0] if freqs else None, text=told.text))
         if back is None:
             return False
         meant = subjects.explicit or bool(clause.heads) or bool(context.before and (it or back.way == "scale"))
