@@ -179,7 +179,7 @@ class CallNames:
         return "role", ()
 
     def _plainly(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
-        """Return a role's stems without those meant only when it is said: a solo, and another instrument beside those that have the name."""
+        """Return a role's stems without a solo, unless it is said, and without other instruments beside those of the name."""
         bags = {stem: self._bags[stem] for stem in found}
         plain = tuple(stem for stem in found if "solo" not in bags[stem])
         if plain and "solo" not in phrase:

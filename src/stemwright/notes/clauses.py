@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -10,9 +10,12 @@ if TYPE_CHECKING:
 
     from stemwright.notes.items import Item
 
-PREDICATES = ("turn", "direction", "amount", "take", "want", "strong", "neg", "lack", "undo", "before", "pass", "leave", "stays", "touch",
-              "praise", "past", "approve", "elsewhere", "ask", "cover", "under", "mutual", "room", "filter", "half", "enough",
-              "less than last", "more than last", "move", "first", "image", "word", "more word", "guard")  # fmt: skip
+PREDICATES = (
+    "turn", "direction", "amount", "take", "want", "strong", "neg", "lack", "undo", "before", "pass", "leave", "stays", "touch",
+    "praise", "past", "approve", "elsewhere", "ask", "cover", "under", "mutual", "room", "filter", "half", "enough",
+    "less than last", "more than last", "move", "first", "image", "word", "more word", "guard",
+)  # fmt: skip
+LISTING = ("and", ",", "&", "+", "/")
 MANY = ("all", "family", "group")
 
 
@@ -30,6 +33,21 @@ class Clause:
     def names(self) -> list[Item]:
         """The items that name stems, at its head or in it."""
         return [item for item in (*self.heads, *self.items) if item.target is not None]
+
+    def about(self) -> bool:
+        """Whether it says whom it is about."""
+        return bool(self.names) or any(item.has("me") for item in self.items)
+
+    def alone(self) -> bool:
+        """Whether it has names and nothing else."""
+        named = bool(self.names) or any(item.has("every", "other") for item in self.items)
+        return named and not self.says() and not any(item.has("is") and item.text != "s" for item in self.items)
+
+    def leads_on(self, following: Clause | None) -> bool:
+        """Whether it is a verb and names that go on in the next part: give the kick and the bass more weight."""
+        if following is None or not self.names or following.joined_by not in LISTING[:-1]:
+            return False
+        return self.light() or self.leads(following)
 
     def light(self) -> bool:
         """Whether it is a verb that gives or wants, and names: give the kick."""
@@ -75,65 +93,61 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
     list of Clause
         A list of names goes to the clause it belongs to: the one before it that ends in a name, else the one behind it.
     """
-    found: list[Clause] = []
-    waiting: list[Item] = []
-    out: list[Item] = []
-    head: list[Item] = []
     parts = [part for part in _parts(items) if part.items or part.left_out or part.joined_by == ":"]
-    for number, part in enumerate(parts):
-        last = number == len(parts) - 1
-        part.left_out, out = [*out, *part.left_out], []
+    joiner = _Joiner()
+    for part, following in zip(parts, [*parts[1:], None], strict=True):
+        joiner.take(part, following)
+    return joiner.done()
+
+
+class _Joiner:
+    """Joins parts to clauses: names wait for the clause they belong to, and a head for all behind it."""
+
+    def __init__(self) -> None:
+        self._found: list[Clause] = []
+        self._waiting: list[Item] = []
+        self._out: list[Item] = []
+        self._head: list[Item] = []
+
+    def take(self, part: Clause, following: Clause | None) -> None:
+        part.left_out, self._out = [*self._out, *part.left_out], []
+        light = part.leads_on(following)
         if not part.names and not part.items:
-            out = part.left_out
-            continue
-        light = (
-            bool(part.names)
-            and not last
-            and parts[number + 1].joined_by in ("and", ",", "&", "+")
-            and (part.light() or part.leads(parts[number + 1]))
-        )
-        alone = light or (
-            (bool(part.names) or any(item.has("every", "other") for item in part.items))
-            and not part.says()
-            and not any(item.has("is") and item.text != "s" for item in part.items)
-        )
-        many = [item for item in part.items if item.has("every", "other")]
-        ends = parts[number + 1].joined_by if not last else ""
-        if alone and ends == ":":
-            head = [*waiting, *(part.names or many)]
-            waiting, out = [], part.left_out
-            continue
-        if alone and found and not waiting and _ends_in_name(found[-1]) and part.joined_by in ("and", ",", "&", "/"):
-            found[-1].items += part.items
-            found[-1].left_out += part.left_out
-            continue
-        if (
-            alone
-            and last
-            and found
-            and not any(each.names or any(item.has("me") for item in each.items) for each in found)
-            and not waiting
-        ):
-            for each in found:  # "make it darker, the whole thing": it is about all that stands before
+            self._out = part.left_out
+        elif not light and not part.alone():
+            self._clause(part)
+        elif following is not None and following.joined_by == ":":
+            many = [item for item in part.items if item.has("every", "other")]
+            self._head = [*self._waiting, *(part.names or many)]
+            self._waiting, self._out = [], part.left_out
+        elif self._found and not self._waiting and _ends_in_name(self._found[-1]) and part.joined_by in LISTING:
+            self._found[-1].items += part.items
+            self._found[-1].left_out += part.left_out
+        elif following is None and self._found and not self._waiting and not any(each.about() for each in self._found):
+            for each in self._found:  # "make it darker, the whole thing": it is about all that stands before
                 each.heads += part.names
                 each.items += [item for item in part.items if item.has("every", "other")]
                 each.left_out += part.left_out
-            continue
-        if alone and not last and part.names:
+        elif following is not None and part.names:
             if light:
-                parts[number + 1].items = [*(item for item in part.items if not item.names), *parts[number + 1].items]
-            waiting += part.names
-            out = part.left_out
-            continue
-        part.heads = [*waiting, *([] if waiting or _own_names(part) else head)]
-        part.after_colon = bool(head) and not waiting
-        waiting = []
-        found.append(part)
-    if waiting:
-        found.append(Clause(items=waiting, left_out=out))
-    if head and not found:
-        found.append(Clause(heads=head, left_out=out))
-    return found
+                following.items = [*(item for item in part.items if not item.names), *following.items]
+            self._waiting += part.names
+            self._out = part.left_out
+        else:
+            self._clause(part)
+
+    def _clause(self, part: Clause) -> None:
+        part.heads = [*self._waiting, *([] if self._waiting or _own_names(part) else self._head)]
+        part.after_colon = bool(self._head) and not self._waiting
+        self._waiting = []
+        self._found.append(part)
+
+    def done(self) -> list[Clause]:
+        if self._waiting:
+            self._found.append(Clause(items=self._waiting, left_out=self._out))
+        if self._head and not self._found:
+            self._found.append(Clause(heads=self._head, left_out=self._out))
+        return self._found
 
 
 def _own_names(part: Clause) -> bool:
@@ -154,35 +168,45 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
     parts = [Clause()]
     leaving = False
     for number, item in enumerate(items):
-        here = parts[-1]
-        if item.kind in ("break", "colon", "dash") or (
-            item.tags and item.has("and") and not item.names and not item.quality
-        ):
-            if item.text == "but" and _many(Clause(items=here.items[-2:])) and _names_next(items[number + 1 :]):
-                leaving = True
-                continue
-            if leaving and _names_next(items[number + 1 :], within=3) and item.kind != "colon":
-                continue
-            leaving = False
-            kind = (
-                ":" if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()) else item.text
-            )
-            parts.append(Clause(joined_by="and" if item.has("and") and kind != "but" else kind))
+        here, after = parts[-1], items[number + 1 :]
+        if _separates(item):
+            leaving = _leaves_out(item, here, after, leaving=leaving)
+            if not leaving:
+                parts.append(Clause(joined_by=_joined_by(item, here)))
         elif item.has("but not for") and not item.names:
             leaving = _many(here)
-            if not leaving:
-                parts.append(Clause(joined_by=";"))
+            parts += [] if leaving else [Clause(joined_by=";")]
         elif leaving and item.target is not None:
             here.left_out.append(item)
         else:
-            if leaving and not item.idle:
-                leaving = False
-            if item.has("direction") and _asked_already(here, items[number + 1 :]):
-                parts.append(Clause(joined_by=";"))
-            if (item.names or (item.has("other") and not item.idle)) and _begins_anew(here, items[number + 1 :]):
-                parts.append(Clause(joined_by=";"))
+            leaving = leaving and item.idle
+            parts += [Clause(joined_by=";")] if _begins(item, here, after) else []
             parts[-1].items.append(item)
-    return [replace(part) for part in parts]
+    return parts
+
+
+def _separates(item: Item) -> bool:
+    return item.kind in ("break", "colon", "dash") or (item.has("and") and not item.names and not item.quality)
+
+
+def _leaves_out(item: Item, here: Clause, after: Sequence[Item], *, leaving: bool) -> bool:
+    """Whether names behind a separator are left out: everything but the kick and the bass."""
+    if item.text == "but" and _many(Clause(items=here.items[-2:])) and _names_next(after):
+        return True
+    return leaving and item.kind != "colon" and _names_next(after, within=3)
+
+
+def _joined_by(item: Item, here: Clause) -> str:
+    if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()):
+        return ":"
+    return "and" if item.has("and") and item.text != "but" else item.text
+
+
+def _begins(item: Item, here: Clause, after: Sequence[Item]) -> bool:
+    """Whether an item begins a clause of its own without a separator before it."""
+    if item.has("direction") and _asked_already(here, after):
+        return True
+    return (item.names or (item.has("other") and not item.idle)) and _begins_anew(here, after)
 
 
 def _many(part: Clause) -> bool:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
+from stemwright.notes.amending import amended
 from stemwright.notes.clauses import Clause, clauses_of
 from stemwright.notes.elsewhere import AUTOMATION, Kind
-from stemwright.notes.exact import gain_in
 from stemwright.notes.frames import Ask, Back, Frame, PieceError, Relation
 from stemwright.notes.items import ARTICLES, Tagger
+from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
-from stemwright.notes.subjects import Context
 from stemwright.notes.tokens import sentences_of, tokens_of
 
 if TYPE_CHECKING:
@@ -113,7 +113,7 @@ class Conversation:
                 continue
             if self._approves(whole, text):
                 continue
-            if self._amends(whole) or (last is not None and self._goes_on(whole, last)):
+            if self._amended(whole) or (last is not None and self._goes_on(whole, last)):
                 continue
             inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
             last = whole
@@ -153,57 +153,14 @@ class Conversation:
             return True
         return False
 
-    def _amends(self, clause: Clause) -> bool:
-        """Take a clause of nothing but dB, Q, "narrow" or "subtle" for more about the ask before it."""
+    def _amended(self, clause: Clause) -> bool:
+        """Take a clause that only says more about the ask before it: by how much, how narrow, how subtly."""
         asks = self._reading.asks
-        if not asks or any(item.names or item.quality is not None or item.unknown for item in clause.items):
+        found = amended(asks[-1], clause) if asks else None
+        if found is None:
             return False
-        last = asks[-1]
-        if clause.heads and {stem for item in clause.heads if item.target is not None for stem in item.target.stems} != set(
-            last.stems
-        ):
-            return False
-        figures = [item for item in clause.items if item.figure is not None]
-        soft = [item for item in clause.items if item.has("soft")]
-        small = all(
-            item.idle
-            or item in figures
-            or item in soft
-            or item.has("amount", "filter", "want")
-            or (last.exact is not None and item.has("direction", "turn", "take"))
-            for item in clause.items
-        )
-        if not small or any(
-            item.figure is not None and item.figure.unit in ("hz", "s", "") and not item.figure.signed for item in figures
-        ):
-            return False
-        said = f"{clause.joined_by} {soft[0].text}" if soft and clause.joined_by == "but" else soft[0].text if soft else ""
-        if soft and not figures and last.gain_db is None:
-            asks[-1] = replace(last, amount=round(last.amount * 0.7, 4), text=f"{last.text}, {said}")
-            self._reading.rest[-1] += f", {said}"
-            return True
-        gain, _ = gain_in(clause.items)
-        if last.exact is not None:
-            return self._amends_exact(last, clause, gain)
-        if gain is None or last.gain_db is not None or not figures:
-            return False
-        way = 1.0 if last.amount > 0 else -1.0
-        asks[-1] = replace(last, amount=way, gain_db=abs(gain) * way)
-        self._reading.rest[-1] += f" {abs(gain):g} dB"
-        return True
-
-    def _amends_exact(self, last: Ask, clause: Clause, gain: float | None) -> bool:
-        assert last.exact is not None  # noqa: S101 - the caller has looked
-        settings = dict(last.exact.settings)
-        q = next((item.figure.value for item in clause.items if item.figure is not None and item.figure.unit == "q"), None)
-        narrow = any(item.has("filter") and item.value("filter") == "narrow" for item in clause.items)
-        if "gain_db" not in settings or (gain is None and q is None and not narrow):
-            return False
-        if gain is not None:
-            settings["gain_db"] = abs(gain) * (-1.0 if settings["gain_db"] < 0 or gain < 0 else 1.0)
-        if q is not None:
-            settings["q"] = q
-        self._reading.asks[-1] = replace(last, exact=replace(last.exact, settings=tuple(settings.items())))
+        asks[-1], said = found
+        self._reading.rest[-1] += said
         return True
 
     def _clause(self, clause: Clause, text: str, *, everywhere: bool, inherited: float | None) -> float | None:
@@ -273,27 +230,30 @@ class Conversation:
         reading.passed_over += frame.talk
         self._praised = self._praised or (frame.praised and not frame.kept_off)
         reading.kept_off += frame.kept_off
-        for back in frame.backs:
-            if reading.backs and back.way == "before" and not back.stems and reading.backs[-1].way == "before":
-                continue  # "I take it back about the guitars. undo": said twice
-            if reading.backs and reading.backs[-1].way == "before" and back.way == "pass" and not back.stems:
-                reading.backs[-1] = replace(back, stems=reading.backs[-1].stems)  # "put hers back to where it was (pass 2)"
-            else:
-                reading.backs.append(back)
+        self._go_back(frame.backs)
         if frame.relation is not None:
             reading.relations.append(frame.relation)
         if frame.elsewhere is not None:
             reading.not_ours.append(NotOurs(kind=frame.elsewhere, text=text))
             return
+        reading.timed += [ask for ask in frame.asks if ask.when is not None]
+        if any(ask.when is not None for ask in frame.asks):
+            reading.not_ours.append(NotOurs(kind=AUTOMATION, text=text))
         for ask in frame.asks:
-            if ask.when is not None:
-                reading.timed.append(ask)
-                if not any(each.text == text for each in reading.not_ours):
-                    reading.not_ours.append(NotOurs(kind=AUTOMATION, text=text))
-            elif not _said_already(ask, reading.asks):
+            if ask.when is None and not _said_already(ask, reading.asks):
                 reading.asks.append(ask)
         if frame.backs or frame.kept_off or any(ask.when is None for ask in frame.asks):
             reading.rest.append(f"{frame.called}: {text}" if frame.called else text)
+
+    def _go_back(self, backs: list[Back]) -> None:
+        """Take requests to go back; one without stems right behind another says more about that one."""
+        before = self._reading.backs
+        for back in backs:
+            again = bool(before) and not back.stems and before[-1].way == "before"
+            if again and back.way == "pass":
+                before[-1] = replace(back, stems=before[-1].stems)  # "put hers back to where it was (pass 2)"
+            elif not (again and back.way == "before"):  # "I take it back about the guitars. undo"
+                before.append(back)
 
 
 def _said_already(ask: Ask, before: list[Ask]) -> bool:

@@ -42,8 +42,8 @@ KINDS: Final = {
 }
 # What a stem alone is not turned down by, but taken out of the song.
 OUT: Final = frozenset(
-    ("lose", "kill", "remove", "take out", "cut", "get rid of", "get rid", "cut out", "take away", "strip", "eliminate", "delete", "weg",
-     "out of", "stop", "get out", "pull out", "drop")
+    ("lose", "kill", "remove", "take out", "cut", "get rid of", "get rid", "cut out", "take away", "strip", "eliminate", "delete",
+     "weg", "out of", "stop", "get out", "pull out", "drop")
 )  # fmt: skip
 IN: Final = frozenset(("add", "inject", "put some"))
 

@@ -58,24 +58,25 @@ def gain_in(items: Sequence[Item]) -> tuple[float | None, bool]:
 
 def direction_in(items: Sequence[Item]) -> float | None:
     """Return which way the verbs of a clause point, None where they do not."""
-    negated = False
-    for item in items:
-        if item.has("neg"):
-            negated = True
+    for at, item in enumerate(items):
         if item.has("enough"):
-            return 1.0 if negated else None
-        for tag in ("direction", "turn", "take"):
-            if item.has(tag) and not (tag != "direction" and item.has("is")):
-                return LIMITS[item.value(tag)]
-        if item.has("lack"):
-            return -1.0 if item.text == "no" else 1.0
-        if item.has("filter") and item.value("filter") == "notch":
-            return -1.0
-        if item.text in LESS_WORDS:
-            return -1.0
-    if any(item.text in MORE_WORDS for item in items):
-        return 1.0
-    return 1.0 if any(item.has("want", "strong") for item in items) else None
+            return 1.0 if any(each.has("neg") for each in items[:at]) else None
+        way = _pointing(item)
+        if way is not None:
+            return way
+    wished = any(item.text in MORE_WORDS or item.has("want", "strong") for item in items)
+    return 1.0 if wished else None
+
+
+def _pointing(item: Item) -> float | None:
+    """Return which way one word points."""
+    tag = next((tag for tag in ("direction", "turn", "take") if item.has(tag)), None)
+    if tag is not None and (tag == "direction" or not item.has("is")):
+        return LIMITS[item.value(tag)]
+    if item.has("lack"):
+        return -1.0 if item.text == "no" else 1.0
+    notch = item.has("filter") and item.value("filter") == "notch"
+    return -1.0 if notch or item.text in LESS_WORDS else None
 
 
 def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: bool = False) -> ExactMove | None:

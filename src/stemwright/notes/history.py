@@ -197,9 +197,11 @@ def _quieter(items: Sequence[Item]) -> bool:
 
 def _only_filter(items: Sequence[Item], moves: Sequence[Item]) -> bool:
     """Whether the move is asked for itself: cut the kick, notch it."""
-    return bool(moves) and all(item.has("take", "turn", "filter") for item in moves) and not any(
-        item.has("undo") or item.text == "off" or (item.has("take") and item.value("take") == "less" and item not in moves) for item in items
-    )  # fmt: skip
+    if not moves or not all(item.has("take", "turn", "filter") for item in moves):
+        return False
+    others = [item for item in items if item not in moves]
+    taken = any(item.has("take") and item.value("take") == "less" for item in others)
+    return not taken and not any(item.has("undo") or item.text == "off" for item in items)
 
 
 def _is_before(items: Sequence[Item]) -> bool:

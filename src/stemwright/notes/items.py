@@ -25,6 +25,7 @@ ARTICLES = ("the", "my", "your", "our")
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
 FURTHEST = 6  # words between a verb and its particle
 LONGEST_SAYING = 4
+COMMON = ("talk", "event", "part")
 NAMING = ("role", "instrument", "group", "part")
 CARRIED = ("talk", "is", "it", "i", "like", "and", "place", "part", "section", "ordinal", "event", "everywhere", "as is")
 
@@ -172,54 +173,76 @@ class Tagger:
         first = tokens[0]
         run = _run(tokens)
         target, length = self._target(run)
-        if first.kind != "word" and not (target is not None and length > 0):
+        words = [token.text for token in itertools.takewhile(lambda each: each.kind == "word", run)]
+        if first.kind != "word" and (target is None or not length):
             where = {"text": first.text, "start": first.start, "end": first.end}
             return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
-        words = [token.text for token in itertools.takewhile(lambda each: each.kind == "word", run)]
-        best = length
+        best, senses = self._senses(words, length)
+        if isinstance(target, str) and length >= best:
+            where = {"text": " ".join(token.text for token in run[:best]), "start": first.start, "end": run[best - 1].end}
+            return Item(**where, kind="name", problem=target), best  # type: ignore[arg-type]
+        named = target if isinstance(target, Target) and length >= best else None
+        if named is not None and length == 1 and self._is_sound(words, senses, named):
+            named = None  # a word of sound in a longer name: the harsh vox
+        taken_for = ""
+        if named is None and words:
+            named = self._by_part(words[0], senses, best, after_article=after_article)
+            senses = [] if named is not None else senses
+        if named is None and words and not senses:
+            taken_for, senses = self._meant(words[0])
+        best = max(best, 1)
+        where = {"text": " ".join(token.text for token in run[:best]), "start": first.start, "end": run[best - 1].end}
+        return replace(_item(where, self._fitting(senses, named), named), meant=taken_for), best
+
+    def _senses(self, words: Sequence[str], length: int) -> tuple[int, list[Sense]]:
+        """Return how many words the longest known phrase has, at least as many as a name has, and what it may mean."""
+        best: int = length
         senses: list[Sense] = []
-        problem = ""
         for lexicon in (self._words, self._lexicon):
             taken, found = lexicon.match(words) if words else (0, [])
             if taken > best:
                 best, senses = taken, []
             senses += found if taken == best else []
-        by_part = isinstance(target, Target) and target.kind == "stem" and not self._lexicon.whole(tuple(words[:1]), "role")
-        if length == 1 and by_part and _is_sound(senses) and not self._targets.alone(words[0]):
-            target = None  # a word of sound in a longer name: the harsh vox
-        if target is not None and (length < best or isinstance(target, str)):
-            problem = target if isinstance(target, str) and length >= best else ""
-            target = None
-        taken_for = ""
-        if senses and all(sense.tag in NAMING and sense.tag != "part" for sense in senses) and best > length:
-            best, senses = max(length, 1), []
-        common = (
-            bool(senses) and best == 1 and all(sense.tag in ("talk", "event", "part") for sense in senses) and after_article
-        )
-        part = (
-            self._targets.with_part(words[0])
-            if not best and words
-            else self._targets.with_word(words[0])
-            if common and words[0] not in MODIFIERS
-            else ()
-        )
-        if part:
-            best, target, senses = 1, Target("stem", words[0], part), []
-        if not senses and target is None and words:
-            best = 1
-            meant = near(words[0], self._lexicon, self._words)
-            if meant:
-                taken_for = meant
-                senses = self._words.match([meant])[1] + self._lexicon.match([meant])[1]
-        senses = [sense for sense in senses if sense.tag != "image" or sense.value in self._known]
-        if any(not sense.ending for sense in senses):
-            senses = [sense for sense in senses if sense.ending != "y"]  # "bell" is no form of "belly"
-        if target is not None and not isinstance(target, str) and target.stems:
-            senses = [sense for sense in senses if sense.tag not in ("talk", *NAMING)]
-        text = " ".join(token.text for token in run[:best])
-        where = {"text": text, "start": first.start, "end": run[best - 1].end}
-        item = replace(_item(where, senses, target if isinstance(target, Target) else None), meant=taken_for)
-        return (item if not problem else Item(**where, kind="name", problem=problem)), best  # type: ignore[arg-type]
+        if best > length and senses and all(sense.tag in NAMING and sense.tag != "part" for sense in senses):
+            return max(length, 1), []  # a role the song does not have, or "the" before a name
+        return best, senses
+
+    def _is_sound(self, words: Sequence[str], senses: Sequence[Sense], target: Target) -> bool:
+        """Whether a word is a word of sound rather than part of a stem's longer name."""
+        if (
+            not words
+            or target.kind != "stem"
+            or self._lexicon.whole(tuple(words[:1]), "role")
+            or self._targets.alone(words[0])
+        ):
+            return False
+        return any(sense.tag in ("word", "more word") and not sense.ending for sense in senses)
+
+    def _by_part(self, word: str, senses: Sequence[Sense], best: int, *, after_article: bool) -> Target | None:
+        """Return the one stem meant by a part of its name, or by a common word of it behind "the"."""
+        if not best:
+            stems = self._targets.with_part(word)
+        elif (
+            best == 1 and after_article and senses and all(sense.tag in COMMON for sense in senses) and word not in MODIFIERS
+        ):
+            stems = self._targets.with_word(word)
+        else:
+            return None
+        return Target("stem", word, stems) if stems else None
+
+    def _meant(self, word: str) -> tuple[str, list[Sense]]:
+        """Return the known word that one nobody knows is a slip of, and what that may mean."""
+        meant = near(word, self._lexicon, self._words)
+        return (meant, self._words.match([meant])[1] + self._lexicon.match([meant])[1]) if meant else ("", [])
+
+    def _fitting(self, senses: Sequence[Sense], target: Target | None) -> list[Sense]:
+        """Return the senses that count: as the word stands before its inflections, and beside a name no talk."""
+        left = [sense for sense in senses if sense.tag != "image" or sense.value in self._known]
+        if any(not sense.ending for sense in left):
+            left = [sense for sense in left if sense.ending != "y"]  # "bell" is no form of "belly"
+        if target is not None and target.stems:
+            left = [sense for sense in left if sense.tag not in ("talk", *NAMING)]
+        return left
 
     def _target(self, run: Sequence[Token]) -> tuple[Target | str | None, int]:
         """Return the longest name of stems, or why it is none, and its words."""
@@ -237,10 +260,6 @@ class Tagger:
                     return target, length
                 absent = absent if absent[0] else (target, length)
         return absent
-
-
-def _is_sound(senses: Sequence[Sense]) -> bool:
-    return any(sense.tag in ("word", "more word") and not sense.ending for sense in senses)
 
 
 def _run(tokens: Sequence[Token]) -> list[Token]:

@@ -38,8 +38,9 @@ FOLDER = "speech"
 TAGS = (
     "amount", "soft", "direction", "enough", "guard", "turn", "take", "want", "strong", "lack", "neg", "all of", "is", "past", "praise",
     "like", "reason", "place", "it", "me", "i", "other", "every", "but not for", "and", "move", "undo", "before", "first", "half",
-    "less than last", "more than last", "pass", "touch", "leave", "stays", "as is", "approve", "elsewhere", "weak", "section", "ordinal",
-    "everywhere", "event", "role", "instrument", "group", "part", "image", "ask", "talk", "cover", "under", "mutual", "room", "filter", "wish",
+    "less than last", "more than last", "pass", "touch", "leave", "stays", "as is", "approve", "elsewhere", "weak", "section",
+    "ordinal", "everywhere", "event", "role", "instrument", "group", "part", "image", "ask", "talk", "cover", "under", "mutual", "room",
+    "filter",
 )  # fmt: skip
 VALUED = ("amount", "direction", "turn", "take", "elsewhere", "role", "instrument", "group", "image", "filter")
 

@@ -37,7 +37,8 @@ _SPELLED: Final = tuple(
 )
 NUMBER: Final = (
     r"(?P<sign>(?:(?<![\w.])|(?<=[a-zA-Z]))[-+]\s?)?(?<![\d.])(?P<a>\d+(?:[.,]\d+)?)(?:(?:\s?k?\u2013\s?|k?-|\sto\s|\s-\s)(?P<b>\d+(?:[.,]\d+)?))?\s?"
-    r"(?P<unit>db\s?(?:/|per)\s?oct(?:ave)?|dbs?\b|decibels?\b|khz\b|kay\b|k\b|hz\b|hertz\b|cycles?\b|%|percent\b|per cent\b)?(?![a-zA-Z\d])"
+    r"(?P<unit>db\s?(?:/|per)\s?oct(?:ave)?|dbs?\b|decibels?\b|khz\b|kay\b|k\b|hz\b|hertz\b|cycles?\b|%|percent\b|per cent\b)?"
+    r"(?![a-zA-Z\d])"
 )
 Q: Final = r"\bq\s*(?:of|about|around|=|:|at)?\s*(?P<q>\d+(?:[.,]\d+)?)"
 _UNITS: Final = (("d", "db"), ("k", "hz"), ("h", "hz"), ("c", "hz"), ("%", "%"), ("p", "%"))

@@ -27,8 +27,8 @@ from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
     from stemwright.notes.clauses import Clause
+    from stemwright.notes.pronouns import Context
     from stemwright.notes.qualities import Quality
-    from stemwright.notes.subjects import Context
     from stemwright.notes.targets import Targets
     from stemwright.recipes.words import Vocabulary
 

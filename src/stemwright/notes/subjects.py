@@ -7,12 +7,14 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stemwright.notes.frames import PieceError
+from stemwright.notes.pronouns import meant_by
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from stemwright.notes.clauses import Clause
     from stemwright.notes.items import Item
+    from stemwright.notes.pronouns import Context
     from stemwright.notes.targets import Targets
 
 AGAINST = (
@@ -33,41 +35,16 @@ AGAINST = (
     "above",
     "below",
 )
-TO_ME = ("hear", "turn", "bring", "with", "pull", "push", "make", "put")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
-OF_VOICES = (
-    "nose",
-    "nasal",
-    "nasally",
-    "chest",
-    "breath",
-    "breathy",
-    "lisp",
-    "lispy",
-    "plosive",
-    "plosives",
-    "p pops",
-    "popping",
-    "whispering",
-    "intimate",
-)
-SOMEBODY = ("he", "she", "him", "her", "his", "hers")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
-
-
-@dataclass(frozen=True, kw_only=True)
-class Context:
-    """What the clauses before said: the stems they were about, all that were named, and the moves they spoke of."""
-
-    moves: tuple[Item, ...] = ()
-    before: tuple[str, ...] = ()
-    before_called: str = ""
-    named: tuple[str, ...] = ()
 
 
 @dataclass(kw_only=True)
 class Subjects:
-    """``stems`` a clause is about, ``against`` those it holds them against, ``sounds`` names that are sounds here, ``taken`` a sound that is a name."""
+    """``stems`` a clause is about, ``against`` those it holds them against.
+
+    ``sounds`` are names that are sounds here, ``taken`` is a sound that is a name.
+    """
 
     stems: tuple[str, ...] = ()
     against: tuple[str, ...] = ()
@@ -101,7 +78,10 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         found.named = all(item.target is None or item.target.named for item in present)
         found.explicit = True
     found.absent = missing[0].text if missing and not present else ""
-    _pronouns(clause, targets, context, found)
+    if not found.stems and not found.absent:
+        meant = meant_by(clause, targets, context)
+        found.stems, found.named, found.called = meant.stems, meant.named, meant.called
+        found.explicit, found.taken = meant.explicit, meant.taken
     out = set(_stems(clause.left_out))
     if any(item.text in VOICES and item.target is not None and item.target.kind == "role" for item in clause.left_out):
         out |= {stem for stem in found.stems if targets.role_of(stem)[1] == "vocals"}  # but the vocal: all who sing
@@ -241,59 +221,3 @@ def _as_one(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     if not both:
         raise PieceError(f"{first.text} {second.text}: no stem is both; name one, a colon, and what")
     return [first if set(first.target.stems) == both else second]
-
-
-def _pronouns(clause: Clause, targets: Targets, context: Context, found: Subjects) -> None:
-    """Give a clause without a name the stems that its pronouns mean, or those of the clause before."""
-    if found.stems or found.absent:
-        return
-    items = [*(item for item in clause.heads if item.has("every", "other")), *clause.items]
-    everything = targets.everything
-    if any(item.has("other") for item in items):
-        found.stems = tuple(stem for stem in everything.stems if stem not in context.named)
-        found.named, found.explicit = False, True
-        return
-    if any(_is_me(item, items) for item in items):
-        voice = targets.called(("vocal",))
-        if voice is not None and len({targets.role_of(stem) for stem in voice.stems}) == 1 and len(voice.stems) > 1:
-            raise PieceError(f"whose voice? name one of: {', '.join(voice.stems)}")
-        if voice is not None and voice.stems:
-            found.stems, found.called, found.explicit = voice.stems, "vocal", True
-            return
-    every = [
-        item
-        for at, item in enumerate(items)
-        if item.has("every") and not (items[at + 1 : at + 2] and items[at + 1].text in ("below", "above", "under", "over"))
-    ]
-    if every and not (context.before and all(item.text in ("all", "overall", "general", "in general") for item in every)):
-        found.stems, found.named, found.explicit = everything.stems, False, True
-        return
-    if not context.before and any(
-        item.text in SOMEBODY or item.quality == "sibilant" or item.text in OF_VOICES for item in items
-    ):
-        voice = targets.called(("vocal",))
-        if voice is not None and len(voice.stems) == 1:
-            found.stems, found.called = voice.stems, "vocal"
-            return
-    for item in () if context.before else items:
-        stems = targets.with_word(item.text) if item.quality is not None else ()
-        if stems and any(each.quality is not None for each in items if each is not item):
-            found.stems, found.explicit, found.taken = stems, True, item
-            return
-    if context.before:
-        found.stems, found.called = context.before, context.before_called
-
-
-def _is_me(item: Item, items: Sequence[Item]) -> bool:
-    if item.has("me") and item.text != "me":
-        return True
-    at = items.index(item)
-    lead = [each for each in items[:at] if not each.idle or each.has("place")]
-    if item.text == "me":
-        before = items[at - 1].text if at else ""
-        return before in TO_ME or (
-            bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried")
-        )
-    return item.text in ("im", "i") and any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5]) and not any(
-        each.has("want", "strong", "praise", "take", "direction", "like") for each in items[at : at + 3]
-    )  # fmt: skip

@@ -23,13 +23,14 @@ _PICTURES: Final = (
     *((each, " perfect ") for each in "\U0001f44d\U0001f525\U0001f44c\u2764\U0001f60d\U0001f64c\U0001f4af\U0001f929\U0001f970\u2728"),
     *((each, ", ") for each in "\U0001f62d\U0001f648\U0001f605\U0001f602\U0001f64f\U0001f600\U0001f642"),
 )  # fmt: skip
+_TOO: Final = "cloudy|loud|quiet|bright|dark|harsh|muddy|boomy|thin|much|low|high|hot|soft"
 _SAYINGS: Final = (
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
     (re.compile(r"\bthru\b", re.IGNORECASE), "through"),
     (re.compile(r"\bb4\b", re.IGNORECASE), "before"),
     (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),
     (re.compile(r"\b(way|is|are|r) 2 (?=[a-z])", re.IGNORECASE), r"\1 too "),
-    (re.compile(r"(?<=[a-z]) 2 (?=(?:cloudy|loud|quiet|bright|dark|harsh|muddy|boomy|thin|much|low|high|hot|soft)\b)", re.IGNORECASE), " too "),
+    (re.compile(rf"(?<=[a-z]) 2 (?=(?:{_TOO})\b)", re.IGNORECASE), " too "),
     (re.compile(r"\bc\.\s?(?=\d)", re.IGNORECASE), "around "),
     (re.compile(r"(?<=[\dk])\s?-?ish\b", re.IGNORECASE), ""),
     (re.compile(r"(?<=\d)~(?=\d)"), "-"),
