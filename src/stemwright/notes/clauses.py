@@ -95,7 +95,7 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
     """
     parts = [part for part in _parts(items) if part.items or part.left_out or part.joined_by == ":"]
     joiner = _Joiner()
-    for part, following in zip(parts, [*parts[1:], None], strict=True):
+    for part, following in zip(parts, [*parts[1:], None], strict=False):
         joiner.take(part, following)
     return joiner.done()
 

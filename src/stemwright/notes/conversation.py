@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.amending import amended
+from stemwright.notes.carrying import carried_on, said_already, text_of
 from stemwright.notes.clauses import Clause, clauses_of
-from stemwright.notes.elsewhere import AUTOMATION, Kind
-from stemwright.notes.frames import Ask, Back, Frame, PieceError, Relation
-from stemwright.notes.items import ARTICLES, Tagger
+from stemwright.notes.elsewhere import AUTOMATION
+from stemwright.notes.frames import Ask, Back, Frame, PieceError
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
+from stemwright.notes.tagging import ARTICLES, Tagger
 from stemwright.notes.tokens import sentences_of, tokens_of
+from stemwright.notes.understood import NotOurs, Reading
 
 if TYPE_CHECKING:
     from stemwright.notes.items import Item
@@ -21,36 +23,6 @@ if TYPE_CHECKING:
 
 
 DIRECTING = ("direction", "turn", "take", "guard", "enough")
-
-
-@dataclass(frozen=True, kw_only=True)
-class NotOurs:
-    """A clause that no move answers: what it is, and as it was written."""
-
-    kind: Kind
-    text: str
-
-
-@dataclass(kw_only=True)
-class Reading:
-    """A note understood: what it asks, what it takes back, what it keeps away from, and what it could not answer.
-
-    ``timed`` are asks for one place in the song; ``relations`` stems that are not heard because of others, with two ways out
-    of each; ``passed_over`` words that said nothing known and decided nothing; ``problems`` pairs of a clause and why it is
-    not understood; ``rest`` the clauses that are, each with its target.
-    """
-
-    asks: list[Ask] = field(default_factory=list)
-    backs: list[Back] = field(default_factory=list)
-    kept_off: list[str] = field(default_factory=list)
-    relations: list[Relation] = field(default_factory=list)
-    timed: list[Ask] = field(default_factory=list)
-    not_ours: list[NotOurs] = field(default_factory=list)
-    problems: list[tuple[str, str]] = field(default_factory=list)
-    passed_over: list[str] = field(default_factory=list)
-    readings: list[str] = field(default_factory=list)
-    rest: list[str] = field(default_factory=list)
-    approved: bool = False
 
 
 class Conversation:
@@ -107,8 +79,8 @@ class Conversation:
         self._said_here: list[Ask] = []
         last: Clause | None = None
         for clause in clauses_of(items):
-            whole = _carried_on(clause, last)
-            text = _text(plain, clause)
+            whole = carried_on(clause, last)
+            text = text_of(plain, clause)
             if self._answers_open(whole, text):
                 continue
             if self._approves(whole, text):
@@ -240,7 +212,7 @@ class Conversation:
         if any(ask.when is not None for ask in frame.asks):
             reading.not_ours.append(NotOurs(kind=AUTOMATION, text=text))
         for ask in frame.asks:
-            if ask.when is None and not _said_already(ask, reading.asks):
+            if ask.when is None and not said_already(ask, reading.asks):
                 reading.asks.append(ask)
         if frame.backs or frame.kept_off or any(ask.when is None for ask in frame.asks):
             reading.rest.append(f"{frame.called}: {text}" if frame.called else text)
@@ -254,58 +226,3 @@ class Conversation:
                 before[-1] = replace(back, stems=before[-1].stems)  # "put hers back to where it was (pass 2)"
             elif not (again and back.way == "before"):  # "I take it back about the guitars. undo"
                 before.append(back)
-
-
-def _said_already(ask: Ask, before: list[Ask]) -> bool:
-    """Whether an ask only says again what was asked: hats hurt. HURT."""
-    if ask.exact is not None or ask.gain_db is not None:
-        return False
-    return any(
-        (each.stems, each.word, each.amount > 0) == (ask.stems, ask.word, ask.amount > 0) and each.exact is None
-        for each in before
-    )
-
-
-def _carried_on(clause: Clause, last: Clause | None) -> Clause:
-    """Return a clause of a name and a figure or amount with the verb of the one before: high-pass the guitars at 110 and uke 200."""
-    said = [item for item in clause.items if not item.idle and not item.names]
-    if (
-        last is not None
-        and clause.names
-        and said
-        and _only_how_much(said)
-        and any(item.has("place") and item.text != "for" for item in clause.items)
-    ):
-        quality = next((item for item in last.items if item.quality is not None and not item.names), None)
-        if quality is not None:  # "too much top on the hats, not enough on the vox"
-            at = clause.items.index(said[-1]) + 1
-            return replace(clause, items=[*clause.items[:at], quality, *clause.items[at:]])
-    if (
-        last is None
-        or not said
-        or not clause.names
-        or not all(item.figure is not None or item.has("amount") for item in said)
-    ):
-        return clause
-    if any(item.figure is not None and item.figure.signed for item in said):
-        return clause
-    return replace(clause, items=[*_verbs(last), *clause.items])
-
-
-def _only_how_much(said: list[Item]) -> bool:
-    return all(item.has("direction", "enough", "neg", "amount") and item.quality is None for item in said)
-
-
-def _verbs(clause: Clause) -> list[Item]:
-    return [
-        item
-        for item in clause.items
-        if not item.names and (item.has("filter", "turn", "take", "direction") or item.quality is not None)
-    ]
-
-
-def _text(sentence: str, clause: Clause) -> str:
-    own = clause.items or clause.heads
-    text = " ".join(sentence[own[0].start : own[-1].end].split())
-    heads = [sentence[item.start : item.end] for item in clause.heads if item.start < own[0].start]
-    return f"{' and '.join(heads)}: {text}" if heads and clause.items else text

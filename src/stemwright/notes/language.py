@@ -21,8 +21,8 @@ from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
 
 if TYPE_CHECKING:
-    from stemwright.notes.conversation import Reading
     from stemwright.notes.targets import Targets
+    from stemwright.notes.understood import Reading
     from stemwright.recipes.words import Vocabulary
 
 LONGEST_NOTE = 2000
