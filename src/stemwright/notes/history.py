@@ -146,12 +146,12 @@ def back_in(telling: Telling) -> Back | None:
 def _to_a_pass(telling: Telling) -> Back | None:
     if telling.gain:
         return None
+    ago = _counted(telling.items)
+    if ago is not None:
+        return telling.back("passes back", ago)
     number = pass_number(telling.items)
     told = telling.word is None or any(telling.has(tag) for tag in ("undo", "past", "before"))
-    if number is not None and told:
-        return telling.back("pass", number)
-    ago = _counted(telling.items)
-    return None if ago is None else telling.back("passes back", ago)
+    return telling.back("pass", number) if number is not None and told else None
 
 
 def _share(telling: Telling) -> Back | None:

@@ -164,10 +164,11 @@ def _tag(reading: Reading, lexicon: Lexicon, tag: str, node: Node) -> None:
         return
     lists: Mapping[str, Node] = node.values if isinstance(node, Table) else {"": node}
     for value, phrases in lists.items():
+        place = below(where, value) if value else where
         if not isinstance(phrases, Items):
-            reading.problem(phrases, below(where, value), "a list of phrases, such as [a touch]")
+            reading.problem(phrases, place, "a list of phrases, such as [a touch]")
             continue
-        for way, item in reading.items(phrases, below(where, value), "phrases"):
+        for way, item in reading.items(phrases, place, "phrases"):
             text = reading.name(item, way, "a word or phrase")
             if text is not None and not split_words(text):
                 reading.problem(item, way, f"no word in it ({shown(text)})")

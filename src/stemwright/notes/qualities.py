@@ -140,7 +140,7 @@ def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> floa
 
 def _named(scope: Scope, *, negated: bool) -> float | None:
     """Return the sign of a fault that is named: less of it, unless it is not so."""
-    if scope.item.text in MADE and not scope.lead:
+    if scope.item.text in MADE and not scope.lead and scope.after and scope.after[0].has("talk"):
         return 1.0  # "thin the brass out": a verb
     return None if negated and scope.item.quality != "buried" else -1.0
 
