@@ -40,17 +40,19 @@ DETERMINERS = (
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
-HEIGHTS = {"lo": "low", "hi": "high"}
+PLAIN = {"lo": "low", "hi": "high", "celli": "cello"}
 NAMES = ("role", "instrument", "group", "part")
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
 
 def telling(words: Iterable[str]) -> frozenset[str]:
-    """Return words as file names mean them: short forms written out, no plural."""
+    """Return words as file names mean them: short forms written out, no plural; an instrument stays that instrument."""
     found: set[str] = set()
     for written in words:
-        word = HEIGHTS.get(written, written)
-        found.update(SPELLINGS.get(word) or SPELLINGS.get(_singular(word)) or (_singular(word),))
+        word = PLAIN.get(written, written)
+        one = _singular(word)
+        own = (one,) if house_lexicon().whole((one,), "instrument") else None
+        found.update(own or SPELLINGS.get(word) or SPELLINGS.get(one) or (one,))
     return frozenset(found)
 
 

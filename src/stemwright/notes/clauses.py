@@ -174,7 +174,7 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
             if not leaving:
                 parts.append(Clause(joined_by=_joined_by(item, here)))
         elif item.has("but not for") and not item.names:
-            leaving = _many(here)
+            leaving = _many(here) and not any(each.has("praise") or each.text in ("like", "love") for each in here.items)
             parts += [] if leaving else [Clause(joined_by=";")]
         elif leaving and item.target is not None:
             here.left_out.append(item)

@@ -68,7 +68,11 @@ def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kin
     )
     sure = [item for item in marks if not item.has("weak") and item.quality is None]
     out = any(item.has("take", "turn") and item.text in OUT for item in items)
-    if out and any(mark.value("elsewhere") == AUTOMATION.name for mark in marks) and any(item.has("event") for item in items):
+    if (
+        out
+        and any(mark.value("elsewhere") == AUTOMATION.name for mark in marks)
+        and any(item.has("event") for item in items)
+    ):
         return EDIT  # "remove the click at the start"
     if sure or (marks and not asked):
         return KINDS[(sure or marks)[0].value("elsewhere")]

@@ -84,7 +84,8 @@ def pass_number(items: Sequence[Item]) -> int | None:
         after = items[at + 1] if at + 1 < len(items) else None
         number = after.figure if after is not None else None
         if (
-            item.has("pass")
+            not (item.text == "take" and not any(each.has("undo", "before", "past") for each in items))
+            and item.has("pass")
             and not item.names
             and number is not None
             and not number.unit
@@ -94,7 +95,8 @@ def pass_number(items: Sequence[Item]) -> int | None:
             return int(number.value)
         behind = items[at - 1] if at else None
         if (
-            item.has("pass")
+            not (item.text == "take" and not any(each.has("undo", "before", "past") for each in items))
+            and item.has("pass")
             and item.text not in ("take", "mix", "p", "v")
             and behind is not None
             and behind.text.split(" ")[0] in ORDINALS

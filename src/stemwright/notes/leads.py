@@ -46,8 +46,9 @@ def _direction(lead: Lead) -> float:
 
 
 def _strong(lead: Lead) -> float | None:
-    if lead.item.text.startswith(MADE):
-        return None
+    told = lead.item.text == "make" and any(item.text in ("the", "my", "these", "those") for item in lead.before)
+    if lead.item.text.startswith(MADE) or told:
+        return None  # "the claps make the babies jump"
     if lead.negated:
         return 0.0 if lead.fault else -1.0
     return 1.0

@@ -71,6 +71,9 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     found.against = _stems(held)
     present = _own_part([item for item in direct if item.names], clause.items)
     missing = [item for item in direct if not item.names]
+    listed = next((item for item in missing if item in clause.heads), None)
+    if listed is not None and present:
+        raise PieceError(f"no {listed.text} in this song; its stems: {', '.join(targets.stems)}")
     found.items = present
     _together(present, clause.items)
     if present:

@@ -200,6 +200,12 @@ class Tagger:
             except TargetError as error:
                 return str(error), length
             if target is not None and (target.stems or run[0].kind == "word"):
+                if target.stems and run[0].kind == "word" and self._targets.one_side(phrase, target.stems):
+                    sides = " and ".join(target.stems)
+                    return (
+                        f"{' '.join(phrase)}: {sides} are the two sides of one stem, and get the same moves; name both",
+                        length,
+                    )
                 if target.stems:
                     return target, length
                 absent = absent if absent[0] else (target, length)

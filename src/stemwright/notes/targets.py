@@ -138,9 +138,11 @@ class Targets:
         if alone:
             return Target("stem", text, alone)
         said = self._names.said(phrase)
-        if said is not None and self._names.one_side(phrase, said[1]):
-            raise TargetError(f"{text}: {' and '.join(said[1])} are the two sides of one stem, and get the same moves")
         return None if said is None else Target(said[0], text, said[1])
+
+    def one_side(self, phrase: Phrase, stems: tuple[str, ...]) -> bool:
+        """Whether a phrase names one side of two that are one stem."""
+        return self._names.one_side(phrase, stems)
 
     def alone(self, word: str) -> bool:
         """Whether a word is a stem's whole name, or that of a role or family."""
