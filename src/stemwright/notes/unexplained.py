@@ -107,6 +107,9 @@ def say_what(clause: Clause, told: Told) -> None:
     )
     if take is not None:
         raise PieceError(f"{take.text} what of it? say what is heard: {text}, less harsh; {text}, quieter")
+    asked = any(item.has("direction", "turn") and not item.has("is", "amount", "place") for item in items)
+    if asked and not any(item.has("neg", "guard", "praise") for item in items):
+        raise PieceError(f"more or less of what? say it, as in {text}, less harsh; {text}, 1 dB quieter")
 
 
 def _named_before_or_after(items: Sequence[Item], at: int) -> bool:
