@@ -40,7 +40,7 @@ DETERMINERS = (
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
-PLAIN = {"lo": "low", "hi": "high", "celli": "cello"}
+PLAIN = {"lo": "low", "hi": "high", "celli": "cello", "bone": "trombone"}
 NAMES = ("role", "instrument", "group", "part")
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
@@ -51,9 +51,13 @@ def telling(words: Iterable[str]) -> frozenset[str]:
     for written in words:
         word = PLAIN.get(written, written)
         one = _singular(word)
-        own = (one,) if house_lexicon().whole((one,), "instrument") else None
-        found.update(own or SPELLINGS.get(word) or SPELLINGS.get(one) or (one,))
+        spelled = SPELLINGS.get(word) or SPELLINGS.get(one) or (one,)
+        found.update((one,) if _instrument(one) and not all(map(_instrument, spelled)) else spelled)
     return frozenset(found)
+
+
+def _instrument(word: str) -> bool:
+    return bool(house_lexicon().whole((word,), "instrument"))
 
 
 def _singular(word: str) -> str:

@@ -42,6 +42,7 @@ STATED: Final = frozenset(
         "air",
     )
 )
+WISHED: Final = ("be", "feel", "sound", "get", "come", "go", "keep")
 MADE: Final = ("thin", "dull", "thin out")
 
 
@@ -203,9 +204,8 @@ def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
         any(item.has("amount") for item in scope.lead)
         and not any(item.has("is") and item.text != "s" for item in scope.lead)
     )
-    said = any(
-        item.has("is") and item.text not in ("be", "feel", "sound", "get", "come", "go", "keep") for item in scope.lead[-3:]
-    )
+    praised = max((at for at, item in enumerate(scope.lead) if item.has("praise")), default=-1)
+    said = any(item.has("is") and item.text not in WISHED for item in scope.lead[max(praised + 1, len(scope.lead) - 3) :])
     past = any(item.has("past") for item in scope.lead)
     if negated:
         return (
