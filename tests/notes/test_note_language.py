@@ -232,6 +232,10 @@ def test_an_approval_offers_keep():
     [
         ("piano: more bight", "bight: no word that is known; could be: bright, tight, light; "),
         ("more bite", "for whom? write a stem, a role or a family before it, as in Piano 01.wav: more bite"),
+        ("the hats drool a bit", "drool: no word that is known; "),
+        ("tame the hats", "tame what of it? say what is heard: tame the hats, less harsh; tame the hats, quieter"),
+        ("the hats sound cheap", "cheap: something is to change, and not what; say what is heard"),
+        ("high-pass the hats", "at which frequency? write it, as in high pass the hats at 100 Hz"),
         ("piano: bite", "bite without a direction; write more bite, less bite or bite +2 dB"),
         ("piano: -2 dB more bite", "-2 dB and more bite point two ways; leave one out"),
         ("piano: bite +13 dB", "13 dB in one go; a note may ask for up to 12 dB"),

@@ -82,7 +82,7 @@ def asks_for_something(clause: Clause, told: Told) -> bool:
     """Whether a clause without a known word of sound asks for something after all."""
     asking = any(item.has(*ASKING) or item.kind in ("figure", "sign") for item in told.items)
     if told.subjects.explicit or clause.heads:
-        return asking or bool(clause.heads) or any(item.has("is") for item in told.items)
+        return True  # a word nobody knows, said of a stem: never passed over
     return asking and any(item.has("direction", "take", "strong") for item in told.items)
 
 
