@@ -141,8 +141,8 @@ class Targets:
         return None if said is None else Target(said[0], text, said[1])
 
     def one_side(self, phrase: Phrase, stems: tuple[str, ...]) -> bool:
-        """Whether a phrase names one side of two that are one stem."""
-        return self._names.one_side(phrase, stems)
+        """Whether a phrase that is no stem's whole name names one side of two that are one stem."""
+        return phrase not in self._exact and self._names.one_side(phrase, stems)
 
     def alone(self, word: str) -> bool:
         """Whether a word is a stem's whole name, or that of a role or family."""
