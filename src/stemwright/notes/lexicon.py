@@ -21,7 +21,7 @@ from stemwright.recipes.strict_yaml import Items, Table, load
 from stemwright.stems.names import split_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
     from pathlib import Path
 
     from stemwright.recipes.grammar import Phrase
@@ -66,12 +66,6 @@ class Lexicon:
         senses = self.by_first.setdefault(phrase[0], {}).setdefault(phrase, [])
         if sense not in senses:
             senses.append(sense)
-
-    def phrases(self, tag: str) -> Iterable[tuple[Phrase, str]]:
-        """Return a tag's phrases with their values."""
-        for phrases in self.by_first.values():
-            for phrase, senses in phrases.items():
-                yield from ((phrase, sense.value) for sense in senses if sense.tag == tag)
 
     def whole(self, phrase: Phrase, tag: str) -> list[str]:
         """Return the values that a tag gives to exactly this phrase or a plural of it, as it stands first."""
