@@ -30,13 +30,14 @@ if TYPE_CHECKING:
     from stemwright.passes.history import PassSummary
     from stemwright.passes.keep import Kept
     from stemwright.passes.make import Made
-    from stemwright.passes.manifest import Manifest, read_manifest
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.manifest_file import read_manifest
     from stemwright.passes.note import NotePlan
     from stemwright.passes.prep import Look
     from stemwright.passes.recall import Recalled, Verdict
     from stemwright.passes.verify import Verified
     from stemwright.plan.items import PlanItem, PlannedMove
-    from stemwright.plan.rings_in_file import Heard
+    from stemwright.plan.rings_in_file import RingsInFile
     from stemwright.report.page import Written
 
 try:
@@ -74,10 +75,9 @@ _HOMES = {
     "passes.history": ("PassSummary",),
     "passes.keep": ("Kept",),
     "passes.make": ("Made",),
-    "passes.manifest": (
-        "Manifest",
-        "read_manifest",
-    ),
+    "passes.entry": ("Entry",),
+    "passes.manifest": ("Manifest",),
+    "passes.manifest_file": ("read_manifest",),
     "passes.note": ("NotePlan",),
     "passes.prep": ("Look",),
     "passes.recall": (
@@ -89,7 +89,7 @@ _HOMES = {
         "PlanItem",
         "PlannedMove",
     ),
-    "plan.rings_in_file": ("Heard",),
+    "plan.rings_in_file": ("RingsInFile",),
     "report.page": ("Written",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
@@ -98,7 +98,7 @@ __all__ = [
     "AudioError",
     "Compared",
     "DesignError",
-    "Heard",
+    "Entry",
     "Kept",
     "Look",
     "Made",
@@ -115,6 +115,7 @@ __all__ = [
     "Ring",
     "RingFinder",
     "RingSettings",
+    "RingsInFile",
     "Song",
     "SongError",
     "StemChange",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -32,38 +32,11 @@ def look(song: Path, recipe_dirs: Sequence[Path], jobs: int | None, *, as_json: 
 
     with workers(jobs) as executor:
         seen = look_at(song, executor, recipe_dirs=recipe_dirs)
-    needs_a_person = any(finding.severity != "info" for finding in seen.findings)
     if as_json:
-        show_json(as_data(seen, ready=not needs_a_person))
+        show_json(seen.as_json())
     else:
         show_look(seen)
-    return int(needs_a_person)
-
-
-def as_data(seen: Look, *, ready: bool) -> dict[str, Any]:
-    """Return a look as plain JSON values."""
-    stems = []
-    for stem, facts in seen.facts.items():
-        assignment, info = seen.assignments[stem], facts.info
-        stems.append(
-            {
-                "stem": stem,
-                "recipe": assignment.recipe.name if assignment.recipe else None,
-                "role": assignment.recipe.role if assignment.recipe else None,
-                "matched_by": assignment.matched_by,
-                "why": assignment.why,
-                "pair": assignment.partner,
-                "leave": assignment.leave,
-                "skip": assignment.skip,
-                "container": info.container if info else None,
-                "subtype": info.subtype if info else None,
-                "rate_hz": info.rate_hz if info else None,
-                "channels": info.channels if info else None,
-                "frames": info.frames if info else None,
-            }
-        )
-    findings = [finding.as_json() for finding in seen.findings]
-    return {"song": seen.song.folder.name, "ready": ready, "stems": stems, "findings": findings}
+    return int(not seen.ready)
 
 
 def show_look(seen: Look) -> None:

@@ -33,10 +33,10 @@ HIGH_PASS = (38.13547087602444, 0.5003270373238773)
 class Levels:
     """What a meter says of one stem; None where the sound is silent or too short for the measure."""
 
-    lufs: float | None
-    true_peak_dbtp: float | None
-    sample_peak_dbfs: float | None
-    rms_dbfs: float | None
+    lufs: float | None = None
+    true_peak_dbtp: float | None = None
+    sample_peak_dbfs: float | None = None
+    rms_dbfs: float | None = None
 
 
 def k_weighting(rate_hz: int) -> np.ndarray:

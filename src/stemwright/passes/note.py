@@ -33,7 +33,8 @@ if TYPE_CHECKING:
     from stemwright.notes.back import Back
     from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem, PlannedMove
     from stemwright.recipes.words import Vocabulary
 
@@ -58,7 +59,7 @@ class Answered:
 class NotePlan:
     """A note worked out: the plan it leads to, what was understood, and what a person should know."""
 
-    song: Song
+    song: SongFolder
     text: str
     by: str | None
     last: Manifest
@@ -83,7 +84,7 @@ class NotePlan:
         before, after = ({item.stem: item.moves for item in items} for items in (self.last.items(), self.items))
         return before, after
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the plan as plain JSON values."""
         return {
             "note": self.text,
@@ -102,12 +103,12 @@ class NotePlan:
         }  # fmt: skip
 
 
-def plan_note(song: Song, text: str, by: str | None, recipe_dirs: Sequence[Path], executor: Executor) -> NotePlan:
+def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence[Path], executor: Executor) -> NotePlan:
     """Work a note out against the newest pass; nothing is written.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     text : str
         The note.
     by : str or None
@@ -190,7 +191,13 @@ class _Work:
     """Does asks one after the other to a plan; what stands against them is collected."""
 
     def __init__(  # noqa: PLR0913, PLR0917 - what a note stands on
-        self, song: Song, last: Manifest, items: dict[str, PlanItem], vocabulary: Vocabulary, number: int, by: str | None
+        self,
+        song: SongFolder,
+        last: Manifest,
+        items: dict[str, PlanItem],
+        vocabulary: Vocabulary,
+        number: int,
+        by: str | None,
     ) -> None:
         self._song = song
         self._last = last
@@ -251,7 +258,7 @@ class _Work:
             manifest = read_pass(self._song, str(back.number))
         else:
             for _ in range(back.number):
-                came_from = manifest.data["because"].get("from")
+                came_from = manifest.because.came_from
                 if came_from is None:
                     raise NotePlanError(f"{manifest.name} has no pass before it; name one, as in: back to pass 2")
                 manifest = read_pass(self._song, came_from)
@@ -265,9 +272,8 @@ class _Work:
 
     def power(self, item: PlanItem) -> Any:  # noqa: ANN401 - an array; numpy is not imported here
         """Return a stem's spectrum, read once."""
-        assert item.input is not None  # noqa: S101 - only stems that change are measured
         if item.stem not in self._power:
-            self._power[item.stem] = heard.spectrum(self._song.folder / item.input.path)
+            self._power[item.stem] = heard.spectrum(self._song.folder / item.received.path)
         return self._power[item.stem]
 
     def measured(self, item: PlanItem, was: PlanItem) -> str:

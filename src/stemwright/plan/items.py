@@ -2,20 +2,25 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
-from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
 from stemwright.dsp.dither import COUNTED
 from stemwright.stems.info import bits_of
 
+if TYPE_CHECKING:
+    from stemwright.plain import Plain
+
+Evidence = dict[str, object]  # the numbers and words behind a notch that a ring made
 Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
-RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note"})
 
 HOLD = "loudness held"  # the name of the gain that brings a stem's loudness back to what was received
 TRIM = "trim for overs"  # the name of the gain that lowers every stem of a pass alike
+
+
+class NoFileError(RuntimeError):
+    """An item without a file was taken for one with: a fault of the caller, never of a song."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,15 +65,6 @@ class NoteMark:
     base_db: float
     said: tuple[Said, ...]
 
-    @classmethod
-    def from_json(cls, data: dict[str, Any]) -> NoteMark:
-        """Read back what ``asdict`` made of it."""
-        return cls(**{**data, "said": tuple(Said(**said) for said in data["said"])})
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the mark as plain JSON values."""
-        return {**asdict(self), "said": [asdict(said) for said in self.said]}
-
 
 @dataclass(frozen=True, kw_only=True)
 class PlannedMove:
@@ -85,7 +81,7 @@ class PlannedMove:
     why: str
     settings: dict[str, float]
     sections: tuple[tuple[float, ...], ...] = ()
-    found: dict[str, Any] | None = None
+    found: Evidence | None = None
     note: NoteMark | None = None
 
     @property
@@ -99,25 +95,6 @@ class PlannedMove:
         if self.settings.get("linear_phase"):
             return (*self.sections, *self.sections)
         return () if self.kind == "de_ess" else self.sections
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the move as one flat JSON object."""
-        head = {"kind": self.kind, "name": self.name, "why": self.why, **self.settings}
-        note = None if self.note is None else self.note.as_json()
-        return {**head, "sections": [list(row) for row in self.sections], "found": self.found, "note": note}
-
-    @classmethod
-    def from_json(cls, data: dict[str, Any]) -> PlannedMove:
-        """Read back what `as_json` wrote."""
-        return cls(
-            kind=data["kind"],
-            name=data["name"],
-            why=data["why"],
-            settings={key: value for key, value in data.items() if key not in RESERVED},
-            sections=tuple(tuple(row) for row in data["sections"]),
-            found=data["found"],
-            note=None if data["note"] is None else NoteMark.from_json(data["note"]),
-        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -150,11 +127,23 @@ class DeliverAs:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Sound:
+    """What decides a stem's samples in a pass."""
+
+    stem: str
+    input: InputFacts | None
+    seed: int | None
+    dither: str | None
+    deliver_as: DeliverAs | None
+    moves: tuple[tuple[str, dict[str, float], tuple[tuple[float, ...], ...]], ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class PlanItem:
     """All that decides one stem's sound in a pass.
 
     ``input`` is None for a stem that could not be read, ``deliver_as`` for one that is not written. ``seed`` is the
-    dither's, None where none is needed, and ``dither`` its kind (see `stemwright.dsp.dither`). ``notes`` are things the
+    dither's, None where none is needed, and ``dither`` its kind (see `stemwright.dsp.dither`). ``messages`` are things the
     plan wants said on screen.
     """
 
@@ -170,7 +159,21 @@ class PlanItem:
     seed: int | None = None
     dither: str = COUNTED
     deliver_as: DeliverAs | None = None
-    notes: tuple[str, ...] = ()
+    messages: tuple[str, ...] = ()
+
+    @property
+    def received(self) -> InputFacts:
+        """The stem as received, of an item that was read; what is skipped or failed has none."""
+        if self.input is None:
+            raise NoFileError(f"{self.stem}: {self.status}, so there is nothing it was read from")
+        return self.input
+
+    @property
+    def file(self) -> DeliverAs:
+        """The file it becomes, of an item that becomes one."""
+        if self.deliver_as is None:
+            raise NoFileError(f"{self.stem}: {self.status}, so it becomes no file")
+        return self.deliver_as
 
     @property
     def copied(self) -> bool:
@@ -185,50 +188,20 @@ class PlanItem:
             received.frames,
         )
 
-    def as_json(self) -> dict[str, Any]:
-        """Return the item as plain JSON values."""
-        return {
-            "stem": self.stem,
-            "input": None if self.input is None else asdict(self.input),
-            "role": self.role,
-            "family": self.family,
-            "recipe": self.recipe,
-            "matched_by": self.matched_by,
-            "status": self.status,
-            "why": self.why,
-            "moves": [move.as_json() for move in self.moves],
-            "dither": {"kind": "none" if self.seed is None else self.dither, "seed": self.seed},
-            "deliver_as": None if self.deliver_as is None else asdict(self.deliver_as),
-            "notes": list(self.notes),
-        }
-
-    @classmethod
-    def from_json(cls, data: dict[str, Any]) -> PlanItem:
-        """Read back what `as_json` wrote; further keys are passed over."""
-        return cls(
-            stem=data["stem"],
-            input=None if data["input"] is None else InputFacts(**data["input"]),
-            role=data["role"],
-            family=data["family"],
-            recipe=data["recipe"],
-            matched_by=data["matched_by"],
-            status=data["status"],
-            why=data["why"],
-            moves=tuple(PlannedMove.from_json(move) for move in data["moves"]),
-            seed=data["dither"]["seed"],
-            dither=COUNTED if data["dither"]["kind"] == "none" else data["dither"]["kind"],
-            deliver_as=None if data["deliver_as"] is None else DeliverAs(**data["deliver_as"]),
-            notes=tuple(data["notes"]),
+    @property
+    def sound(self) -> Sound:
+        """What decides the samples written, and nothing else: two equal sounds are the same file."""
+        return Sound(
+            stem=self.stem,
+            input=self.input,
+            seed=self.seed,
+            dither=None if self.seed is None else self.dither,
+            deliver_as=self.deliver_as,
+            moves=tuple((move.kind, move.settings, move.sections) for move in self.moves),
         )
 
-    def sound(self) -> dict[str, Any]:
-        """Return what decides the samples written, and nothing else: two equal sounds are the same file."""
-        data = self.as_json()
-        moves = [(move["kind"], move["sections"], self.moves[at].settings) for at, move in enumerate(data["moves"])]
-        return {**{key: data[key] for key in ("stem", "input", "dither", "deliver_as")}, "moves": moves}
+    def as_json(self) -> Plain:
+        """Return the item as the manifest has it."""
+        from stemwright.plan.written import item_as_json  # noqa: PLC0415 - it knows these types
 
-
-def plan_sha256(items: list[dict[str, Any]]) -> str:
-    """Return the hash of a plan: of its items' JSON, sorted by stem, keys sorted, no spaces."""
-    ordered = sorted(items, key=lambda item: str(item["stem"]))
-    return hashlib.sha256(json.dumps(ordered, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
+        return item_as_json(self)

@@ -102,12 +102,11 @@ def _with_loss(item: PlanItem, responses: Mapping[str, np.ndarray], *, declared:
     if not said:
         return item
     way = "" if declared else "; kit: in session.yaml makes the stems of a kit share phase"
-    return replace(item, notes=(*item.notes, f"{said}{way}"))
+    return replace(item, messages=(*item.messages, f"{said}{way}"))
 
 
 def _response(item: PlanItem) -> np.ndarray:
-    assert item.input is not None  # noqa: S101 - the caller looked
-    turns = np.exp(-2j * np.pi * FREQS_HZ / item.input.rate_hz)
+    turns = np.exp(-2j * np.pi * FREQS_HZ / item.received.rate_hz)
     total = np.ones(len(FREQS_HZ), dtype=complex)
     for move in item.moves:
         for b0, b1, b2, a0, a1, a2 in move.gain_sections:

@@ -55,7 +55,7 @@ def find_all(
     Returns
     -------
     dict of str to dict of str to RingMoves
-        By stem, then by the name of the `rings` move. A stem that cannot be analysed has notes and no notches.
+        By stem, then by the name of the `rings` move. A stem that cannot be analysed has messages and no notches.
     """
     searches: dict[tuple[str, ...], Search] = {}
     for stem, fact in facts.items():
@@ -87,7 +87,7 @@ def search(asked: Search) -> dict[str, RingMoves]:
             finder.feed(block)
         return {move.name: _ring_moves(move, finder, asked.files[0][1].rate_hz) for move in asked.moves}
     except StemwrightError as error:
-        return {move.name: RingMoves(notches=(), notes=(f"{move.name}: not searched ({error})",)) for move in asked.moves}
+        return {move.name: RingMoves(notches=(), messages=(f"{move.name}: not searched ({error})",)) for move in asked.moves}
 
 
 def _side_by_side(files: tuple[tuple[Path, AudioInfo], ...]) -> Iterator[np.ndarray]:
@@ -129,7 +129,7 @@ def _ring_moves(move: Move, finder: RingFinder, rate_hz: int) -> RingMoves:
     offered = plan_notches([ring for ring in rings if ring.verdict == "offered"], **depth)
     notches = tuple(_as_move(move, number, notch, rate_hz) for number, notch in enumerate(planned, 1))
     said = (*(notch.gave_way for notch in planned if notch.gave_way), *(_offer(move, notch) for notch in offered))
-    return RingMoves(notches=notches, notes=said)
+    return RingMoves(notches=notches, messages=said)
 
 
 def _offer(move: Move, notch: PlannedNotch) -> str:

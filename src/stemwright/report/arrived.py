@@ -12,26 +12,30 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.stems.findings import Finding
 
 
-def findings_of(song: Song, manifest: Manifest, executor: Executor) -> list[Finding]:
+def findings_of(song: SongFolder, manifest: Manifest, executor: Executor) -> list[Finding]:
     """Return what is to be said about the stems of a pass as they were received.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     manifest : Manifest
         Of one of its passes.
     executor : Executor
         Listens to the stems.
     """
-    entries = {stem: entry for stem, entry in manifest.entries.items() if entry["status"] != "skipped" and entry["input"]}
+    entries = {
+        stem: entry for stem, entry in manifest.entries.items() if entry.item.status != "skipped" and entry.item.input
+    }
     partners = pairs(entries)
     found: list[Finding] = []
     arrived = []
-    sources = {stem: song.folder / entry["input"]["path"] for stem, entry in entries.items()}
+    sources = {
+        stem: song.folder / received.path for stem, entry in entries.items() if (received := entry.item.input) is not None
+    }
     for facts in (job.result() for job in begin_survey(sources, executor, hashed=False)):
         found.extend(facts.findings)
         if facts.info is not None and facts.heard is not None and facts.usable:
@@ -42,7 +46,7 @@ def findings_of(song: Song, manifest: Manifest, executor: Executor) -> list[Find
                     info=facts.info,
                     heard=facts.heard,
                     marks=facts.marks,
-                    role=entries[facts.stem]["role"],
+                    role=entries[facts.stem].item.role,
                     partner=partners.get(facts.stem),
                 )
             )
