@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 import soundfile
@@ -33,9 +35,9 @@ def rung(seconds=8.0, channels=1, seed=3):
     return sosfilt(bell.copy(), noise, axis=0)
 
 
-def with_recipe(song, depth):
+def with_recipe(song, depth, more=""):
     (song / "recipes").mkdir()
-    (song / "recipes" / "rung.yaml").write_text(RECIPE.replace("DEPTH", str(depth)))
+    (song / "recipes" / "rung.yaml").write_text(RECIPE.replace("DEPTH %", f"{depth} %{more}"))
     return song
 
 
@@ -116,3 +118,15 @@ def test_lowering_obeys_both_the_peak_and_the_mean():
     spiky = np.array([[2.0], [0.0], [0.0], [0.0]])
     assert no_louder(spiky, steady).max() == pytest.approx(1.0)
     assert np.array_equal(no_louder(steady * 0.5, steady), steady * 0.5)
+
+
+def test_a_ring_that_is_only_offered_is_not_taken_and_the_note_that_it_comes_with_takes_it(make_song, make_pass, make_note):
+    song = with_recipe(make_song({"rung.wav": rung()}), 50, ", only: offered")
+    item = make_pass(song).manifest.entries["rung.wav"].item
+    assert item.moves == ()
+    (message,) = item.messages
+    offer = r"ring: offered, not taken: (\S+ kHz) may ring \(.+ certain\); a note takes it: (notch \1 -[\d.]+ dB q \d+)"
+    words = re.fullmatch(offer, message)
+    make_note(song, f"rung: {words[2]}")
+    (move,) = read_pass(open_song(song), None).entries["rung.wav"].item.moves
+    assert (move.kind, move.settings["freq_hz"]) == ("notch", pytest.approx(FREQ_HZ, rel=0.003))
