@@ -11,6 +11,8 @@ from scipy.signal import sosfilt, welch
 
 from stemwright.dsp.sections import design
 from stemwright.handover.audition import LIFT_DB, no_louder, write_auditions
+from stemwright.passes.history import read_pass
+from stemwright.passes.song import open_song
 from stemwright.plan.rings_in_file import rings_in
 from stemwright.stems.audio import probe
 
