@@ -12,6 +12,7 @@ from stemwright.dsp.rings import OFFERED_FROM, RingFinder, RingSettings, plan_no
 from stemwright.errors import StemwrightError
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.resolve import RingMoves, sections_of
+from stemwright.plan.ring_words import why
 from stemwright.plan.wording import decibels, frequency
 from stemwright.stems.audio import read_blocks
 
@@ -159,7 +160,7 @@ def _as_move(move: Move, number: int, notch: PlannedNotch, rate_hz: int) -> Plan
         why=move.why,
         settings=settings,
         sections=sections_of("notch", settings, rate_hz),
-        found={**_places(notch.found_as_json()), "asked_by": move.name},
+        found={**_places(notch.found_as_json()), "asked_by": move.name, "because": why(notch.found)},
     )
 
 

@@ -16,7 +16,9 @@ from typing import Literal
 
 from stemwright.recipes.problems import shown
 
-Quantity = Literal["frequency", "gain", "depth", "level", "time", "percent", "ratio", "slope", "q", "count", "phase", "verdict"]
+Quantity = Literal[
+    "frequency", "gain", "depth", "level", "time", "percent", "ratio", "slope", "q", "count", "phase", "verdict"
+]
 
 _NUMBER = re.compile(r"(?P<sign>[-+]?)(?P<digits>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE](?P<power>[-+]?[0-9]{1,3}))?")
 _COMMA = re.compile(r"[-+]?[0-9]+,[0-9]+")

@@ -90,6 +90,8 @@ class RingEvidence:
         Time to fall 60 dB that a resonator of this frequency and of the measured pole width has (2.1988 Q / f0).
     pitch_independence : float
         The smaller over the larger of floor and average excess: 1 when it is there whatever plays, 0 when only with notes.
+    around_db : tuple of float
+        The mean level over half an octave around the ring (see ``around_hz``), against the median of its outer halves, dB.
     """
 
     peak_to_neighbours_db: float
@@ -100,6 +102,7 @@ class RingEvidence:
     persistence: float
     decay_s: float
     pitch_independence: float
+    around_db: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -137,4 +140,6 @@ class Ring:
 
     def as_json(self) -> dict[str, object]:
         """Return plain numbers under their names, ready for ``json.dumps``."""
-        return asdict(self)
+        data = asdict(self)
+        data["evidence"]["around_db"] = list(self.evidence.around_db)
+        return data
