@@ -92,6 +92,11 @@ class RingEvidence:
         The smaller over the larger of floor and average excess: 1 when it is there whatever plays, 0 when only with notes.
     around_db : tuple of float
         The mean level over half an octave around the ring (see ``around_hz``), against the median of its outer halves, dB.
+    readings_apart_db : float
+        How far three readings of its excess are apart (standard deviation): the level exceeded three quarters of the time,
+        the mean level, the mean power. So much less than their mean is taken to be the ring's.
+    at_a_bound : bool
+        Whether one of the three found no width or height inside its bounds (Q 3 to 100, 0.5 to 20 dB); then it is only offered.
     """
 
     peak_to_neighbours_db: float
@@ -103,6 +108,8 @@ class RingEvidence:
     decay_s: float
     pitch_independence: float
     around_db: tuple[float, ...] = ()
+    readings_apart_db: float = 0.0
+    at_a_bound: bool = False
 
 
 @dataclass(frozen=True)
