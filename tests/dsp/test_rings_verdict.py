@@ -73,3 +73,11 @@ def test_offer_only_takes_nothing_and_still_offers_it():
     assert find_rings(audio, RATE_HZ, RingSettings(offer_only=True)) == []
     (ring, *_) = find_rings(audio, RATE_HZ, RingSettings(offer_only=True, least_confidence=OFFERED_FROM))
     assert (ring.verdict, ring.freq_hz) == ("offered", pytest.approx(FREQ_HZ, rel=0.003))
+
+
+def test_a_ring_higher_than_any_fit_may_be_is_measured_by_none_and_so_only_offered():
+    # 34 dB is far beyond the 20 dB that a fit may end at, and it is as plain as a ring can be.
+    (ring, *_) = find_rings(hits(gain_db=34.0), RATE_HZ, EVERY)
+    assert (ring.freq_hz, ring.evidence.at_a_bound) == (pytest.approx(FREQ_HZ, rel=0.005), True)
+    assert ring.confidence >= TAKEN_FROM
+    assert ring.verdict == "offered"

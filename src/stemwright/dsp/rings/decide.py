@@ -81,9 +81,9 @@ def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
     freq_hz = float(curves.freq_hz[place] * 2 ** (_FOLLOWED * np.median(shifts)))
     share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
     decay_s = _T60_OF_Q * q * 10 ** (excess_db / 40) / freq_hz
-    unfitted = any(at_a_bound(gain_db, 2.0**log_q) for gain_db, log_q in zip(gains_db, log_qs, strict=True))
+    lost = sum(at_a_bound(gain_db, 2.0**log_q) for gain_db, log_q in zip(gains_db, log_qs, strict=True))
     evidence = evidence_at(place, curves, persistence=share, decay_s=decay_s)
-    evidence = replace(evidence, readings_apart_db=apart_db, at_a_bound=unfitted)
+    evidence = replace(evidence, readings_apart_db=apart_db, at_a_bound=lost > len(_READINGS) / 2)
     return Ring(freq_hz, excess_db, q, freq_hz / q, share, confidence, evidence)
 
 

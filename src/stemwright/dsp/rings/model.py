@@ -12,8 +12,8 @@ LOWEST_HZ = 20.0
 HIGHEST_HZ = 20000.0
 # The three answers: from the first on a ring is taken, from the second on it is offered, below it is no ring. On the
 # ``chosen`` packages of tests/bench/rings the first is the lowest with under 0.15 false notches a clean stem.
-TAKEN_FROM = 0.30
-OFFERED_FROM = 0.15
+TAKEN_FROM = 0.25
+OFFERED_FROM = 0.12
 Verdict = Literal["taken", "offered", "no"]
 
 
@@ -96,7 +96,7 @@ class RingEvidence:
         How far three readings of its excess are apart (standard deviation): the level exceeded three quarters of the time,
         the mean level, the mean power. So much less than their mean is taken to be the ring's.
     at_a_bound : bool
-        Whether one of the three found no width or height inside its bounds (Q 3 to 100, 0.5 to 20 dB); then it is only offered.
+        Whether two of the three found no width or height inside their bounds (Q 3 to 100, 0.5 to 20 dB); then it is only offered.
     """
 
     peak_to_neighbours_db: float
