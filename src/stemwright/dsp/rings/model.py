@@ -96,7 +96,7 @@ class RingEvidence:
         How far three readings of its excess are apart (standard deviation): the level exceeded three quarters of the time,
         the mean level, the mean power. So much less than their mean is taken to be the ring's.
     at_a_bound : bool
-        Whether two of the three found no width or height inside their bounds (Q 3 to 100, 0.5 to 20 dB); then it is only offered.
+        Whether two of the three found no width or height inside their bounds (Q 3 to 100, 0.5 to 40 dB); then it is only offered.
     """
 
     peak_to_neighbours_db: float
