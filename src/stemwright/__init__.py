@@ -7,7 +7,6 @@ first asked for, so that the command line can answer ``--help`` without numpy.
 from __future__ import annotations
 
 from importlib import import_module
-from importlib.metadata import PackageNotFoundError, version
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -40,10 +39,7 @@ if TYPE_CHECKING:
     from stemwright.plan.rings_in_file import RingsInFile
     from stemwright.report.page import Written
 
-try:
-    __version__ = version("stemwright")
-except PackageNotFoundError:  # the source tree on a path, not installed
-    __version__ = "0"
+    __version__: str
 
 _HOMES = {
     "door": ("Song",),
@@ -134,7 +130,19 @@ __all__ = [
 
 
 def __getattr__(name: str) -> Any:  # noqa: ANN401 - whatever the name stands for
-    """Load a public name from the room it lives in."""
+    """Load a public name from the room it lives in; the version is looked up only for those who ask."""
+    if name == "__version__":
+        return _version()
     if name not in _HOME_OF:
         raise AttributeError(f"module 'stemwright' has no attribute {name!r}")
     return getattr(import_module(f"stemwright.{_HOME_OF[name]}"), name)
+
+
+def _version() -> str:
+    # Imported here: it loads the standard library's mail parser, a third of the time of --help.
+    from importlib.metadata import PackageNotFoundError, version  # noqa: PLC0415
+
+    try:
+        return version("stemwright")
+    except PackageNotFoundError:  # the source tree on a path, not installed
+        return "0"

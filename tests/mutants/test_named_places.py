@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-
 from tests.mutants.named import NAMED
 
 TOP = Path(__file__).resolve().parents[2]

@@ -31,7 +31,7 @@ class Stems:
 
 
 PHRASE_KEYS = ("names", "general", "not")
-SOUNDS = ("low", "high")
+SOUNDS = ("low", "high", "open")
 FAMILIES = ("drums", "music", "vocals")
 KEYS = ("recipe", "version", "about", "role", "family", "stems", "based_on", "change", "drop", "moves")
 HIGHEST_VERSION = 1_000_000
@@ -66,7 +66,7 @@ class Recipe:
     names, general_names, not_names : tuple of tuple of str
         Phrases of words that take a stem, that take it where nothing more particular does, and that refuse it; the
         parent's where it has no ``stems``.
-    sounds : {None, "low", "high"}
+    sounds : {None, "low", "high", "open"}
         Where such stems sound: hardly ever mostly above 2 kHz, or mostly below 200 Hz.
     moves : tuple of Move
         In order, those that are off included.

@@ -89,3 +89,12 @@ def test_a_name_and_a_sound_that_do_not_fit(intake, pink):
         found["hat.wav", "name-and-sound"].measured
         == "the name says hats, the sound does not: 100% of its power is below 200 Hz"
     )
+
+
+@pytest.mark.parametrize(("top_hz", "expected"), [(10_500, {"name-and-sound"}), (16_000, set())])
+def test_a_voice_that_is_dead_above_11_khz_is_not_what_its_name_says(intake, pink, top_hz, expected):
+    freq = np.fft.rfftfreq(len(pink()), 1 / RATE_HZ)
+    cut = np.fft.irfft(np.fft.rfft(pink(), axis=0) * (freq < top_hz)[:, None], axis=0)
+    found = intake({"vox.wav": cut}, roles={"vox.wav": "lead vocal"}, sounds={"vox.wav": "open"})
+    assert {finding for finding in ids(found) if finding == "name-and-sound"} == expected
+    assert "name-and-sound" not in ids(intake({"vox.wav": cut}, roles={"vox.wav": "lead vocal"}))

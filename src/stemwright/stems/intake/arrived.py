@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 class Arrived:
     """One readable stem. ``role`` is what its recipe takes it for, ``partner`` the other side of a left/right pair.
 
-    ``sounds`` is "low" or "high" where such stems sound nowhere else.
+    ``sounds`` is "low" or "high" where such stems sound nowhere else, "open" where they reach the top.
     """
 
     stem: str

@@ -36,6 +36,7 @@ class Colour:
     rumble_dbfs: float
     low_share: float
     high_share: float
+    top_share: float
     hum: Hum | None
     edge_hz: float | None
     under: tuple[tuple[float, float], ...] = ()

@@ -56,6 +56,10 @@ EDGE_FROM_HZ = 3000.0  # telephone sources end at 3.4 kHz (ITU-T G.711's band, f
 EDGE_OF_NYQUIST = 0.9
 EDGE_LEAST_DBFS = -110.0  # what ends there must have been more than noise of a 16-bit word in one band (-101 in all)
 # A share of power where no stem of that role has it (common practice; wide on purpose: a warning must be worth reading).
+TOP_BAND_HZ = 11_000.0
+TOP_SHARE_DB = (
+    -75.0
+)  # of its power; wide-band microphones hear a voice's s about 30 dB above that: -29 to -48 dB of 9 recorded voices
 LOW_BAND_HZ = 200.0
 HIGH_BAND_HZ = 2000.0
 NAME_SHARE_LOW = 0.8

@@ -94,6 +94,7 @@ class Windows:
             rumble_dbfs=db(float(mean[self._bin(at.RUMBLE_FROM_HZ) : self._bin(at.RUMBLE_HZ)].sum()), 10.0),
             low_share=float(mean[self._bin(at.RUMBLE_HZ) : self._bin(at.LOW_BAND_HZ)].sum()) / max(audible, 1e-30),
             high_share=float(mean[self._bin(at.HIGH_BAND_HZ) :].sum()) / max(audible, 1e-30),
+            top_share=float(mean[self._bin(at.TOP_BAND_HZ) :].sum()) / max(audible, 1e-30),
             hum=find_hum(np.array(self._lows), bin_hz),
             edge_hz=find_edge(mean, bin_hz),
             under=tuple((hz, float(mean[lowest : self._bin(hz)].sum())) for hz in at.RUMBLE_CORNERS_HZ),
