@@ -79,7 +79,7 @@ def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
     apart_db = float(gains_db.std())
     agreed_db = float(np.median(gains_db)) - max(0.0, apart_db - _SCATTER_DB)
     excess_db = min(max(LEAST_EXCESS_DB, agreed_db), MOST_TRUSTED_DB)
-    q = float(np.exp2(np.median(log_qs) + log_qs.std()))
+    q = min(float(np.exp2(np.median(log_qs) + log_qs.std())), MOST_Q)
     freq_hz = float(curves.freq_hz[place] * 2 ** (_FOLLOWED * np.median(shifts)))
     share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
     decay_s = _T60_OF_Q * q * 10 ** (excess_db / 40) / freq_hz
