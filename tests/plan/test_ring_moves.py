@@ -129,7 +129,7 @@ def test_a_ring_that_is_only_offered_is_not_taken_and_the_note_that_it_comes_wit
     item = make_pass(song).manifest.entries["rung.wav"].item
     assert item.moves == ()
     (message,) = item.messages
-    offer = r"ring: offered, not taken: (\S+ kHz) may ring \(.+ certain\); a note takes it: (notch \1 -[\d.]+ dB q \d+)"
+    offer = r"ring: (\S+ kHz) may ring \(.+ certain\): offered, and not taken; a note takes it: (notch \1 -[\d.]+ dB q \d+)"
     words = re.fullmatch(offer, message)
     make_note(song, f"rung: {words[2]}")
     (move,) = read_pass(open_song(song), None).entries["rung.wav"].item.moves

@@ -137,8 +137,8 @@ def _offer(move: Move, notch: PlannedNotch) -> str:
     """Say in a sentence what may ring, and the words of a note that take it."""
     ring, freq = notch.found, frequency(round(notch.freq_hz, 1))
     return (
-        f"{move.name}: offered, not taken: {freq} may ring ({decibels(ring.excess_db)}, {100 * ring.confidence:.0f} % certain); "
-        f"a note takes it: notch {freq} {notch.gain_db:.1f} dB q {ring.q:.0f}"
+        f"{move.name}: {freq} may ring ({decibels(round(ring.excess_db, 1))}, {100 * ring.confidence:.0f} % certain): offered, "
+        f"and not taken; a note takes it: notch {freq} {notch.gain_db:.1f} dB q {ring.q:.0f}"
     )
 
 
