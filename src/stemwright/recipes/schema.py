@@ -109,6 +109,11 @@ def _stems() -> JsonObject:
                 "description": "Where such stems sound. Mostly above 2 kHz is no low sound, mostly below 200 Hz no high one,"
                 " dead above 11 kHz no open one.",
             },
+            "deep": {
+                "type": "boolean",
+                "default": False,
+                "description": "true: what such stems have under 30 Hz is theirs, and intake does not call it rumble.",
+            },
         },
         "additionalProperties": False,
         "anyOf": [{"required": ["names"]}, {"required": ["general"]}],

@@ -27,7 +27,7 @@ def spectrum(stem: Arrived) -> Iterator[Finding]:
 
 def _rumble(stem: Arrived, colour: Colour) -> Iterator[Finding]:
     share_db = colour.rumble_dbfs - colour.level_dbfs
-    if stem.role in at.LOW_ROLES or colour.rumble_dbfs < at.RUMBLE_DBFS or share_db < at.RUMBLE_SHARE_DB:
+    if stem.deep or colour.rumble_dbfs < at.RUMBLE_DBFS or share_db < at.RUMBLE_SHARE_DB:
         return
     yield stem.finding(
         "rumble",
