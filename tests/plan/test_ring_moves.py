@@ -125,7 +125,7 @@ def test_lowering_obeys_both_the_peak_and_the_mean():
 
 
 def test_a_ring_that_is_only_offered_is_not_taken_and_the_note_that_it_comes_with_takes_it(make_song, make_pass, make_note):
-    song = with_recipe(make_song({"rung.wav": rung()}), 50, ", only: offered")
+    song = with_recipe(make_song({"rung.wav": rung()}), 50, ", verdict: offered")
     item = make_pass(song).manifest.entries["rung.wav"].item
     assert item.moves == ()
     (message,) = item.messages

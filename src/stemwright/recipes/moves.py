@@ -177,7 +177,7 @@ _RINGS = (
         about="Rings that stand out less are left.",
     ),
     Field(
-        key="only",
+        key="verdict",
         setting="only_offered",
         quantity="verdict",
         lowest=0.0,
