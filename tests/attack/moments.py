@@ -1,0 +1,62 @@
+"""Moments: run a command in a process of its own, and strike at one of the moments at which it changes the disk.
+
+``moments.c`` stands before the C library's calls; the attack starts itself again with it loaded (`preload`).
+"""
+
+from __future__ import annotations
+
+import ctypes
+import os
+import shutil
+import subprocess
+import sys
+from typing import TYPE_CHECKING, NoReturn
+
+from song import run
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+HOW = {"count": 0, "kill": 1, "full": 2, "once": 3}
+_LOADED = "STEMWRIGHT_ATTACK_SHIM"
+
+
+def preload(folder: Path) -> bool:
+    """Start this program again with the shim before the C library; False where there is no compiler to make it."""
+    compiler = shutil.which("cc") or shutil.which("gcc") or shutil.which("clang")
+    if _LOADED in os.environ:
+        return True
+    if compiler is None or sys.platform != "linux":
+        return False
+    shim = folder / "moments.so"
+    source = os.path.join(os.path.dirname(__file__), "moments.c")
+    subprocess.run([compiler, "-O1", "-shared", "-fPIC", "-o", str(shim), source, "-ldl"], check=True)
+    environment = {**os.environ, "LD_PRELOAD": str(shim), _LOADED: str(shim)}
+    os.execve(sys.executable, [sys.executable, *sys.argv], environment)
+
+
+def fork(command: tuple[str, ...], song: Path, how: str = "", moment: int = -1) -> int:
+    """Run a command in a child that is struck at one moment; returns the child."""
+    child = os.fork()
+    return child or _struck(command, song, how, moment)
+
+
+def _struck(command: tuple[str, ...], song: Path, how: str, moment: int) -> NoReturn:
+    code = 70
+    try:
+        shim = ctypes.CDLL(os.environ[_LOADED]) if how else None
+        if shim is not None:
+            shim.counted.restype = ctypes.c_long
+            shim.arm(os.fsencode(song), HOW[how], ctypes.c_long(moment))
+        code, said = run(command, song)
+        if code not in (0, 1, 2):
+            print(f"    {command} {how} {moment}: exit {code}: {said}", flush=True)
+        if shim is not None and how == "count":
+            (song.parent / "moments").write_text(str(shim.counted()))
+    finally:
+        os._exit(code)
+
+
+def ended(child: int) -> int:
+    """Wait for a child and return its exit code, negative for a signal."""
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
