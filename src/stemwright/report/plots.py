@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from stemwright.report.drawing import Anchor, Point
     from stemwright.report.excerpt import Excerpt
     from stemwright.report.looking import Curves, Seen, StemView
+    from stemwright.report.places import RidePoint
     from stemwright.report.rings import Around
 
 TICKS_HZ = (20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000)
@@ -173,7 +174,7 @@ def _level_line(drawing: Drawing, at: float, label: str, style: str = "grid") ->
         drawing.shapes.append(Words((LEFT - 5.0, at + 3.5), label, anchor="end"))
 
 
-def wave_plot(seen: Seen, size: Size, excerpts: Sequence[Excerpt] = ()) -> Drawing:
+def wave_plot(seen: Seen, size: Size, excerpts: Sequence[Excerpt] = (), ride: Sequence[RidePoint] = ()) -> Drawing:
     """Draw the stem from start to end as received, over it as it is now, with clipped places and excerpts marked.
 
     Parameters
@@ -181,6 +182,8 @@ def wave_plot(seen: Seen, size: Size, excerpts: Sequence[Excerpt] = ()) -> Drawi
     seen : Seen
     size : Size
     excerpts : sequence of Excerpt
+    ride : sequence of RidePoint
+        Drawn over the wave, 6 dB up and down from its middle.
     """
     height, top, bottom = 102.0, 16.0, 80.0
     drawing = Drawing(size.width, height, (LEFT, size.width - RIGHT))
@@ -202,6 +205,10 @@ def wave_plot(seen: Seen, size: Size, excerpts: Sequence[Excerpt] = ()) -> Drawi
         drawing.shapes.append(
             Path(np.array([(place, top), (place - 4.0, top - 8.0), (place + 4.0, top - 8.0)]), "clipped", filled=True)
         )
+    if ride:
+        gains = Axis(-6.0, 6.0, bottom, top)
+        points = [(x(point.time_s), gains(point.gain_db)) for point in ride]
+        drawing.shapes.append(Path(np.array(points), "line ride"))
     drawing.shapes.append(Words((LEFT, height - 4.0), "0 s"))
     drawing.shapes.append(Words((size.width - RIGHT, height - 4.0), f"{seen.seconds:.1f} s", anchor="end"))
     drawing.shapes.append(Words((LEFT - 5.0, top + 4.0), f"{20.0 * math.log10(peak):.0f}".replace("-0", "0").replace("-", MINUS), anchor="end"))
