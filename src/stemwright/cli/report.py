@@ -26,8 +26,7 @@ MEGABYTE = 1e6
 @song_argument
 @click.argument("pass_name", metavar="[PASS]", required=False)
 @click.option("--since", metavar="PASS", help="The pass to compare with; the one PASS came from by default.")
-@click.option("--lossless", "audio", flag_value="flac24", help="Excerpts as 24-bit FLAC at the stem's own rate.")
-@click.option("--small", "audio", flag_value="mp3", help="Excerpts as MP3: less than half the size, slower to write.")
+@click.option("--lossless", "audio", flag_value="flac24", help="Excerpts as 24-bit FLAC instead of MP3: about six times as large.")
 @click.option("--no-audio", "audio", flag_value="none", help="Only to look at.")
 @click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
 @jobs_option
@@ -46,7 +45,7 @@ def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     It goes into the pass's folder as report.html, opens in any browser without a network, prints as the recall sheet, and
     holds for every stem its spectrum, its moves, its wave and an excerpt: as received, in the pass it is compared with,
-    in this pass, all at one loudness. Excerpts are 16-bit FLAC unless told otherwise.
+    in this pass, all at one loudness. Excerpts are MP3 unless told otherwise.
 
     Every file is held against the manifest first. Exit code 1 if a stem could not be shown.
     """
@@ -57,7 +56,7 @@ def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     opened = open_song(song)
     name = opened.find_pass(pass_name)
-    form = None if audio == "none" else audio or "flac16"
+    form = None if audio == "none" else audio or "mp3"
     options = PageOptions(audio=form, since=since, check=True, png=png)
     with workers(jobs) as executor:
         findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
