@@ -10,7 +10,7 @@ import click
 
 from stemwright.cli.console import progress, safe_lines, show, show_json, table, workers
 from stemwright.cli.look import show_intake
-from stemwright.cli.options import jobs_option, json_option, page_option, recipes_option, song_argument
+from stemwright.cli.options import jobs_option, json_option, open_option, page_option, recipes_option, song_argument
 from stemwright.cli.report import page_after
 
 if TYPE_CHECKING:
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 )
 @click.option("--other-recipes", is_flag=True, help="Folders of recipes that the last pass used are left out on purpose.")
 @page_option
+@open_option
 @jobs_option
 @json_option
 def prep(  # noqa: PLR0913 - one parameter for each option
@@ -49,6 +50,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     hold: bool,
     other_recipes: bool,
     no_page: bool,
+    opened: bool,
     as_json: bool,
 ) -> int:
     """Make the next pass of SONG: every stem through its recipe, written, measured, and a manifest.
@@ -83,8 +85,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             other_recipes = click.confirm(f"{safe_lines(missing)}\nGo on without them?", err=True)
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only, other_recipes=other_recipes)
-        if not no_page:
-            page_after(seen.song, made, executor, seen.findings)
+        page = None if no_page else page_after(seen.song, made, executor, seen.findings)
     if as_json:
         show_json(
             {
@@ -96,6 +97,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     else:
         show_made(seen, made)
         show_since(since.lines(made.manifest.items()))
+    show_page(page, opened=opened, as_json=as_json)
     return int(bool(made.failed) or not seen.ready)
 
 
@@ -133,6 +135,18 @@ def show_plan(items: Sequence[PlanItem], levels: Mapping[str, tuple[Levels, Leve
             show(f"    note: {message}")
 
 
+def made_counts(made: Made) -> str:
+    """Return what was done to how many stems; the numbers add up to all of them."""
+    stems = made.manifest.stems
+    skipped = sum(entry.item.status == "skipped" for entry in stems)
+    left = sum(entry.item.status == "left" and entry.output is not None for entry in stems)
+    done = f"{len(made.rendered)} written, {len(made.taken_over)} taken over byte for byte"
+    return (
+        f"{done}{f', {skipped} skipped' if skipped else ''}, {len(made.failed)} failed: {len(stems)} stems"
+        f"{f', {left} of them left as received' if left else ''}"
+    )
+
+
 def show_made(seen: Look, made: Made) -> None:
     """Print what was done, a row a stem, and where the pass is."""
     from stemwright.dsp.loudness import Levels  # noqa: PLC0415
@@ -151,6 +165,5 @@ def show_made(seen: Look, made: Made) -> None:
     if made.name is None:
         show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
         return
-    count = f"{len(made.rendered)} written, {len(made.taken_over)} taken over byte for byte, {len(made.failed)} failed"
-    show(f"{made.name}: {count}")
+    show(f"{made.name}: {made_counts(made)}")
     show(f"in {seen.song.passes_dir / made.name}")

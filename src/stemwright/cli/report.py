@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import say, show, show_json, workers
-from stemwright.cli.options import jobs_option, json_option, song_argument
+from stemwright.cli.options import jobs_option, json_option, open_option, song_argument
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -26,9 +26,12 @@ MEGABYTE = 1e6
 @song_argument
 @click.argument("pass_name", metavar="[PASS]", required=False)
 @click.option("--since", metavar="PASS", help="The pass to compare with; the one PASS came from by default.")
-@click.option("--lossless", "audio", flag_value="flac24", help="Excerpts as 24-bit FLAC instead of MP3: about six times as large.")
+@click.option(
+    "--lossless", "audio", flag_value="flac24", help="Excerpts as 24-bit FLAC instead of MP3: about six times as large."
+)
 @click.option("--no-audio", "audio", flag_value="none", help="Only to look at.")
 @click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
+@open_option
 @jobs_option
 @json_option
 def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
@@ -39,6 +42,7 @@ def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
     png: Path | None,
     jobs: int | None,
     *,
+    opened: bool,
     as_json: bool,
 ) -> int:
     """Write the page of a pass of SONG (the newest by default): one file to look at and listen to.
@@ -54,21 +58,23 @@ def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
     from stemwright.report import PageOptions, write_page  # noqa: PLC0415
     from stemwright.report.arrived import findings_of  # noqa: PLC0415
 
-    opened = open_song(song)
-    name = opened.find_pass(pass_name)
+    folder = open_song(song)
+    name = folder.find_pass(pass_name)
     form = None if audio == "none" else audio or "mp3"
     options = PageOptions(audio=form, since=since, check=True, png=png)
     with workers(jobs) as executor:
-        findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
-        written = write_page(opened, name, executor, options, findings)
+        findings = findings_of(folder, read_manifest(folder.passes_dir / name), executor)
+        written = write_page(folder, name, executor, options, findings)
     if as_json:
         show_json(written.as_json())
     else:
         for stem, problem in written.problems:
             show(f"not shown: {stem}: {problem}")
-        show(in_words(written))
         if written.pictures:
             show(f"{written.pictures} plots in {png}")
+        show(in_words(written))
+    if opened:
+        open_page(written)
     return int(bool(written.problems))
 
 
@@ -84,8 +90,10 @@ def megabytes(size: int) -> str:
     return f"{size / MEGABYTE:.1f} MB"
 
 
-def page_after(song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None = None) -> None:
-    """Write the page of a pass that was just made and say so on stderr; what goes wrong harms nothing, the pass is complete.
+def page_after(
+    song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None = None
+) -> Written | None:
+    """Write the page of a pass that was just made; what goes wrong is said on stderr and harms nothing: the pass is complete.
 
     Parameters
     ----------
@@ -95,16 +103,35 @@ def page_after(song: SongFolder, made: Made, executor: Executor, findings: Seque
     executor : Executor
     findings : sequence of Finding, optional
         Of the intake, where somebody listened.
+
+    Returns
+    -------
+    Written or None
+        The page, where there is one.
     """
     from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.report import write_page  # noqa: PLC0415
 
     if made.name is None:
-        return
+        return None
     try:
-        written = write_page(song, made.name, executor, findings=findings, manifest=made.manifest)
+        return write_page(song, made.name, executor, findings=findings, manifest=made.manifest)
     except (StemwrightError, OSError, MemoryError) as error:
         reason = str(error) or "too little memory"
         say(f"the pass is whole, the page is not: {reason}; try again with: stemwright report SONG")
-    else:
-        say(in_words(written))
+        return None
+
+
+def show_page(written: Written | None, *, opened: bool, as_json: bool) -> None:
+    """Say where a page is, as the last line (on stderr beside JSON), and open it in the browser where that is asked for."""
+    if written is None:
+        return
+    (say if as_json else show)(in_words(written))
+    if opened:
+        open_page(written)
+
+
+def open_page(written: Written) -> None:
+    """Open a page in the browser, or say that none could be opened."""
+    if click.launch(written.path.resolve().as_uri()):
+        say("no browser could be opened here; open the page by hand")

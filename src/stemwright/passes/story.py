@@ -69,7 +69,9 @@ def story_of(manifest: Manifest, since: Manifest | None, recalled: Manifest | No
         asked=asked,
         done=done,
         counts=counts(manifest),
-        missing=tuple((entry.stem, f"{entry.item.status}: {entry.item.why}") for entry in manifest.stems if not entry.output),
+        missing=tuple(
+            (entry.stem, f"{entry.item.status}: {entry.item.why}") for entry in manifest.stems if not entry.output
+        ),
         left=tuple((entry.stem, entry.item.why) for entry in manifest.stems if entry.item.status == "left" and entry.output),
     )
 

@@ -124,9 +124,7 @@ def _matched(sums: list[dict[str, np.ndarray]], rate_hz: int) -> tuple[tuple[Mat
         for side, audio in sides.items()
     ]
     lowered_db = min(0.0, CEILING_DBFS - max(peaks))
-    lower = [
-        type(one)({side: round(gain + lowered_db, 3) for side, gain in one.gains_db.items()}, one.by) for one in found
-    ]
+    lower = [type(one)({side: round(gain + lowered_db, 3) for side, gain in one.gains_db.items()}, one.by) for one in found]
     return tuple(lower), round(lowered_db, 2)
 
 

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 from stemwright.errors import SongError, StemwrightError
 from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.manifest_file import read_manifest
-from stemwright.report.beat import BeatStem, hear_beat
-from stemwright.report.looking import LookJob, look_at
 from stemwright.passes.story import story_of
 from stemwright.recipes.session import load_session
+from stemwright.report.beat import BeatStem, hear_beat
+from stemwright.report.looking import LookJob, look_at
 from stemwright.report.places import Extras
 from stemwright.report.plots import NARROW, WIDE, beat_plot, ring_plot, scale_of, spectrum_plot, wave_plot
 from stemwright.report.rows import same_file, stem_rows
@@ -48,8 +48,9 @@ SIZES = ((WIDE, "wide"), (NARROW, "narrow"))
 class PageOptions:
     """What goes on the page.
 
-    ``audio`` is the form of the excerpts: ``mp3``, ``flac24`` (lossless at the song's own rate), or None. ``since`` is the pass to compare with; None takes the one this pass came from. ``check`` holds every file against
-    its hash first. ``png`` is a folder for the plots as pictures.
+    ``audio`` is the form of the excerpts: ``mp3``, ``flac24`` (lossless at the song's own rate), or None. ``since`` is the pass
+    to compare with; None takes the one this pass came from (a recall: the one it left). ``check`` holds every file against its
+    hash first. ``png`` is a folder for the plots as pictures, ``extras`` what a song has besides its moves.
     """
 
     audio: str | None = "mp3"
@@ -210,9 +211,7 @@ def _names(manifest: Manifest, since: Manifest | None) -> dict[str, str]:
     return {RECEIVED: "received", "that": since.name if since else "", "this": manifest.name}
 
 
-def _beat(
-    rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], executor: Executor
-) -> Beat | None:
+def _beat(rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], executor: Executor) -> Beat | None:
     """Cut the excerpts of the stems that could be looked at, where those that changed sound."""
     stems = [
         BeatStem(

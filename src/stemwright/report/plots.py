@@ -96,9 +96,7 @@ def spectrum_plot(view: StemView, size: Size, names: dict[str, str], scale: Scal
             drawing.shapes.append(_stroke((at, bottom - curves_height), (at, bottom)))
         if tick in size.ticks_hz:
             anchor: Anchor = "end" if tick == TICKS_HZ[-1] else "middle"
-            drawing.shapes.append(
-                Words((at, height - 6.0), frequency(tick), anchor=anchor)
-            )
+            drawing.shapes.append(Words((at, height - 6.0), frequency(tick), anchor=anchor))
     if view.seen is not None:
         _spectra(drawing, view.seen, x, (TOP, TOP + spectra_height), names, scale)
     if view.curves is not None:
@@ -211,7 +209,9 @@ def wave_plot(seen: Seen, size: Size, excerpts: Sequence[Excerpt] = (), ride: Se
         drawing.shapes.append(Path(np.array(points), "line ride"))
     drawing.shapes.append(Words((LEFT, height - 4.0), "0 s"))
     drawing.shapes.append(Words((size.width - RIGHT, height - 4.0), f"{seen.seconds:.1f} s", anchor="end"))
-    drawing.shapes.append(Words((LEFT - 5.0, top + 4.0), f"{20.0 * math.log10(peak):.0f}".replace("-0", "0").replace("-", MINUS), anchor="end"))
+    drawing.shapes.append(
+        Words((LEFT - 5.0, top + 4.0), f"{20.0 * math.log10(peak):.0f}".replace("-0", "0").replace("-", MINUS), anchor="end")
+    )
     return drawing
 
 
@@ -236,7 +236,9 @@ def beat_plot(seen: Sequence[Seen], size: Size, excerpts: Sequence[Excerpt]) -> 
     for each in seen:
         look = each.overview
         if len(look.highs):
-            places = np.minimum((np.arange(len(look.highs)) * each.seconds / len(look.highs)) / seconds * size.columns, size.columns - 1)
+            places = np.minimum(
+                (np.arange(len(look.highs)) * each.seconds / len(look.highs)) / seconds * size.columns, size.columns - 1
+            )
             np.maximum.at(column := np.zeros(size.columns), places.astype(np.intp), np.maximum(look.highs, -look.lows))
             power += column**2
     reach = np.sqrt(power)

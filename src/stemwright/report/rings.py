@@ -72,12 +72,21 @@ def _number(value: object) -> float:
     return float(value) if isinstance(value, (int, float)) else 0.0
 
 
-def _around(asked: tuple[int | None, float, float, float, float, str], powers: dict[str, tuple[np.ndarray, float]]) -> Around:
+def _around(
+    asked: tuple[int | None, float, float, float, float, str], powers: dict[str, tuple[np.ndarray, float]]
+) -> Around:
     number, freq_hz, q, excess_db, certain, line = asked
     freqs = freq_hz * HALF_SPAN ** np.linspace(-1.0, 1.0, POINTS)
     levels = {side: _levels(power, bin_hz, freqs) for side, (power, bin_hz) in powers.items()}
     return Around(
-        number=number, freq_hz=freq_hz, q=q, excess_db=excess_db, certain=certain, line=line, freqs_hz=freqs, levels_db=levels
+        number=number,
+        freq_hz=freq_hz,
+        q=q,
+        excess_db=excess_db,
+        certain=certain,
+        line=line,
+        freqs_hz=freqs,
+        levels_db=levels,
     )
 
 

@@ -63,7 +63,13 @@ def sheet_of(sections: Iterable[StemSection], manifest: Manifest) -> list[SheetR
 def _column(move: PlannedMove) -> str:
     if move.found is not None or move.kind == "notch":
         return "rings"
-    kinds = {"high_pass": "roll-offs", "low_pass": "roll-offs", "bell": "bands", "low_shelf": "shelves", "high_shelf": "shelves"}
+    kinds = {
+        "high_pass": "roll-offs",
+        "low_pass": "roll-offs",
+        "bell": "bands",
+        "low_shelf": "shelves",
+        "high_shelf": "shelves",
+    }
     return kinds.get(move.kind, "other")
 
 

@@ -26,8 +26,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from stemwright.passes.manifest import Manifest
-    from stemwright.report.beat import Beat
     from stemwright.passes.story import Story
+    from stemwright.report.beat import Beat
     from stemwright.report.listening import Matched
     from stemwright.report.looking import StemView
     from stemwright.report.places import Place
@@ -37,6 +37,7 @@ if TYPE_CHECKING:
 
 SCRIPTS = ("sound.js", "transport.js", "rows.js", "plots.js", "rings.js", "blind.js")
 MINUS = re.compile(r"(?<![\w.)-])-(?=\d)")
+UNITS = re.compile(r"(?<=\d) (?=(?:k?Hz|dB|ms|LUFS)\b)|(?<=\bq) (?=\d)")
 CLIPS_HERE = Markup("<!--clips-->")
 FORM_WORDS = {
     "flac24": "24-bit FLAC",
@@ -145,14 +146,25 @@ def _template() -> jinja2.Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["neat"] = neat
-    environment.globals |= {"svg": to_svg, "positions": _positions, "gain_words": _gain_words, "clock": clock, "short_name": short_name}
+    environment.filters |= {"neat": neat, "tied": tied}
+    environment.globals |= {
+        "svg": to_svg,
+        "positions": _positions,
+        "gain_words": _gain_words,
+        "clock": clock,
+        "short_name": short_name,
+    }
     return environment.get_template("page.html.j2")
 
 
 def neat(text: str) -> str:
     """Return a text with a minus sign, not a hyphen, in front of its numbers, and a real arrow."""
     return MINUS.sub("\N{MINUS SIGN}", text).replace("->", "\N{RIGHTWARDS ARROW}")
+
+
+def tied(text: str) -> str:
+    """Return a neat text whose numbers never part from their units at the end of a line."""
+    return UNITS.sub("\N{NO-BREAK SPACE}", neat(text))
 
 
 def _asset(name: str) -> str:
