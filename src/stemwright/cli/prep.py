@@ -11,7 +11,7 @@ import click
 from stemwright.cli.console import progress, safe_lines, show, show_json, table, workers
 from stemwright.cli.look import show_intake
 from stemwright.cli.options import jobs_option, json_option, open_option, page_option, recipes_option, song_argument
-from stemwright.cli.report import page_after
+from stemwright.cli.report import page_after, show_page
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.dsp.loudness import LevelMeter
-from stemwright.report.excerpt import choose_excerpts
+from stemwright.report.excerpt import SECONDS, choose_excerpts
 from stemwright.report.listening import HearJob, clip_rate, hear, match
 from stemwright.stems.names import pairs
 
@@ -23,7 +23,8 @@ if TYPE_CHECKING:
 
 CEILING_DBFS = -1.0  # a sum of stems at unity may be over full scale, and then all sides give way alike
 START_LUFS = -23.0  # EBU R 128: programme at broadcast level, which a listening room is set for
-MANY = 16  # stems: up to here a page has room for a second excerpt
+MANY, VERY_MANY = 16, 24  # stems: up to here a page has room for a second excerpt, and for whole ones
+SHORTER_S = 6.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,7 +78,11 @@ def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Execu
     told = [each for each in stems if each.changed] or stems
     most = 2 if len(stems) <= MANY else 1
     moments = [each.moments for each in told if each.moments]
-    excerpts = tuple(choose_excerpts(moments, max(each.seconds for each in stems), most))
+    excerpts = tuple(
+        choose_excerpts(
+            moments, max(each.seconds for each in stems), most, SECONDS if len(stems) <= VERY_MANY else SHORTER_S
+        )
+    )
     rates = Counter(each.rate_hz for each in stems)
     rate_hz = clip_rate(max(rates, key=lambda rate: (rates[rate], rate)), form)
     paired = pairs(each.stem for each in stems)

@@ -33,7 +33,7 @@ class Moments:
     seconds: float
 
 
-def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1) -> list[Excerpt]:
+def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1, each_s: float = SECONDS) -> list[Excerpt]:
     """Choose the stretch with the most of the change in it, then stretches for stems whose change is not in it.
 
     Parameters
@@ -44,17 +44,19 @@ def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1) -
         Length of the song.
     most : int
         How many at most.
+    each_s : float
+        Length of each.
 
     Returns
     -------
     list of Excerpt
-        The whole of a song of up to `WHOLE_UP_TO_S`, else stretches of `SECONDS`; the middle one of equals.
+        The whole of a song of up to `WHOLE_UP_TO_S`, else stretches of ``each_s``; the middle one of equals.
     """
     if seconds <= WHOLE_UP_TO_S:
         return [Excerpt(0.0, seconds)]
-    last = seconds - SECONDS
+    last = seconds - each_s
     candidates = np.append(np.arange(0.0, last, STEP_S), last)
-    inside = np.array([_inside(each, candidates) for each in moments]).reshape(len(moments), len(candidates))
+    inside = np.array([_inside(each, candidates, each_s) for each in moments]).reshape(len(moments), len(candidates))
     chosen = [_best(inside.sum(axis=0))]
     best = inside.max(axis=1, initial=0.0)
     while len(chosen) < most:
@@ -64,14 +66,14 @@ def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1) -
             break
         # As shares of their own best, so that a quiet stem has as much of a say as a loud one.
         chosen.append(_best((inside[left] / best[left, np.newaxis]).sum(axis=0)))
-    return [Excerpt(float(candidates[at]), SECONDS) for at in chosen]
+    return [Excerpt(float(candidates[at]), each_s) for at in chosen]
 
 
-def _inside(moments: Moments, candidates: np.ndarray) -> np.ndarray:
+def _inside(moments: Moments, candidates: np.ndarray, each_s: float) -> np.ndarray:
     """Return how much of a stem's change each stretch holds; a moment counts if it is held to its end."""
     total = np.concatenate([[0.0], np.cumsum(moments.scores)])
     starts = np.array(moments.starts_s)
-    ends = candidates + (SECONDS - moments.seconds)
+    ends = candidates + (each_s - moments.seconds)
     return np.asarray(total[np.searchsorted(starts, ends, side="right")] - total[np.searchsorted(starts, candidates)])
 
 

@@ -19,7 +19,7 @@ from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.loudness import LevelMeter
 from stemwright.dsp.pedals import mp3
 from stemwright.report.differences import magnitude_change
-from stemwright.stems.audio import flac_clip, probe, read_span
+from stemwright.stems.audio import decode_clip, flac_clip, probe, read_span
 from stemwright.stems.names import side_of
 from stemwright.stems.resample import Resampler
 
@@ -36,7 +36,7 @@ SEED = 1  # the same for all sides, so that the same sound gives the same clip
 FITS = 0.9  # a lossy coder may come out a little higher than what it was given
 SILENT = 10.0 ** (-90.0 / 20.0)
 FORMS = {"mp3": "audio/mpeg", "flac24": "audio/flac"}
-QUALITIES = {"sound": "V3", "difference": "V5"}
+SOUND, DIFFERENCE = "V4", "V7"
 
 
 @dataclass(frozen=True)
@@ -106,18 +106,24 @@ def hear(job: HearJob) -> HeardStem:
         sounds.append({side: _placed(to_stereo(audio), frames, job) for side, audio in read.items()})
     peak = max(float(np.abs(audio).max(initial=0.0)) for sides in sounds for audio in sides.values())
     scale = min(1.0, FITS / peak) if peak > 0.0 else 1.0
-    clips = []
+    clips, played = [], []
     for number, sides in enumerate(sounds):
+        heard = {}
         for side, audio in _with_differences(sides, job.before).items():
-            if np.abs(audio).max(initial=0.0) > SILENT:
-                quality = QUALITIES["sound" if side in job.files else "difference"]
-                clips.append(Clip(side, number, encoded(audio * scale, job.rate_hz, job.form, quality)))
+            quality = SOUND if side in job.files else DIFFERENCE
+            data = encoded(audio * scale, job.rate_hz, job.form, quality) if np.abs(audio).max(initial=0.0) > SILENT else b""
+            if data:
+                clips.append(Clip(side, number, base64.b64encode(data)))
+            if side in job.files:
+                # What is matched and summed is what will be heard: a lossy coder takes some of the top away.
+                heard[side] = decode_clip(data)[: len(audio)] / scale if data else np.zeros_like(audio)
+        played.append(heard)
     return HeardStem(
         scale_db=20.0 * float(np.log10(scale)),
-        matched=tuple(match(sides, job.rate_hz, "received") for sides in sounds),
+        matched=tuple(match(sides, job.rate_hz, "received") for sides in played),
         clips=tuple(clips),
         folded=infos["received"].channels if infos["received"].channels > 2 else 0,
-        sounds=tuple({side: audio.astype(np.float32) for side, audio in sides.items()} for sides in sounds),
+        sounds=tuple({side: audio.astype(np.float32) for side, audio in sides.items()} for sides in played),
     )
 
 
@@ -128,7 +134,8 @@ def _with_differences(sides: dict[str, np.ndarray], before: str) -> dict[str, np
     if np.array_equal(old, sides["this"]):
         return sides
     # Two lossy files cannot be subtracted: the differences are made here and encoded like the sides.
-    return {**sides, "changed": magnitude_change(old, sides["this"]), "null": sides["this"] - old}
+    differences = {"changed": magnitude_change(old, sides["this"]), "null": sides["this"] - old}
+    return {**sides, **{name: audio.mean(axis=1, keepdims=True) for name, audio in differences.items()}}
 
 
 def read_excerpt(path: Path, info: AudioInfo, excerpt: Excerpt, rate_hz: int) -> np.ndarray:
@@ -200,15 +207,15 @@ def match(sides: Mapping[str, np.ndarray], rate_hz: int, received: str) -> Match
 
 
 def encoded(audio: np.ndarray, rate_hz: int, form: str, quality: str) -> bytes:
-    """Return a clip in base64, as MP3 or as 24-bit FLAC."""
+    """Return a clip as the bytes of an MP3 or a 24-bit FLAC."""
     if form == "mp3":
-        return base64.b64encode(mp3(np.clip(audio, -1.0, 1.0), rate_hz, quality))
+        return mp3(np.clip(audio, -1.0, 1.0), rate_hz, quality)
     samples = Quantiser(24, SEED).process(np.asarray(audio, np.float64)).samples
-    return base64.b64encode(flac_clip(samples, rate_hz))
+    return flac_clip(samples, rate_hz)
 
 
 def clip_rate(rate_hz: int, form: str) -> int:
     """Return the rate an excerpt is embedded at: its own, but no more than browsers and forms have use for."""
     if form != "mp3" or rate_hz in (32_000, 44_100, 48_000):
         return rate_hz
-    return 44_100 if rate_hz % 44_100 == 0 else MOST_RATE_HZ
+    return 44_100 if rate_hz % 11_025 == 0 else MOST_RATE_HZ

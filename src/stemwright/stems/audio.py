@@ -234,6 +234,14 @@ def flac_clip(audio: np.ndarray, rate_hz: int) -> bytes:
     return target.getvalue()
 
 
+def decode_clip(data: bytes) -> np.ndarray:
+    """Return a clip's samples, float64 of shape (frames, channels)."""
+    try:
+        return np.asarray(soundfile.read(io.BytesIO(data), dtype="float64", always_2d=True)[0])
+    except soundfile.SoundFileError as error:
+        raise AudioError(f"an excerpt cannot be decoded again ({error}); use --lossless, or --no-audio") from error
+
+
 def _is_native(info: AudioInfo) -> bool:
     return info.wave is not None and info.wave.subtype is not None
 
