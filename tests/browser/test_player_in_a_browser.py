@@ -10,6 +10,8 @@ import pyebur128
 import pytest
 import soundfile
 
+# ruff: noqa: E501 - the scripts are the browser's
+
 # Renders what the page would play, by the page's own graph, at the clips' rate, and returns it as float32.
 RENDER = """async ([state, steps]) => {
   const sets = (one) => ({ ...one, ...(one.solo ? { solo: new Set(one.solo) } : {}), ...(one.mute ? { mute: new Set(one.mute) } : {}),

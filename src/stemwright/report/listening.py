@@ -36,7 +36,7 @@ SEED = 1  # the same for all sides, so that the same sound gives the same clip
 FITS = 0.9  # a lossy coder may come out a little higher than what it was given
 SILENT = 10.0 ** (-90.0 / 20.0)
 FORMS = {"mp3": "audio/mpeg", "flac24": "audio/flac"}
-SOUND, DIFFERENCE = "V4", "V7"
+DIFFERENCE = "V7"
 
 
 @dataclass(frozen=True)
@@ -60,7 +60,7 @@ class Matched:
 class HearJob:
     """One stem's files by side (``received`` first), which side ``this`` is compared with, and the stretches to hear.
 
-    ``paired``: the file is one side of a left/right pair, and sounds there.
+    ``quality`` is the MP3's; ``paired``: the file is one side of a left/right pair, and sounds there.
     """
 
     stem: str
@@ -69,6 +69,7 @@ class HearJob:
     excerpts: tuple[Excerpt, ...]
     rate_hz: int
     form: str
+    quality: str
     paired: bool
 
 
@@ -110,7 +111,7 @@ def hear(job: HearJob) -> HeardStem:
     for number, sides in enumerate(sounds):
         heard = {}
         for side, audio in _with_differences(sides, job.before).items():
-            quality = SOUND if side in job.files else DIFFERENCE
+            quality = job.quality if side in job.files else DIFFERENCE
             data = encoded(audio * scale, job.rate_hz, job.form, quality) if np.abs(audio).max(initial=0.0) > SILENT else b""
             if data:
                 clips.append(Clip(side, number, base64.b64encode(data)))
