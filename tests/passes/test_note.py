@@ -160,6 +160,26 @@ def test_both_sides_of_a_pair_move_together(make_song, make_pass, make_note, noi
     assert found["gtr_L.wav"]["moves"][-1] == found["gtr_R.wav"]["moves"][-1]
 
 
+@pytest.mark.parametrize(
+    ("there", "back"),
+    [
+        ("piano: brighter", "piano: darker"),
+        ("piano: more bite", "less bite on the piano"),
+        ("piano: a touch muddier", "piano: a touch clearer"),
+        ("kick up 2 dB", "kick down 2 dB"),
+        ("kick +2 at 60", "kick -2 at 60"),
+    ],
+)
+def test_a_note_and_its_opposite_give_the_plan_back(make_song, make_pass, make_note, there, back):
+    song = make_song(STEMS)
+    make_pass(song)
+    plan, _ = make_note(song, there)
+    before = {item.stem: item.moves for item in plan.last.items()}
+    assert {item.stem: item.moves for item in plan.items} != before
+    plan, _ = make_note(song, back)
+    assert {item.stem: item.moves for item in plan.items} == before
+
+
 def test_more_than_nine_db_in_one_band_is_flagged(make_song, make_pass, make_note):
     # Arithmetic on paper: 6 dB + 3 dB is 9 and not over it; one more is.
     song = make_song(STEMS)

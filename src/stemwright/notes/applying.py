@@ -22,7 +22,7 @@ from stemwright.recipes.moves import KINDS, Names
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from stemwright.notes.asks import Ask
+    from stemwright.notes.frames import Ask
     from stemwright.recipes.words import Understood
 
 FLAGGED_DB = 9.0

@@ -71,7 +71,7 @@ def _takes_notes(item: PlanItem) -> bool:
 
 def on_purpose(item: PlanItem) -> bool:
     """Whether a stem is left as received because a person said so."""
-    return item.status == "left" and item.matched_by == "session sheet"
+    return item.status == "left" and item.matched_by == "session sheet" and item.role is None
 
 
 def settled(item: PlanItem, facts: Mapping[str, StemFacts]) -> PlanItem:

@@ -29,14 +29,16 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.notes.asks import Ask
-    from stemwright.notes.back import Back
+    from stemwright.notes.frames import Ask, Back
     from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem, PlannedMove
     from stemwright.recipes.words import Vocabulary
+
+
+PASSES = ("high_pass", "low_pass")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -278,11 +280,13 @@ class _Work:
 
     def measured(self, item: PlanItem, was: PlanItem) -> str:
         """Say what changes in this stem's sound, where it changes most."""
-        new, old = ([(move.kind, move.settings) for move in each.moves] for each in (item, was))
+        new, old = ([(move.kind, move.settings) for move in each.moves if move.kind not in PASSES] for each in (item, was))
+        edges = _edges(item, was)
         found = heard.change(self.power(item), heard.curve_db(new) - heard.curve_db(old))
         if found.mean_db == 0.0:
-            return ""
-        words = f"{frequency(found.low_hz)} to {frequency(found.high_hz)} {decibels(found.mean_db)} on average"
+            return "; ".join(edges)
+        average = f"{frequency(found.low_hz)} to {frequency(found.high_hz)} {decibels(found.mean_db)} on average"
+        words = "; ".join([*edges, average])
         if found.share_db < heard.QUIET_DB:
             return f"{words}; hardly heard: this stem has next to nothing there"
         if abs(found.mean_db) < heard.LEAST_DB * 0.95:
@@ -318,6 +322,16 @@ class _Work:
         if self._problems:
             listed = "\n".join(f"  {problem}" for problem in dict.fromkeys(self._problems))
             raise NoteError(f"the note is understood, but cannot be done as it stands, so nothing was done:\n{listed}")
+
+
+def _edges(item: PlanItem, was: PlanItem) -> list[str]:
+    """Return where a high-pass or low-pass that is new, or gone, starts; an average over what it stops would say nothing."""
+    new, old = (
+        {(move.kind, move.settings["freq_hz"]) for move in each.moves if move.kind in PASSES} for each in (item, was)
+    )
+    way = {"high_pass": "below", "low_pass": "above"}
+    added = [f"starts to fall {way[kind]} {frequency(freq_hz)}, where it is -3 dB" for kind, freq_hz in sorted(new - old)]
+    return added + [f"falls no more {way[kind]} {frequency(freq_hz)}" for kind, freq_hz in sorted(old - new)]
 
 
 def _unread(words: Sequence[str]) -> list[str]:

@@ -57,6 +57,7 @@ class Look:
     facts: dict[str, StemFacts]
     assignments: dict[str, Assignment]
     findings: tuple[Finding, ...]
+    arrived: tuple[Arrived, ...] = ()
     in_reach: frozenset[str] = frozenset()
     folders: frozenset[str] = frozenset()
 
@@ -161,13 +162,15 @@ def look(
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
             findings.append(unmatched(fact.stem, assignments[fact.stem]))
     arrived = [_arrived(fact, assignments[fact.stem]) for fact in facts if fact.stem in wanted and fact.usable]
-    findings.extend(inquire([each for each in arrived if each is not None], song.stems))
+    listened_to = tuple(each for each in arrived if each is not None)
+    findings.extend(inquire(listened_to, song.stems))
     return Look(
         song=song,
         sheet=sheet,
         facts={fact.stem: fact for fact in facts},
         assignments=assignments,
         findings=tuple(findings),
+        arrived=listened_to,
         in_reach=frozenset(each.sha256 for recipe in library.all for each in recipe.sources),
         folders=frozenset(origin(each, song.folder) for each in dirs),
     )
@@ -184,6 +187,7 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived | None:
         marks=facts.marks,
         role=assignment.recipe.role if assignment.recipe else None,
         sounds=assignment.recipe.sounds if assignment.recipe else None,
+        deep=assignment.recipe is not None and assignment.recipe.deep,
         partner=assignment.partner,
     )
 

@@ -155,7 +155,7 @@ def copy_file(source: Path, target: Path) -> None:
 
 def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     target = job.folder / deliver.path
-    meter = LevelMeter(info.rate_hz, info.channels)
+    meter = LevelMeter(info.rate_hz, info.channels, info.speakers)
     for block in _blocks(job, info):
         meter.feed(block)
     copy_file(job.source, target)
@@ -180,7 +180,10 @@ def foretell(job: RenderJob) -> tuple[Levels, Levels] | None:
         return None
     try:
         info = probe(job.source)
-        before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(info.rate_hz, info.channels)
+        before, after = (
+            LevelMeter(info.rate_hz, info.channels, info.speakers),
+            LevelMeter(info.rate_hz, info.channels, info.speakers),
+        )
         for result in through(chain(item.moves, info.rate_hz, info.channels), _measured(_blocks(job, info), before)):
             after.feed(result)
     except AudioError:
@@ -206,7 +209,10 @@ def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
 
 
 def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames: int) -> Rendered:
-    before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(spec.rate_hz, info.channels)
+    before, after = (
+        LevelMeter(info.rate_hz, info.channels, info.speakers),
+        LevelMeter(spec.rate_hz, info.channels, info.speakers),
+    )
     kept, too_large = read_kept(job.source, info)
     quantiser = Quantiser(spec.bits, job.item.seed or 0, job.item.dither) if spec.bits is not None else None
     digest = hashlib.sha256()
