@@ -91,7 +91,7 @@ def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Execu
     jobs = [
         HearJob(
             stem=each.stem, files=each.files, before=before, excerpts=excerpts, rate_hz=rate_hz, form=form,
-            paired=each.stem in paired,
+            quality=FEW_QUALITY if len(stems) <= MANY else MANY_QUALITY, paired=each.stem in paired,
         )
         for each in stems
     ]  # fmt: skip
