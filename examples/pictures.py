@@ -29,7 +29,7 @@ def main() -> None:
         subprocess.run([sys.executable, str(HERE / "first_beat.py"), str(song)], check=False, stdout=subprocess.DEVNULL)
         note = [sys.executable, "-m", "stemwright", "note", str(song), NOTE, "--by", "Ann"]
         subprocess.run(note, check=True, stdout=subprocess.DEVNULL)
-        page = sorted(song.glob("passes/pass-*/report.html"))[-1]
+        page = max(song.glob("passes/pass-*/report.html"))
         with sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=CHROMIUM, args=["--no-sandbox", "--disable-gpu"])
             for name, (scheme, width, height) in VIEWS.items():

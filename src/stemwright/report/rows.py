@@ -197,5 +197,11 @@ def _value(key: str, value: float) -> str:
 def _evidence(found: Evidence | None) -> tuple[str, ...]:
     if found is None:
         return ()
+    if isinstance(found.get("because"), str):  # a sentence that holds the numbers
+        return (f"{found['because']}; certain to {float(found.get('confidence') or 0.0):.0%}", *_gave_way(found))
     numbers = [words.format(found[key]) for key, words in EVIDENCE.items() if isinstance(found.get(key), (int, float))]
-    return (*numbers, *(str(found[key]) for key in ("because", "gave_way") if found.get(key)))
+    return (*numbers, *_gave_way(found))
+
+
+def _gave_way(found: Evidence) -> tuple[str, ...]:
+    return (str(found["gave_way"]),) if found.get("gave_way") else ()
