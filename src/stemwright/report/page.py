@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from contextlib import suppress
 from dataclasses import dataclass, field
-from itertools import repeat
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError, StemwrightError
@@ -127,7 +126,8 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     beat = _beat(rows, views, options.audio, names, executor) if options.audio is not None else None
     excerpts = beat.excerpts if beat else ()
     scale = scale_of(views)
-    drawn = executor.map(_section, rows, views, repeat(names), repeat(scale), repeat(excerpts), repeat(options.extras))
+    shared = ([each] * len(rows) for each in (names, scale, excerpts, options.extras))
+    drawn = executor.map(_section, rows, views, *shared)
     content = PageContent(
         title=_title(song),
         manifest=manifest,
@@ -143,7 +143,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     )
     page = render_page(content)
     path = folder / PAGE_NAME
-    _replace(path, page)
+    replace_whole(path, page)
     return Written(
         path=path,
         size_bytes=sum(len(piece) for piece in page),
@@ -250,7 +250,8 @@ def _section(  # noqa: PLR0913, PLR0917 - mapped over
     )
 
 
-def _replace(path: Path, page: list[bytes]) -> None:
+def replace_whole(path: Path, page: list[bytes]) -> None:
+    """Write a page aside and rename it into place: an older one stays until the new one is whole."""
     building = path.with_name(aside_name(path.name))
     sweep([path.parent])
     try:

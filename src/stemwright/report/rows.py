@@ -198,7 +198,7 @@ def _evidence(found: Evidence | None) -> tuple[str, ...]:
     if found is None:
         return ()
     if isinstance(found.get("because"), str):  # a sentence that holds the numbers
-        return (f"{found['because']}; certain to {float(found.get('confidence') or 0.0):.0%}", *_gave_way(found))
+        return (f"{found['because']}; {EVIDENCE['confidence'].format(found.get('confidence', 0.0))}", *_gave_way(found))
     numbers = [words.format(found[key]) for key, words in EVIDENCE.items() if isinstance(found.get(key), (int, float))]
     return (*numbers, *_gave_way(found))
 
