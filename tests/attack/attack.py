@@ -21,7 +21,7 @@ import time
 from pathlib import Path
 
 from moments import ended, fork, preload
-from song import DRAFTING, REFUSES_AGAIN, WRITERS, left_lying, make_song, outcome, run, safe_files
+from song import DRAFTING, WRITERS, left_lying, make_song, outcome, run, safe_files
 from trials import MOST_MIB, Trials
 
 KINDS = ("texts", "audio", "kill", "full", "once", "pairs")
@@ -88,7 +88,9 @@ class Attack:
         what = f"{how} {moment} of {many} in {' '.join(command)} (exit {code})"
         self.check(f"{what}: exit code", code in ((-9, 0, 1) if how == "kill" else (0, 1, 2)))
         now = safe_files(song)
-        self.check(f"{what}: stems or an earlier pass changed", all(now.get(path) == sha256 for path, sha256 in before.items()))
+        self.check(
+            f"{what}: stems or an earlier pass changed", all(now.get(path) == sha256 for path, sha256 in before.items())
+        )
         said = "as after an undisturbed one"
         if outcome(song) != undisturbed:
             again, said = run(command, song)
@@ -115,7 +117,9 @@ class Attack:
             done += 1
             self.check(f"{what}: exits {codes}", set(codes) <= {0, 1, 2})
             now = safe_files(song)
-            self.check(f"{what}: stems or an earlier pass changed", all(now.get(path) == sha256 for path, sha256 in before.items()))
+            self.check(
+                f"{what}: stems or an earlier pass changed", all(now.get(path) == sha256 for path, sha256 in before.items())
+            )
             for each in sorted(path.name for path in song.glob("passes/pass-*")):
                 code, said = run(("verify", "@", each), song)
                 self.check(f"{what}: {each} is not whole: {said}", code == 0)
@@ -125,7 +129,9 @@ class Attack:
             run(("keep", "@", "all", "--release"), song)
             code, said = run(("recall", "@", "1", "--no-page"), song)
             newest = max(song.glob("passes/pass-*"))
-            stems = [{path.name: path.read_bytes() for path in each.glob("stems/*")} for each in (newest, song / "passes/pass-01")]
+            stems = [
+                {path.name: path.read_bytes() for path in each.glob("stems/*")} for each in (newest, song / "passes/pass-01")
+            ]
             self.check(f"{what}: pass 1 cannot be recalled ({code}: {said})", code == 0 and stems[0] == stems[1])
             self.check(f"{what}: left lying: {left_lying(song)}", not left_lying(song))
         return f"{done} of {len(every)} pairs, four runs at once"

@@ -10,6 +10,7 @@
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
+#include <sys/sendfile.h>
 #include <sys/stat.h>
 #include <sys/uio.h>
 #include <unistd.h>
@@ -87,4 +88,8 @@ HANDLE(write, GROWS, ssize_t, (int handle, const void *data, size_t bytes), (han
 HANDLE(pwrite64, GROWS, ssize_t, (int handle, const void *data, size_t bytes, off_t at), (handle, data, bytes, at), NULL, 0)
 HANDLE(writev, GROWS, ssize_t, (int handle, const struct iovec *parts, int many), (handle, parts, many), NULL, 0)
 HANDLE(ftruncate64, GROWS, int, (int handle, off_t bytes), (handle, bytes), NULL, 0)
+HANDLE(sendfile64, GROWS, ssize_t, (int handle, int from, off_t *at, size_t bytes), (handle, from, at, bytes), NULL, 0)
+HANDLE(copy_file_range, GROWS, ssize_t, (int from, off_t *at, int handle, off_t *to, size_t bytes, unsigned flags),
+       (from, at, handle, to, bytes, flags), NULL, 0)
+HANDLE(unlinkat, SHRINKS, int, (int handle, const char *path, int flags), (handle, path, flags), NULL, 0)
 HANDLE(fsync, GROWS, int, (int handle), (handle), NULL, 0)

@@ -10,12 +10,10 @@ import os
 import shutil
 import subprocess
 import sys
-from typing import TYPE_CHECKING, NoReturn
+from pathlib import Path
+from typing import NoReturn
 
 from song import run
-
-if TYPE_CHECKING:
-    from pathlib import Path
 
 HOW = {"count": 0, "kill": 1, "full": 2, "once": 3}
 _LOADED = "STEMWRIGHT_ATTACK_SHIM"
@@ -29,10 +27,11 @@ def preload(folder: Path) -> bool:
     if compiler is None or sys.platform != "linux":
         return False
     shim = folder / "moments.so"
-    source = os.path.join(os.path.dirname(__file__), "moments.c")
-    subprocess.run([compiler, "-O1", "-shared", "-fPIC", "-o", str(shim), source, "-ldl"], check=True)
+    source = Path(__file__).with_name("moments.c")
+    subprocess.run([compiler, "-O1", "-shared", "-fPIC", "-o", str(shim), str(source), "-ldl"], check=True)
     environment = {**os.environ, "LD_PRELOAD": str(shim), _LOADED: str(shim)}
     os.execve(sys.executable, [sys.executable, *sys.argv], environment)
+    return True
 
 
 def fork(command: tuple[str, ...], song: Path, how: str = "", moment: int = -1) -> int:

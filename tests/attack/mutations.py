@@ -5,19 +5,39 @@ from __future__ import annotations
 import contextlib
 import io
 import json
-import random
 import re
+from typing import TYPE_CHECKING
 
 import numpy as np
 import soundfile
 
 from stemwright.passes.manifest_file import plan_hash
 
+if TYPE_CHECKING:
+    import random
+
 NASTY = [None, True, -1, 0, 1, 10**12, 10**400, 1e308, -1e308, float("nan"), float("inf"), "", "../x", "/etc/passwd", [], {}]
 NASTY += ["\u202e", "\x1b[2J", "\ud800", "x" * 5000, "yes", "1e999", [[]], {"a": {}}, "NaN", "MP3", 2**64, -0.0, 1e-320]
 WORDS = (b"nan", b".inf", b"-1 dB", b"1e999 Hz", b"0 Hz", b"999 kHz", b"no", b"~", b"*a", b"!!python/object:os.system", b"10:30",
          b"300 dB", b"../../x", b"[]", b"{}", b"|", b'"\\u202e"', b"drums", b"piano")  # fmt: skip
-PIECES = (b"", b"\x00", b": ", b"- ", b"[", b"{", b"&a *a", b"\n  ", b"\xff", b"1e999", b"-9" * 40, b"\t", b"#", b"'", b'"', b"%")
+PIECES = (
+    b"",
+    b"\x00",
+    b": ",
+    b"- ",
+    b"[",
+    b"{",
+    b"&a *a",
+    b"\n  ",
+    b"\xff",
+    b"1e999",
+    b"-9" * 40,
+    b"\t",
+    b"#",
+    b"'",
+    b'"',
+    b"%",
+)
 CONTAINERS = ("WAV PCM_24", "WAV FLOAT", "WAV DOUBLE", "WAV PCM_U8", "WAVEX PCM_16", "RF64 PCM_16", "AIFF PCM_24", "FLAC PCM_16",
               "CAF PCM_24", "W64 PCM_16", "AU PCM_16", "OGG VORBIS", "MP3 MPEG_LAYER_III")  # fmt: skip
 ENDINGS = {"RF64": "wav", "WAVEX": "wav", "AIFF": "aif"}
@@ -86,7 +106,9 @@ def broken_audio(how: str, chance: random.Random) -> bytes:
     for _ in range(chance.randint(1, 8)):
         at = chance.randrange(min(chance.choice([64, 256, len(raw)]), len(raw)))
         if chance.random() < 0.2:
-            raw[at : at + 4] = chance.choice([b"\xff\xff\xff\xff", b"\0\0\0\0", b"\x7f\xff\xff\xff", b"\xff\xff\xff\x7f", b"data"])
+            raw[at : at + 4] = chance.choice(
+                [b"\xff\xff\xff\xff", b"\0\0\0\0", b"\x7f\xff\xff\xff", b"\xff\xff\xff\x7f", b"data"]
+            )
         else:
             raw[at] = chance.randrange(256)
     if chance.random() < 0.1:
@@ -97,5 +119,5 @@ def broken_audio(how: str, chance: random.Random) -> bytes:
 
 def ending(how: str) -> str:
     """Return the ending of a container's files."""
-    container = how.split()[0]
+    container = how.split(maxsplit=1)[0]
     return ENDINGS.get(container, container.lower())

@@ -13,13 +13,13 @@ import pytest
 from stemwright.cli import main
 from stemwright.errors import SongError
 from stemwright.passes import keep as keeping
-from stemwright.passes import leftovers
 from stemwright.passes import prep as prepping
 from stemwright.passes.history import read_pass
-from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.lock import locked
 from stemwright.passes.make import Maker
 from stemwright.passes.song import open_song
+from stemwright.stems import leftovers
+from stemwright.stems.leftovers import aside_name, sweep
 
 
 def left_by(pid, start, what="building-"):

@@ -6,6 +6,8 @@ neither its peak nor its mean level passes that of the same passage as received.
 
 from __future__ import annotations
 
+import os
+import shutil
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +18,9 @@ from stemwright.dsp.sections import design, inverse
 from stemwright.errors import SongError
 from stemwright.stems.audio import open_writer, read_blocks
 from stemwright.stems.info import OutputSpec
+from stemwright.stems.leftovers import aside_name, sweep
+from stemwright.stems.survey import file_sha256
+from stemwright.stems.whole import settle_new
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -61,7 +66,7 @@ def write_auditions(source: Path, info: AudioInfo, notches: Sequence[PlannedNotc
     Raises
     ------
     SongError
-        If one of the files exists already, or the folder cannot be made.
+        If one of the files exists already and is not the same, or the folder cannot be made or written to.
 
     Whatever goes wrong, either all of the files are there afterwards or none.
     """
@@ -71,21 +76,37 @@ def write_auditions(source: Path, info: AudioInfo, notches: Sequence[PlannedNotc
         raise SongError(f"{folder}: cannot be made ({error.strerror}); give another folder") from error
     label = source.stem.encode()[:LONGEST_LABEL].decode(errors="ignore")
     names = [f"{label} ring {at} {notch.freq_hz:.0f} Hz.wav" for at, notch in enumerate(notches, 1)]
-    for name in names:
-        if (folder / name).exists():
-            raise SongError(f"{folder / name}: is there already; give another folder, or move it away")
-    written: list[Path] = []
+    building = folder / aside_name("rings")
+    sweep([folder])
+    settled: list[Path] = []
     try:
+        building.mkdir()
         for notch, name in zip(notches, names, strict=True):
-            written.append(_write(source, info, notch, folder / name))
-    except BaseException:
-        for path in written:
+            _write(source, info, notch, building / name)
+        _refuse_others(building, folder, names)
+        for name in names:
+            if not (folder / name).exists():  # a run that was killed here may have left some
+                settle_new(building / name, folder / name)
+                settled.append(folder / name)
+    except BaseException as error:
+        for path in settled:
             path.unlink(missing_ok=True)
+        if isinstance(error, OSError):
+            raise SongError(f"{folder}: cannot be written ({error.strerror}); nothing of it was left behind") from error
         raise
-    return written
+    finally:
+        shutil.rmtree(building, ignore_errors=True)
+    return [folder / name for name in names]
 
 
-def _write(source: Path, info: AudioInfo, notch: PlannedNotch, target: Path) -> Path:
+def _refuse_others(building: Path, folder: Path, names: Sequence[str]) -> None:
+    for name in names:
+        there = folder / name
+        if os.path.lexists(there) and not (there.is_file() and file_sha256(there) == file_sha256(building / name)):
+            raise SongError(f"{there}: is there already, and sounds otherwise; give another folder, or move it away")
+
+
+def _write(source: Path, info: AudioInfo, notch: PlannedNotch, target: Path) -> None:
     # A bell goes up to a Q of 60, a ring to 80: the lift is what undoes a notch, which reaches further.
     lift = inverse(design("notch", notch.settings() | {"gain_db": -LIFT_DB}, info.rate_hz))
     cut = design("notch", notch.settings(), info.rate_hz)
@@ -97,7 +118,6 @@ def _write(source: Path, info: AudioInfo, notch: PlannedNotch, target: Path) -> 
     spec = OutputSpec(container="WAV", subtype="PCM_24", rate_hz=info.rate_hz, channels=info.channels)
     with open_writer(target, spec, len(audio)) as writer:
         writer.write(Quantiser(24, 0).process(audio).samples)
-    return target
 
 
 def no_louder(audio: np.ndarray, than: np.ndarray) -> np.ndarray:

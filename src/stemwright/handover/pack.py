@@ -11,12 +11,13 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.handover.recall_sheet import recall_sheet
-from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.manifest_file import MANIFEST_NAME, read_manifest
 from stemwright.passes.render import copy_file
 from stemwright.plan.delivery import clean
 from stemwright.recipes.session import load_session
+from stemwright.stems.leftovers import aside_name, sweep
 from stemwright.stems.survey import file_sha256
+from stemwright.stems.whole import settle_new
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -89,7 +90,7 @@ def pack(song: SongFolder, name: str, folder: Path | None, *, zipped: bool = Fal
         (building / label / SUMS).write_bytes(checksums(files))
         if zipped:
             _zip(building / label, building / target.name, [*files, SUMS])
-        _settle(building / target.name, target)
+        settle_new(building / target.name, target)
     except OSError as error:
         raise SongError(
             f"{target}: could not be written ({error.strerror or error}); nothing of it was left behind"
@@ -151,17 +152,3 @@ def _zip(folder: Path, target: Path, files: list[str]) -> None:
 def shown(name: str) -> str:
     """Return a name with what cannot be read made visible."""
     return "".join(char if unicodedata.category(char) != "Cs" else f"\\x{ord(char) & 0xFF:02x}" for char in name)
-
-
-def _settle(built: Path, target: Path) -> None:
-    """Let the pack appear whole; what another run put there meanwhile is never replaced."""
-    if built.is_dir():
-        built.rename(target)  # onto a folder with something in it this fails
-        return
-    try:
-        os.link(built, target)
-    except (AttributeError, OSError):
-        # No links here: look once more, then rename, which on some systems would replace.
-        if target.exists():
-            raise
-        built.rename(target)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, Any
 
@@ -14,6 +13,7 @@ from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.render import match_gain_db
 from stemwright.recipes.session import choices_of, load_session
 from stemwright.stems.audio import probe, read_blocks
+from stemwright.stems.leftovers import aside_name, sweep
 from stemwright.stems.names import pairs
 from stemwright.stems.survey import file_sha256
 
@@ -103,6 +103,7 @@ def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: 
         sides = pairs(tuple(received))
         parts = [parts_of(received, sides)] + ([parts_of(prepped, sides)] if prepped else [])
         folder.mkdir(parents=True, exist_ok=True)
+        sweep([folder])
         label = name or "stems"
         paths = [folder / f"{label} sum {what}.wav" for what in ("received", "prepped")]
         jobs = [executor.submit(_make, path, each) for path, each in zip(paths, parts, strict=False)]
@@ -162,7 +163,7 @@ def _files(
 def _make(path: Path, parts: list[Part]) -> Sum:
     form = form_of(parts)
     meter = LevelMeter(form.rate_hz, form.channels)
-    building = path.with_name(f".{path.name}.{os.getpid()}")
+    building = path.with_name(aside_name(path.name))
     building.unlink(missing_ok=True)
 
     def metered() -> Iterator[np.ndarray]:

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Any
 from stemwright.errors import ManifestError, SongError
 from stemwright.passes.history import read_pass
 from stemwright.passes.lock import locked
-from stemwright.passes.whole import write_whole
 from stemwright.stems.opening import read_file_bytes
+from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

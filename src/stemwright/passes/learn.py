@@ -13,7 +13,6 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.whole import write_whole
 from stemwright.recipes.library import display, read_file
 from stemwright.recipes.moves import Move
 from stemwright.recipes.problems import Problems
@@ -22,6 +21,7 @@ from stemwright.recipes.words_library import FOLDER
 from stemwright.recipes.words_reading import MOST_DB, read_words
 from stemwright.recipes.words_writing import HEADER, write_words
 from stemwright.stems.names import split_words
+from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, Any
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
 from stemwright.passes.bounds import beyond
-from stemwright.passes.leftovers import sweep
 from stemwright.passes.lock import locked
 from stemwright.passes.manifest import compose
 from stemwright.passes.manifest_file import problem_of, write_manifest
@@ -22,6 +21,7 @@ from stemwright.passes.taking import take_file
 from stemwright.passes.tries import a_try, forget_tries, make_parents, put
 from stemwright.passes.trim import TRIM_MARGIN_DB, peak_dbfs, refusal, same_plan, trimmed
 from stemwright.plan.delivery import float_name
+from stemwright.stems.leftovers import sweep
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping

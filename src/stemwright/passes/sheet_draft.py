@@ -9,6 +9,7 @@ from stemwright.errors import SongError
 from stemwright.plan.kit import seeming
 from stemwright.recipes.session import FILE
 from stemwright.stems.intake.metadata import tempo_of
+from stemwright.stems.whole import write_new
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -64,8 +65,7 @@ def write_draft(seen: Look, recipes: Sequence[str] = ()) -> Path:
     """
     path = seen.song.folder / FILE
     try:
-        with path.open("x", encoding="utf-8") as file:
-            file.write(draft(seen, recipes))
+        write_new(path, [draft(seen, recipes).encode("utf-8")])
     except FileExistsError as error:
         raise SongError(
             f"{path.parent.name}/{FILE}: there already, and not touched; move it away to have a new one"

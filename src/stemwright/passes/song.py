@@ -13,16 +13,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.leftovers import aside_name
 from stemwright.passes.lock import LOCK_NAME
 from stemwright.stems.findings import Finding
 from stemwright.stems.info import EXTENSIONS
+from stemwright.stems.leftovers import aside_name
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
 PASS_NAME = re.compile(r"pass-(\d{2,})")
 NOT_STEM_FOLDERS = frozenset({"passes", "recipes", "words"})
+BESIDE = ("packs", "sums")  # folders beside the passes
 MOST_STEMS = 10_000
 LONGEST_ASKED = 40
 STOPPING_S = 10.0
@@ -49,7 +50,7 @@ class SongFolder:
     def leftover_places(self) -> list[Path]:
         """Return the folders in which runs build something aside."""
         passes = [self.passes_dir / name for name in self.passes()]
-        return [self.passes_dir, self.passes_dir / "packs", self.folder / "words", *passes]
+        return [self.folder, self.folder / "words", self.passes_dir, *(self.passes_dir / name for name in BESIDE), *passes]
 
     def source(self, stem: str) -> Path:
         """Return the file of a stem as received."""

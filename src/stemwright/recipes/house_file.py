@@ -7,13 +7,12 @@ the folder appears whole or not at all.
 from __future__ import annotations
 
 import hashlib
-import os
+import io
 import re
 import shutil
 import stat
 import zipfile
 import zlib
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -22,7 +21,9 @@ from stemwright.recipes.library import ENDINGS, house_dir, load_library
 from stemwright.recipes.strict_yaml import LARGEST_BYTES
 from stemwright.recipes.words import FALLBACK_SOURCE
 from stemwright.recipes.words_library import FOLDER, load_vocabulary
+from stemwright.stems.leftovers import aside_name, sweep
 from stemwright.stems.opening import open_file, read_file_bytes
+from stemwright.stems.whole import write_new
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -76,24 +77,18 @@ def pack_house(folder: Path, target: Path) -> House:
     if not any("/" not in name for name in files):
         raise HouseFileError(f"{folder}: no recipes (*.yaml) in it; give the folder that holds them")
     sums = "".join(f"{hashlib.sha256(data).hexdigest()}  {name}\n" for name, data in files.items())
-    building = target.with_name(f".{target.name}.part")
+    packed = io.BytesIO()
+    with zipfile.ZipFile(packed, "x", zipfile.ZIP_DEFLATED) as archive:
+        for name, data in {**files, SUMS: sums.encode()}.items():
+            entry = zipfile.ZipInfo(name, DATE)
+            entry.external_attr = 0o100644 << 16
+            archive.writestr(entry, data, zipfile.ZIP_DEFLATED)
     try:
-        with zipfile.ZipFile(building, "x", zipfile.ZIP_DEFLATED) as archive:
-            for name, data in {**files, SUMS: sums.encode()}.items():
-                entry = zipfile.ZipInfo(name, DATE)
-                entry.external_attr = 0o100644 << 16
-                archive.writestr(entry, data, zipfile.ZIP_DEFLATED)
-        with building.open("rb") as file:
-            os.fsync(file.fileno())
-        target.open("xb").close()  # never over one that is there
-        building.replace(target)
+        write_new(target, [packed.getvalue()])
     except FileExistsError as error:
         raise HouseFileError(f"{target}: there already, and is not written over; give another name with --to") from error
     except OSError as error:
         raise HouseFileError(f"{target}: could not be written ({error.strerror}); nothing of it was left behind") from error
-    finally:
-        with suppress(OSError):
-            building.unlink()
     return House(target, _sha256_of(target), *_counts(files))
 
 
@@ -125,7 +120,8 @@ def add_house(file: Path, target: Path, sha256: str | None = None) -> House:
     files = read_house(file)
     if target.exists() or target.is_symlink():
         raise HouseFileError(f"{target}: there already, and is not written over; give another folder with --to")
-    building = target.with_name(f".{target.name}.part{os.getpid()}")
+    building = target.with_name(aside_name(target.name))
+    sweep([target.parent])
     try:
         shutil.rmtree(building, ignore_errors=True)
         (building / FOLDER).mkdir(parents=True)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import os
 from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError, StemwrightError
-from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.story import story_of
 from stemwright.recipes.session import load_session
@@ -19,6 +17,7 @@ from stemwright.report.plots import NARROW, WIDE, beat_plot, ring_plot, scale_of
 from stemwright.report.rows import same_file, stem_rows
 from stemwright.report.svg import to_svg
 from stemwright.report.template import PageContent, StemSection, render_page
+from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -252,17 +251,9 @@ def _section(  # noqa: PLR0913, PLR0917 - mapped over
 
 def replace_whole(path: Path, page: list[bytes]) -> None:
     """Write a page aside and rename it into place: an older one stays until the new one is whole."""
-    building = path.with_name(aside_name(path.name))
-    sweep([path.parent])
     try:
-        with building.open("wb") as file:
-            file.writelines(page)
-            file.flush()
-            os.fsync(file.fileno())
-        building.replace(path)
+        write_whole(path, page)
     except OSError as error:
-        with suppress(OSError):
-            building.unlink()
         raise SongError(f"{path.parent.name}/{path.name}: cannot be written ({error.strerror})") from error
 
 

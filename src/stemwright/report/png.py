@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import itertools
 import re
 import unicodedata
@@ -13,6 +14,7 @@ from stemwright.errors import SongError
 from stemwright.report.drawing import Badge, Box, Drawing, Path, Words
 from stemwright.report.plots import WIDE, scale_of, spectrum_plot, wave_plot
 from stemwright.report.svg import BADGE_RADIUS, badge_outline
+from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
     import pathlib
@@ -71,7 +73,9 @@ def write_pictures(folder: pathlib.Path, rows: Sequence[StemRow], views: Sequenc
             if view.seen is not None:
                 drawings.append(wave_plot(view.seen, WIDE))
             if drawings:
-                paint(drawings, row.stem).save(folder / f"{number:02d} {file_name(row.stem)}.png", optimize=True)
+                picture = io.BytesIO()
+                paint(drawings, row.stem).save(picture, "PNG", optimize=True)
+                write_whole(folder / f"{number:02d} {file_name(row.stem)}.png", [picture.getvalue()])
                 written += 1
     except OSError as error:
         raise SongError(f"{folder}: the plots cannot be written ({error.strerror or error}); give another folder") from error
