@@ -147,7 +147,7 @@ def _refused(error: StemwrightError | OSError | MemoryError) -> int:
         where = f"{os.fsdecode(error.filename)}: " if isinstance(error.filename, str | bytes) else ""
         text = f"{where}{error.strerror or error}; check the disk, its permissions, and how many files may be open"
     with suppress(OSError):
-        click.echo(f"stemwright: {safe_lines(text)}", err=True)
+        click.echo(f"stemwright: {safe_lines(text)}", file=sys.stderr)
     return code
 
 

@@ -35,7 +35,7 @@ def safe_lines(text: str) -> str:
 
 def say(text: str) -> None:
     """Say something about progress, on stderr."""
-    click.echo(safe_lines(text), err=True)
+    click.echo(safe_lines(text), file=sys.stderr)  # given no file, click takes one that is UTF-8 whatever the terminal knows
 
 
 def show_json(data: object) -> None:
@@ -45,7 +45,7 @@ def show_json(data: object) -> None:
 
 def show(text: str = "") -> None:
     """Print a line of results on stdout."""
-    click.echo(safe_lines(text))
+    click.echo(safe_lines(text), file=sys.stdout)
 
 
 def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequence[int] = ()) -> None:
@@ -74,7 +74,7 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequ
         grid.add_row(*(Text(TIED.sub(TIE, safe_lines(cell))) for cell in row))
     with console.capture() as printed:
         console.print(grid)
-    click.echo(printed.get().replace(TIE, " "), nl=False)
+    click.echo(printed.get().replace(TIE, " "), nl=False, file=sys.stdout)
 
 
 def show_findings(findings: Sequence[Finding]) -> None:
@@ -83,7 +83,7 @@ def show_findings(findings: Sequence[Finding]) -> None:
     for finding in sorted(findings, key=lambda one: order.index(one.severity)):
         mark = click.style(MARKS[finding.severity], fg=COLOURS.get(finding.severity), bold=finding.severity == "stop")
         said = safe_lines(f"{finding.stem or 'the song'}: {finding.measured} [{finding.id}]")
-        click.echo(f"{MARKS[finding.severity] if 'NO_COLOR' in os.environ else mark}  {said}")
+        click.echo(f"{MARKS[finding.severity] if 'NO_COLOR' in os.environ else mark}  {said}", file=sys.stdout)
         show(f"      why: {finding.why}")
         show(f"      do:  {finding.do}")
 
