@@ -66,12 +66,47 @@ def test_passes_that_are_no_folder_of_the_song_are_refused(make_song, tmp_path, 
     for make, what in (
         (passes.touch, "a file, and the folder of the passes has this name"),
         (lambda: passes.symlink_to(tmp_path / "gone"), "a link that leads nowhere"),
-        (lambda: passes.symlink_to(tmp_path), "a link that leads out of the song's folder"),
     ):
         make()
         assert main(["prep", str(song)]) == 2
         assert capsys.readouterr().err == f"stemwright: song/passes: {what}; move it away\n"
         passes.unlink()
+
+
+@pytest.mark.parametrize(
+    "inside",
+    ["passes", "passes/pass-01", "passes/kept.json", "passes/pass-01/manifest.json", "passes/pass-01/stems",
+     "passes/pass-01/stems/kick.wav", "passes/sums", "session.yaml", "recipes", "recipes/own.yaml", "words", "words/ann.yaml"],
+)  # fmt: skip
+def test_nothing_of_a_song_is_trusted_or_written_through_a_link_that_leads_out_of_it(
+    make_song, make_pass, tmp_path, capsys, inside
+):
+    song = make_song({"kick.wav": None})
+    make_pass(song)
+    path, outside = song / inside, tmp_path / "outside"
+    if path.exists():
+        path.rename(outside)
+    elif path.suffix:
+        outside.touch()
+    else:
+        outside.mkdir()
+    path.parent.mkdir(exist_ok=True)
+    path.symlink_to(outside)
+    before = sorted(tmp_path.rglob("*"))
+    for command in ("prep", "verify", "keep", "sum"):
+        assert main([command, str(song)]) == 2
+        said = capsys.readouterr().err
+        assert "a link that leads out of the song's folder" in said
+        assert inside.removeprefix("passes/") in said
+    assert sorted(tmp_path.rglob("*")) == before
+
+
+def test_a_link_that_stays_in_the_song_is_as_good_as_what_it_leads_to(make_song, make_pass):
+    song = make_song({"kick.wav": None})
+    make_pass(song)
+    (song / "passes/pass-01").rename(song / "passes/elsewhere")
+    (song / "passes/pass-01").symlink_to("elsewhere")
+    assert main(["verify", str(song)]) == 0
 
 
 def test_a_page_that_fails_leaves_the_pass_and_says_so(make_song, monkeypatch, capsys):

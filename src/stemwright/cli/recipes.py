@@ -141,6 +141,10 @@ def as_data(recipe: Recipe) -> dict[str, Any]:
 def _library(song: Path | None, recipe_dirs: Sequence[Path], files: Sequence[Path] = ()) -> Library:
     from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - yaml only when it is needed
 
+    if song is not None:
+        from stemwright.passes.song import open_song  # noqa: PLC0415 - only where there is one
+
+        song = open_song(song).folder
     return load_library(search_dirs(song, recipe_dirs, files))
 
 

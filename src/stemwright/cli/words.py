@@ -67,7 +67,7 @@ def explain(  # noqa: PLR0913 - one parameter for each option
     vocabulary = _vocabulary(song, recipe_dirs, by)
     found = vocabulary.get(word)
     if role is not None:
-        library = load_library(search_dirs(song, recipe_dirs))
+        library = load_library(search_dirs(_opened(song), recipe_dirs))
         recipe = library.recipes.get(role)
         family = (
             recipe.family
@@ -144,10 +144,16 @@ def learn(song: Path, pass_name: str, by: str, to: Path | None, recipe_dirs: Seq
     return 0
 
 
+def _opened(song: Path | None) -> Path | None:
+    from stemwright.passes.song import open_song  # noqa: PLC0415 - only where there is a song
+
+    return None if song is None else open_song(song).folder
+
+
 def _vocabulary(song: Path | None, recipe_dirs: Sequence[Path], by: str | None) -> Vocabulary:
     from stemwright.recipes.words_library import load_vocabulary, words_dirs  # noqa: PLC0415 - yaml only when it is needed
 
-    return load_vocabulary(words_dirs(song, recipe_dirs), by)
+    return load_vocabulary(words_dirs(_opened(song), recipe_dirs), by)
 
 
 def _in_short(meaning: Meaning) -> str:

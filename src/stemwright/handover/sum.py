@@ -15,6 +15,7 @@ from stemwright.recipes.session import choices_of, load_session
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.leftovers import aside_name, sweep
 from stemwright.stems.names import pairs
+from stemwright.stems.opening import wrong_link
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
@@ -151,7 +152,7 @@ def _files(
             continue
         received[stem], prepped[stem] = song.folder / source.path, song.passes_dir / name / "stems" / output.path
         for path, sha256 in ((received[stem], source.sha256), (prepped[stem], output.sha256)):
-            if not path.is_file() or file_sha256(path) != sha256:
+            if not path.is_file() or wrong_link(path, song.folder) or file_sha256(path) != sha256:
                 raise SongError(
                     f"{stem}: {path.name} is missing or not what {name} says; see: stemwright verify SONG {name}"
                 )

@@ -19,7 +19,7 @@ from stemwright.passes.manifest import Because, MadeAt, Manifest
 from stemwright.plain import plain, typed
 from stemwright.plan.written import PLAN_KEYS, hash_of_plan, item_as_json, item_of
 from stemwright.recipes.recipe import Source
-from stemwright.stems.opening import NotRegularError, TooLargeError, read_file_bytes
+from stemwright.stems.opening import NotRegularError, TooLargeError, read_file_bytes, wrong_link
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -90,6 +90,8 @@ def read_manifest(folder: Path) -> Manifest:
         If it is missing, cut short, edited out of shape, or of a newer version.
     """
     label = f"{folder.name}/{MANIFEST_NAME}"
+    song = folder.parent.parent
+    _inside(folder / MANIFEST_NAME, song, label)
     data = _load(folder / MANIFEST_NAME, label)
     version = data.get("manifest") if isinstance(data, dict) else None
     if isinstance(version, int) and version > VERSION:
@@ -100,7 +102,16 @@ def read_manifest(folder: Path) -> Manifest:
     problem = problem_of(data)
     if problem is not None:
         raise ManifestError(f"{label}: {problem}; it was edited or damaged; {MEND}")
+    outputs = [folder / "stems" / entry["output"]["path"] for entry in data["stems"] if entry["output"]]
+    for path in (*{path.parent for path in outputs}, *(path for path in outputs if path.is_symlink())):
+        _inside(path, song, f"{folder.name}/{path.relative_to(folder).as_posix()}")
     return _manifest_of(data, intact=plan_hash(data, version) == data["plan_sha256"])
+
+
+def _inside(path: Path, song: Path, label: str) -> None:
+    what = wrong_link(path, song)
+    if what is not None:
+        raise ManifestError(f"{label}: {what}; put there what it leads to, or {MEND}")
 
 
 def problem_of(data: Any) -> str | None:  # noqa: ANN401 - JSON as it was read

@@ -14,9 +14,12 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.passes.lock import LOCK_NAME
+from stemwright.recipes.session import FILE as SHEET
+from stemwright.recipes.words_library import FOLDER
 from stemwright.stems.findings import Finding
 from stemwright.stems.info import EXTENSIONS
 from stemwright.stems.leftovers import aside_name
+from stemwright.stems.opening import DANGLING, OUTWARD, wrong_link
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -119,8 +122,8 @@ def open_song(folder: Path) -> SongFolder:
     if not folder.is_dir():
         raise SongError(f"{folder}: this is a file; a song is the folder that holds the stems, so give {folder.parent}")
     folder = folder.resolve()
-    _check_passes(folder)
     try:
+        _check_own(folder)
         for root in (folder / "stems", folder):
             names, findings = _list_stems(folder, root) if root.is_dir() else ([], [])
             if names or findings:
@@ -131,18 +134,27 @@ def open_song(folder: Path) -> SongFolder:
     raise SongError(f"{folder.name}: no audio in this folder; stems are files that end in {kinds}")
 
 
-def _check_passes(folder: Path) -> None:
-    """Refuse a song whose passes would be written somewhere else, or cannot be there."""
+def _check_own(folder: Path) -> None:
+    """Refuse a song of which a part would be read or written somewhere else, or cannot be there."""
     passes = folder / "passes"
-    what = None
-    if passes.is_symlink() and not passes.exists():
-        what = "a link that leads nowhere"
-    elif passes.exists() and not passes.is_dir():
-        what = "a file, and the folder of the passes has this name"
-    elif not passes.resolve().is_relative_to(folder):
-        what = "a link that leads out of the song's folder"
+    if passes.exists() and not passes.is_dir():
+        raise SongError(f"{folder.name}/passes: a file, and the folder of the passes has this name; move it away")
+    own = [folder / name for name in ("passes", SHEET, "recipes", FOLDER)]
+    for path in own:
+        _check_link(path, folder)
+    for inside in (path for path in own if path.is_dir()):
+        with os.scandir(inside) as entries:
+            links = sorted(entry.name for entry in entries if entry.is_symlink())
+        for name in links:
+            _check_link(inside / name, folder)
+
+
+def _check_link(path: Path, folder: Path) -> None:
+    what = wrong_link(path, folder)
     if what is not None:
-        raise SongError(f"{folder.name}/passes: {what}; move it away")
+        label = (Path(folder.name) / path.relative_to(folder)).as_posix()
+        way_out = ", or put there what it leads to" if what == OUTWARD else ""
+        raise SongError(f"{label}: {what}; move it away{way_out}")
 
 
 def _list_stems(folder: Path, root: Path) -> tuple[list[str], list[Finding]]:
@@ -177,12 +189,10 @@ def _why_not_a_stem(folder: Path, path: Path) -> str | None:
     try:
         mode = path.stat().st_mode
     except OSError:
-        return "a link that leads nowhere"
+        return DANGLING
     if not stat.S_ISREG(mode):
         return "not a regular file"
-    if path.is_symlink() and not path.resolve().is_relative_to(folder):
-        return "a link that leads out of the song's folder"
-    return None
+    return wrong_link(path, folder) if path.is_symlink() else None
 
 
 def _odd(root: Path, path: Path, reason: str) -> Finding:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.plain import plain
+from stemwright.stems.opening import wrong_link
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
@@ -71,8 +72,8 @@ def verify(song: SongFolder, name: str, executor: Executor) -> Verified:
     manifest = read_manifest(folder)
     written = {each.path: each.sha256 for entry in manifest.stems if (each := entry.output) is not None}
     received = {source.path: source.sha256 for item in manifest.items() if (source := item.input) is not None}
-    outputs = list(executor.map(_check, *_columns(folder / "stems", written)))
-    inputs = list(executor.map(_check, *_columns(song.folder, received)))
+    outputs = list(executor.map(_check, *_columns(song.folder, folder / "stems", written)))
+    inputs = list(executor.map(_check, *_columns(song.folder, song.folder, received)))
     extra = [
         Checked(path, "not of this pass", "no stem of the manifest is this file")
         for path in sorted(_files(folder / "stems") - set(written))
@@ -90,11 +91,14 @@ def verify(song: SongFolder, name: str, executor: Executor) -> Verified:
     )
 
 
-def _columns(folder: Path, hashes: dict[str, str]) -> tuple[list[Path], list[str], list[str]]:
-    return [folder / path for path in hashes], list(hashes), list(hashes.values())
+def _columns(song: Path, folder: Path, hashes: dict[str, str]) -> tuple[list[Path], list[str], list[str], list[Path]]:
+    return [folder / path for path in hashes], list(hashes), list(hashes.values()), [song] * len(hashes)
 
 
-def _check(path: Path, label: str, expected: str) -> Checked:
+def _check(path: Path, label: str, expected: str, song: Path) -> Checked:
+    away = wrong_link(path, song)
+    if away is not None:
+        return Checked(label, "missing", away)
     try:
         found = file_sha256(path)
     except OSError as error:

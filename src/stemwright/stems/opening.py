@@ -9,14 +9,14 @@ import errno
 import os
 import stat
 from io import BufferedReader, FileIO
-from typing import TYPE_CHECKING
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
+from pathlib import Path
 
 # A pipe that took the file's place after it was looked at must not hold us up either.
 _FLAGS = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
+
+
+OUTWARD = "a link that leads out of the song's folder"
+DANGLING = "a link that leads nowhere"
 
 
 class NotRegularError(OSError):
@@ -44,6 +44,22 @@ def _regular(state: os.stat_result, path: Path) -> os.stat_result:
     if not stat.S_ISREG(state.st_mode):
         raise NotRegularError(errno.EINVAL, "not a regular file", str(path))
     return state
+
+
+def wrong_link(path: Path, folder: Path) -> str | None:
+    """Say why what stands under a name below a folder must not be trusted as that folder's, or None.
+
+    Parameters
+    ----------
+    path : Path
+        Below ``folder``; links may be anywhere on the way.
+    folder : Path
+        What must not be left.
+    """
+    if path.is_symlink() and not path.exists():
+        return DANGLING
+    inside = Path(os.path.realpath(path)).is_relative_to(os.path.realpath(folder))
+    return None if inside else OUTWARD
 
 
 def open_raw(path: Path) -> FileIO:
