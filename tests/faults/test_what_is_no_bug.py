@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import errno
 import json
 import os
 import subprocess
 import sys
+import tempfile
 
 import numpy as np
 import pytest
@@ -41,6 +43,36 @@ def test_a_terminal_that_knows_only_ascii_gets_the_rest_escaped(make_song):
     result = run("look", song, stdout=subprocess.PIPE, env={**os.environ, "PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"})
     assert (result.returncode, result.stderr) == (0, "")
     assert "k\\xf6nig kick.wav" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("error", "code"),
+    [
+        (OSError(errno.ENOSPC, "no space", "SONG/x"), 2),
+        (PermissionError(errno.EACCES, "denied", "/elsewhere"), 2),
+        (FileNotFoundError(errno.ENOENT, "gone", "SONG/passes/pass-01"), 2),
+        (FileNotFoundError(errno.ENOENT, "gone", "/elsewhere/ours"), 3),  # nobody named it: we made that name up
+        (FileExistsError(errno.EEXIST, "there"), 3),
+        (OSError(errno.EINVAL, "invalid", "SONG/x"), 3),
+        (OSError(errno.EBADF, "bad handle", "SONG/x"), 3),
+        (OSError("no number at all"), 3),
+    ],
+    ids=str,
+)
+def test_an_error_of_the_system_is_a_bug_unless_the_world_has_a_hand_in_it(
+    make_song, monkeypatch, capsys, tmp_path, error, code
+):
+    song = make_song({"kick.wav": None})
+    if error.filename:
+        error.filename = error.filename.replace("SONG", str(song))
+
+    def fails(*_, **__):
+        raise error
+
+    monkeypatch.setattr(prepping, "look", fails)
+    monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))  # where the log goes
+    assert main(["prep", str(song)]) == code
+    assert ("a bug of ours" in capsys.readouterr().err) == (code == 3)
 
 
 def test_too_little_memory_is_no_bug(make_song, monkeypatch, capsys):

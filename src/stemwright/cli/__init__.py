@@ -105,7 +105,7 @@ def main(arguments: Sequence[str] | None = None) -> int:
         click.echo("interrupted; nothing half-written is left", err=True)
         return INTERRUPTED
     except (StemwrightError, OSError, MemoryError) as error:
-        return _refused(error)
+        return _refused(error, sys.argv[1:] if arguments is None else arguments)
     except Exception as error:  # noqa: BLE001 - the last line of defence: no traceback on a user's terminal
         return _our_bug(error)
     return code if isinstance(code, int) else DONE
@@ -127,9 +127,10 @@ def _to_nowhere() -> None:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
-def _refused(error: StemwrightError | OSError | MemoryError) -> int:
+def _refused(error: StemwrightError | OSError | MemoryError, asked: Sequence[str]) -> int:
     """Say what cannot be done, and return the code for it; what the machine refused is no bug of ours."""
     from stemwright.cli.console import safe_lines  # noqa: PLC0415
+    from stemwright.cli.outside import from_outside  # noqa: PLC0415
 
     code = REFUSED
     if isinstance(error, BrokenPipeError):  # the reader of our output has left (``| head``): not our business
@@ -143,6 +144,8 @@ def _refused(error: StemwrightError | OSError | MemoryError) -> int:
         _to_nowhere()
         text = f"the output could not be written ({error.strerror}); what was made is whole: stemwright history SONG"
         code = NEEDS_A_PERSON
+    elif not from_outside(error, asked):
+        return _our_bug(error)
     else:
         where = f"{os.fsdecode(error.filename)}: " if isinstance(error.filename, str | bytes) else ""
         text = f"{where}{error.strerror or error}; check the disk, its permissions, and how many files may be open"
