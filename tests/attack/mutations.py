@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import contextlib
+import copy
 import io
 import json
 import re
@@ -91,7 +92,7 @@ def _break(data: object, chance: random.Random) -> None:
             del data[key]
             return
         else:
-            data[key] = chance.choice(NASTY)
+            data[key] = copy.deepcopy(chance.choice(NASTY))
             return
 
 

@@ -74,9 +74,9 @@ def run(command: tuple[str, ...], song: Path) -> tuple[int, str]:
         return 71, f"control or direction characters on the terminal: {raw[:1]!r}"
     if "Please send us " in text:
         log = Path(text.rpartition("Please send us ")[2].strip())
-        text = "; ".join(log.read_text().splitlines()[-6:])
+        text = "; ".join(log.read_text().splitlines())
         log.unlink()
-    return code, text[-500:]
+    return code, text[-1500:]
 
 
 def _hash(path: Path) -> str:

@@ -13,6 +13,7 @@ import resource
 import shutil
 import signal
 import time
+import traceback
 from typing import TYPE_CHECKING
 
 from mutations import CONTAINERS, broken_audio, ending, mutated_text
@@ -132,6 +133,9 @@ class Trials:
                     for line in self._trial(number):
                         print(json.dumps(line), file=progress, flush=True)
             code = 0
+        except BaseException:
+            traceback.print_exc()
+            raise
         finally:
             os._exit(code)
 
@@ -153,7 +157,8 @@ class Trials:
         found: list[dict[str, object]] = [{"took": took, "code": code}]
         if code not in (0, 1, 2):
             found.append({"failed": f"{label}: exit {code}: {said}"})
-        if safe_files(self._song) != before:
+        now = safe_files(self._song)
+        if any(now.get(path) != sha256 for path, sha256 in before.items()):
             found.append({"failed": f"{label}: stems or an earlier pass changed"})
         if left_lying(self._song):
             found.append({"failed": f"{label}: left lying: {left_lying(self._song)}"})

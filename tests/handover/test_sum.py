@@ -145,3 +145,13 @@ def test_a_stem_that_changed_since_the_pass_is_refused(make_song, make_pass, sum
         SongError, match=r"kick.wav is missing or not what pass-01 says; see: stemwright verify SONG pass-01"
     ):
         summed(song, "pass-01")
+
+
+@pytest.mark.parametrize("bad", [np.nan, -np.inf, 2e9])
+def test_a_sum_never_holds_what_is_no_sample(make_song, summed, noise, bad):
+    audio = noise()
+    audio[1000, 1] = bad
+    song = make_song({"kick.wav": None, "piano.wav": audio}, subtype="FLOAT")
+    with pytest.raises(SongError, match=r"piano\.wav holds samples that are no numbers; see: stemwright look SONG"):
+        summed(song)
+    assert sorted(song.rglob("*.wav")) == [song / "kick.wav", song / "piano.wav"]

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import sys
 
 import pytest
 from hypothesis import given
@@ -13,6 +15,7 @@ from stemwright.errors import RecipeError
 from stemwright.recipes.library import house_dir, load_library, search_dirs
 from stemwright.recipes.moves import Move
 from stemwright.recipes.problems import Problems
+from stemwright.recipes.recipe import read_draft
 from stemwright.recipes.schema import read_schema
 from stemwright.recipes.strict_yaml import Items, Scalar, load
 from stemwright.recipes.words import Meaning, Word, WordError
@@ -277,3 +280,70 @@ def test_words_written_read_back_as_the_same_words(name, why, means):
 
     assert [(each.name, each.by, each.means, each.also) for each in found] == [(name, "Ann: B #1", word.means, word.also)]
     assert found[0].why == unicodedata.normalize("NFC", word.why)
+
+
+def a_word(number):
+    return "x" + "".join("abcdefghij"[int(digit)] for digit in str(number))
+
+
+@pytest.mark.parametrize(
+    ("text", "problem"),
+    [
+        ("words:\n" + "".join(f"  {a_word(n)}: {{why: a, means: [{{rings: 10 %}}]}}\n" for n in range(2001)),
+         "words.yaml:2002:3: words: 2001 words; allowed: 2000"),
+        ("words:\n  bright:\n    why: a\n    means:\n" + "".join(f"      - {{to: [r{n}], rings: 10 %}}\n" for n in range(257)),
+         "words.yaml:261:9: words.bright.means: 257 meanings; allowed: 256"),
+        ("words:\n  bright:\n    why: a\n    means:\n      - moves:\n" + "          - gain: 1 dB\n" * 257,
+         "words.yaml:262:13: words.bright.means[1].moves: 257 moves; allowed: 256"),
+        ("words: {}\n" + "#" * (1 << 20), "words.yaml:1:1: larger than 1 MiB"),
+    ],
+    ids=["words", "meanings", "moves", "bytes"],
+)  # fmt: skip
+def test_a_words_file_has_limits_as_a_recipe_has(tmp_path, monkeypatch, text, problem):
+    (tmp_path / "words.yaml").write_text(text)
+    monkeypatch.chdir(tmp_path)
+    with pytest.raises(RecipeError) as caught:
+        load_vocabulary([("here", tmp_path)])
+    assert [line for line in caught.value.problems if line.startswith(problem)]
+
+
+@pytest.mark.parametrize(
+    "opposites",
+    [lambda n: a_word(n + 1), lambda _: a_word(0), lambda n: f"no{a_word(n)}"],
+    ids=["a chain", "all of one", "unknown"],
+)
+def test_checking_words_takes_steps_in_proportion_to_their_number(tmp_path, opposites):
+    def steps(number):
+        words = [f"  {a_word(n)}: {{why: a, opposite: {opposites(n)}}}\n" for n in range(1, number)]
+        (tmp_path / "words.yaml").write_text(f"words:\n  {a_word(0)}: {{why: a, means: [{{moves: []}}]}}\n" + "".join(words))
+        return count_steps(lambda: load_vocabulary([("here", tmp_path)]))
+
+    # Each size against one half as large, both past the fifty problems that are shown with a hint: 2 if linear, 4 if quadratic.
+    assert steps(1600) / steps(800) < 2.5
+
+
+def test_checking_moves_takes_steps_in_proportion_to_their_number():
+    def steps(number):
+        text = "recipe: x\nstems: {names: [x]}\nmoves:\n" + "  - gain: 1 dB\n    why: a\n" * number
+        return count_steps(lambda: read_draft(text, "x.yaml", Problems()))
+
+    assert steps(4000) / steps(2000) < 2.5
+
+
+def count_steps(work):
+    """Count the lines of Python that are run: a machine that others use has no say in it."""
+    count = 0
+
+    def trace(*_):
+        nonlocal count
+        count += 1
+        return trace
+
+    before = sys.gettrace()
+    sys.settrace(trace)
+    try:
+        with contextlib.suppress(RecipeError):
+            work()
+    finally:
+        sys.settrace(before)
+    return count

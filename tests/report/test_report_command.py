@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import os
 import subprocess
 import sys
 
+import numpy as np
 import pytest
+import soundfile
 
 from stemwright.cli import main
+from stemwright.passes.manifest_file import plan_hash
 
 
 @pytest.fixture
@@ -132,3 +136,25 @@ def test_the_page_is_made_without_scipy_and_pictures_alone_load_pillow(make_song
         [sys.executable, "-c", code, str(song)], capture_output=True, text=True, check=True, env=os.environ
     )
     assert result.stdout.splitlines()[-1] == "[]"
+
+
+@pytest.mark.parametrize("bad", [np.nan, np.inf])
+def test_a_stem_whose_file_came_to_hold_no_numbers_is_left_out_of_the_page(run, make_song, bad):
+    # The manifest was hashed again after the swap: anybody can.
+    song = make_song({"kick.wav": None, "piano.wav": None}, "stems: {piano: {leave: as it is}}", subtype="FLOAT")
+    run("prep", song, "--no-page")
+    manifest = song / "passes/pass-01/manifest.json"
+    text = manifest.read_text()
+    was = hashlib.sha256((song / "piano.wav").read_bytes()).hexdigest()
+    for path in (song / "piano.wav", song / "passes/pass-01/stems/piano.wav"):
+        audio, rate_hz = soundfile.read(path)
+        audio[1000] = bad
+        soundfile.write(path, audio, rate_hz, "FLOAT")
+        text = text.replace(was, hashlib.sha256(path.read_bytes()).hexdigest())
+    data = json.loads(text)
+    data["plan_sha256"] = plan_hash(data)
+    manifest.write_text(json.dumps(data))
+    code, out, _ = run("report", song)
+    assert code == 1
+    assert "holds samples that are no numbers" in out
+    assert "holds samples that are no numbers" in page_of(song, "pass-01").read_text()

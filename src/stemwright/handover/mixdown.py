@@ -11,8 +11,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from stemwright.errors import AudioError
 from stemwright.stems.audio import open_writer, probe, read_blocks
 from stemwright.stems.info import OutputSpec
+from stemwright.stems.limits import are_numbers
 from stemwright.stems.names import side_of
 from stemwright.stems.resample import Resampler, length_at
 
@@ -126,12 +128,19 @@ def _blocks(part: Part, form: Form) -> Iterator[np.ndarray]:
 
 def _at_rate(part: Part, rate_hz: int) -> Generator[np.ndarray, None, None]:
     if part.info.rate_hz == rate_hz:
-        yield from read_blocks(part.path, part.info, FRAMES)
+        yield from _read(part)
         return
     resampler = Resampler(part.info.rate_hz, rate_hz, channels=part.info.channels, frames=part.info.frames)
-    for block in read_blocks(part.path, part.info, FRAMES):
+    for block in _read(part):
         yield resampler.process(block)
     yield resampler.finish()
+
+
+def _read(part: Part) -> Iterator[np.ndarray]:
+    for block in read_blocks(part.path, part.info, FRAMES):
+        if part.info.bits is None and not are_numbers(block):
+            raise AudioError(f"{part.path.name} holds samples that are no numbers; see: stemwright look SONG")
+        yield block
 
 
 def _spread(block: np.ndarray, part: Part, form: Form) -> np.ndarray:

@@ -20,7 +20,7 @@ from stemwright.passes.tries import a_try, make_parents, put
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
-from stemwright.stems.limits import HIGHEST_PEAK_DBFS, LARGEST_SAMPLE
+from stemwright.stems.limits import HIGHEST_PEAK_DBFS, are_numbers
 from stemwright.stems.opening import open_file
 from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
@@ -307,8 +307,7 @@ def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
     for block in read_blocks(job.source, info, RENDER_FRAMES):
         if stop.exists() or not stop.parent.exists():
             raise StoppedError
-        # One comparison finds what is infinite or no number as well.
-        if info.bits is None and not np.abs(block).max(initial=0.0) <= LARGEST_SAMPLE:
+        if info.bits is None and not are_numbers(block):
             raise AudioError(
                 "holds samples that are no numbers (NaN, infinite, or 180 dB over full scale), which would reach the speakers as a "
                 "loud click; ask for it again, or tell session.yaml to skip it with a reason"

@@ -22,6 +22,7 @@ from stemwright.recipes.strict_yaml import LARGEST_BYTES
 from stemwright.recipes.words import FALLBACK_SOURCE
 from stemwright.recipes.words_library import FOLDER, load_vocabulary
 from stemwright.stems.leftovers import aside_name, sweep
+from stemwright.stems.limits import MOST_FILES
 from stemwright.stems.opening import open_file, read_file_bytes
 from stemwright.stems.whole import write_new
 
@@ -31,7 +32,6 @@ if TYPE_CHECKING:
 
 SUMS = "SHA256SUMS"
 DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip knows: the same recipes make the same file
-MOST_FILES = 2_000
 LARGEST_FILE_BYTES = 64 << 20  # all recipes and words together, unpacked; ours are a hundred kilobytes
 _NAME = re.compile(r"(?:words/)?[^/\\:\x00-\x1f\x7f.][^/\\:\x00-\x1f\x7f]*\.ya?ml")
 _LINE = re.compile(r"(?P<sha256>[0-9a-f]{64})  (?P<name>.+)")

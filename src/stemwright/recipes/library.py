@@ -16,6 +16,7 @@ from stemwright.recipes.reading import RECORDED, Reading
 from stemwright.recipes.recipe import Draft, Recipe, read_draft
 from stemwright.recipes.spelling import Speller
 from stemwright.recipes.strict_yaml import LARGEST_BYTES, decode
+from stemwright.stems.limits import MOST_FILES
 from stemwright.stems.opening import NotRegularError, open_file
 
 if TYPE_CHECKING:
@@ -256,6 +257,8 @@ def _read_dir(folder: Path, problems: Problems) -> list[Draft | None]:
     except OSError as error:
         raise RecipeFolderError(f"{folder}: cannot be listed ({error.strerror}); check its permissions") from error
     paths = paths if folder.is_dir() else [folder]
+    if len(paths) > MOST_FILES:
+        raise RecipeFolderError(f"{folder}: {len(paths)} recipes; allowed: {MOST_FILES}")
     drafts: list[Draft | None] = []
     for path in paths:
         label = display(path)

@@ -6,9 +6,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.library import ENDINGS, RecipeFolderError, display, house_dir, read_file, search_dirs
-from stemwright.recipes.problems import Problems, hint, shown
+from stemwright.recipes.problems import MOST_PER_FILE, Problems, hint, shown
 from stemwright.recipes.words import FALLBACK_SOURCE, Vocabulary
 from stemwright.recipes.words_reading import read_words
+from stemwright.stems.limits import MOST_FILES
 from stemwright.stems.names import split_words
 
 if TYPE_CHECKING:
@@ -86,6 +87,8 @@ def _read_dir(name: str, folder: Path, problems: Problems) -> list[Word]:
         paths = sorted(path for path in folder.iterdir() if path.suffix.lower() in ENDINGS and not path.name.startswith("."))
     except OSError as error:
         raise RecipeFolderError(f"{folder}: cannot be listed ({error.strerror}); check its permissions") from error
+    if len(paths) > MOST_FILES:
+        raise RecipeFolderError(f"{folder}: {len(paths)} files of words; allowed: {MOST_FILES}")
     words: list[Word] = []
     for path in paths:
         label = display(path)
@@ -115,31 +118,43 @@ def _check_layer(layer: Sequence[Word], problems: Problems) -> None:
 def _check_opposites(reach: Sequence[Word], own: Sequence[Word], problems: Problems) -> None:
     """Note an opposite that is no word, and words that only turn each other round."""
     names = {word.name for word in reach}
+    meant = {word.name for word in reach if word.means}
     defined: dict[str, str | None] = {}
     for word in reach:
-        if any(each.means for each in reach if each.name == word.name):
+        if word.name in meant:
             defined[word.name] = None
         elif word.opposite is not None:
             defined.setdefault(word.name, word.opposite)
-    reported: set[frozenset[str]] = set()
+    circles = _circles(defined)
+    reported: set[str] = set()
+    unknown = 0
     for word in own:
         where = f"words.{shown(word.name)}.opposite"
         if word.opposite is not None and word.opposite not in names:
-            problems.add(
-                word.file, word, where, f"no such word ({shown(word.opposite)}); {hint(word.opposite, sorted(names))}"
-            )
+            unknown += 1  # no more are shown, and a hint takes its time
+            near = hint(word.opposite, sorted(names)) if unknown <= MOST_PER_FILE else "correct it"
+            problems.add(word.file, word, where, f"no such word ({shown(word.opposite)}); {near}")
             continue
-        circle = _circle(word.name, defined)
-        if circle is not None and frozenset(circle) not in reported:
-            reported.add(frozenset(circle))
+        circle = circles.get(word.name)
+        if circle and circle[0] not in reported:
+            reported.update(circle)
             chain = " -> ".join(shown(name) for name in (*circle, circle[0]))
             problems.add(word.file, word, where, f"a circle ({chain}); one of them needs means")
 
 
-def _circle(name: str, defined: dict[str, str | None]) -> list[str] | None:
-    path: list[str] = []
-    current: str | None = name
-    while current is not None and current not in path:
-        path.append(current)
-        current = defined.get(current)
-    return None if current is None else path[path.index(current) :]
+def _circles(defined: dict[str, str | None]) -> dict[str, list[str]]:
+    """Return the circle that each word ends in by following opposites; every word is walked over once."""
+    ends: dict[str, list[str]] = {}
+    for name in defined:
+        path: dict[str, int] = {}
+        current: str | None = name
+        while current is not None and current not in path and current not in ends:
+            path[current] = len(path)
+            current = defined.get(current)
+        circle: list[str] = []
+        if current in ends:
+            circle = ends[current]
+        elif current is not None:
+            circle = list(path)[path[current] :]
+        ends.update(dict.fromkeys(path, circle))
+    return ends

@@ -12,6 +12,7 @@ from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.strict_yaml import Table, load
 from stemwright.recipes.words import Meaning, Word
+from stemwright.stems.limits import MOST_MEANINGS, MOST_WORDS
 from stemwright.stems.names import split_words
 
 if TYPE_CHECKING:
@@ -79,7 +80,10 @@ def read_words(text: str, file: str, source: str, problems: Problems) -> list[Wo
     if not isinstance(words, Table):
         reading.table(words, "words", (), "a mapping of words, each with why, opposite and means")
         return []
-    found = [_word(reading, name, each, words.keys[name]) for name, each in words.values.items()]
+    entries = list(words.values.items())
+    if len(entries) > MOST_WORDS:
+        reading.problem(words.keys[entries[MOST_WORDS][0]], "words", f"{len(entries)} words; allowed: {MOST_WORDS}")
+    found = [_word(reading, name, each, words.keys[name]) for name, each in entries[:MOST_WORDS]]
     return [replace(word, by=by, source=by or source) for word in found if word is not None]
 
 
@@ -135,7 +139,10 @@ def _form(reading: Reading, text: str, place: Place, where: str) -> None:
 def _meanings(reading: Reading, node: Node, where: str) -> tuple[Meaning, ...]:
     found = []
     said: dict[str, str] = {}
-    for way, item in reading.items(node, where, "a list of meanings, such as [{to: [drums], moves: […]}]"):
+    entries = reading.items(node, where, "a list of meanings, such as [{to: [drums], moves: […]}]")
+    if len(entries) > MOST_MEANINGS:
+        reading.problem(entries[MOST_MEANINGS][1], where, f"{len(entries)} meanings; allowed: {MOST_MEANINGS}")
+    for way, item in entries[:MOST_MEANINGS]:
         table = reading.table(item, way, MEANING_KEYS, "a meaning, such as {to: [drums], moves: […]}")
         if table is None:
             continue

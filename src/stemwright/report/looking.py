@@ -17,9 +17,11 @@ from stemwright.report.overview import BLOCK_FRAMES, MOMENT_FRAMES, Overview, ov
 from stemwright.report.rings import Around, arounds
 from stemwright.report.spectra import band_powers, change_scores, levels_db
 from stemwright.stems.audio import probe, read_blocks, read_span
+from stemwright.stems.limits import are_numbers
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
     from pathlib import Path
 
     from stemwright.passes.entry import Entry
@@ -107,6 +109,7 @@ def look_at(job: LookJob) -> StemView:
         if job.that is None and job.entry.item.input is not None and job.entry.sha256 == job.entry.item.input.sha256:
             files.pop("this")  # byte for byte as received: one position says it all
         infos = {side: probe(path) for side, path in files.items()}
+        _require_sound(files, infos)
         return _view(job, curves, files, infos)
     except (AudioError, OSError) as error:
         return StemView(entry=job.entry, curves=curves, problem=str(error))
@@ -115,7 +118,7 @@ def look_at(job: LookJob) -> StemView:
 def _view(job: LookJob, curves: Curves | None, files: dict[str, Path], infos: dict[str, AudioInfo]) -> StemView:
     info = infos["received"]
     overviews = {
-        side: overview_of(read_blocks(files[side], infos[side], BLOCK_FRAMES), infos[side].frames, infos[side].rate_hz)
+        side: overview_of(_blocks(files[side], infos[side]), infos[side].frames, infos[side].rate_hz)
         for side in ("received", "this")
         if side in files
     }
@@ -137,6 +140,24 @@ def _view(job: LookJob, curves: Curves | None, files: dict[str, Path], infos: di
     )
     told = Moments(tuple(starts_s), tuple(scores.tolist()), MOMENT_FRAMES / info.rate_hz)
     return StemView(entry=job.entry, curves=curves, seen=seen, files=files, moments=told)
+
+
+def _require_sound(files: dict[str, Path], infos: dict[str, AudioInfo]) -> None:
+    """Raise AudioError for a file with nothing in it, or with what is no sound in a side that is not looked at to its end."""
+    for side, info in infos.items():
+        if not info.frames:
+            raise AudioError(f"{files[side].name}: holds no sound, so there is nothing to see or hear")
+    if "that" in files and infos["that"].bits is None:
+        for _ in _blocks(files["that"], infos["that"]):
+            pass
+
+
+def _blocks(path: Path, info: AudioInfo) -> Iterator[np.ndarray]:
+    """Yield a file's blocks; what is no sound is neither drawn nor played."""
+    for block in read_blocks(path, info, BLOCK_FRAMES):
+        if info.bits is None and not are_numbers(block):
+            raise AudioError(f"{path.name}: holds samples that are no numbers; see: stemwright look SONG")
+        yield block
 
 
 def _loudest(swings: np.ndarray, rate_hz: int) -> list[float]:
