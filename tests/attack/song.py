@@ -9,8 +9,10 @@ from pathlib import Path
 
 import numpy as np
 import soundfile
+from scipy.signal import sosfilt
 
 from stemwright.cli import main
+from stemwright.dsp.sections import design
 from stemwright.stems.names import safe
 
 NOTE = "piano: more bite"
@@ -30,7 +32,7 @@ WRITERS = tuple(
         "keep|@|kick|--release", "pack|@|1", "pack|@|1|--zip", "report|@|1|--no-audio", "report|@|1|--no-audio|--png|@/passes/png",
         "sum|@|1|--jobs|1", "words|learn|@|3|--by|Bea", "look|@|--write-session", "index|@|--to|@/passes/index.html",
         "recipes|pack|@/recipes|--to|@/passes/house.zip", "recipes|add|@/own.zip|--to|@/passes/house",
-        "rings|@/kick.wav|--audition|@/passes/rings",
+        "rings|@/recipes/rung.wav|--audition|@/passes/rings",
     )
 )  # fmt: skip
 DRAFTING = "--write-session"
@@ -44,6 +46,7 @@ def make_song(song: Path) -> None:
     for seed, name in enumerate(("kick.wav", "piano.wav")):
         noise = np.random.default_rng(seed).standard_normal((24_000, 2)) * 0.1
         soundfile.write(song / name, noise, 48_000, "PCM_24")
+    soundfile.write(song / "recipes/rung.wav", _ringing(), 48_000, "PCM_16")  # not a stem, being where it is
     sheet = "song: attacked\napprover: Ann\nstems:\n  kick.wav: {role: kick}\ndeliver: {bits: 24}\n"
     (song / "session.yaml").write_text(sheet)
     (song / "recipes/own.yaml").write_text(
@@ -61,6 +64,13 @@ def make_song(song: Path) -> None:
         code, said = run(command, song)
         assert code in (0, 1), said
     (song / "session.yaml").write_text(sheet.replace("24}", "16}"))
+
+
+def _ringing() -> np.ndarray:
+    """Noise in bursts with a narrow bell in it, which the rings command finds."""
+    noise = np.random.default_rng(3).standard_normal((4 * 48_000, 1)) * 0.03
+    noise *= 0.3 + np.exp(-5.0 * (np.arange(len(noise)) / 48_000 * 2.0 % 1.0))[:, None]
+    return sosfilt(design("bell", {"freq_hz": 3000.0, "gain_db": 12.0, "q": 30.0}, 48_000).copy(), noise, axis=0)
 
 
 def run(command: tuple[str, ...], song: Path) -> tuple[int, str]:

@@ -8,9 +8,12 @@ import subprocess
 import sys
 import threading
 
+import numpy as np
 import pytest
+from scipy.signal import sosfilt
 
 from stemwright.cli import main
+from stemwright.dsp.sections import design
 from stemwright.errors import SongError
 from stemwright.passes import keep as keeping
 from stemwright.passes import prep as prepping
@@ -118,3 +121,35 @@ def test_a_pipe_in_place_of_a_pass_file_or_of_kept_json_holds_nobody_up(make_son
     (folder / "passes/kept.json").unlink()
     (folder / "passes/kept.json").symlink_to("/dev/zero")
     assert main(["prep", str(folder)]) == 2
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="the test forks")
+@pytest.mark.parametrize(
+    "command",
+    ["look @ --write-session", "recipes pack @/recipes --to @/passes/a.zip", "recipes add @/own.zip --to @/passes/house",
+     "sum @", "rings @/piano.wav --audition @/passes/rings", "report @ --no-audio --png @/passes/png"],
+)  # fmt: skip
+def test_a_command_killed_before_its_file_is_synced_leaves_nothing_behind_and_blocks_nothing(
+    make_song, make_pass, noise, command
+):
+    bursts = noise(4.0, 1) * (0.3 + np.exp(-5.0 * (np.arange(4 * 48_000) / 48_000 * 2.0 % 1.0)))[:, None]
+    bell = design("bell", {"freq_hz": 3000.0, "gain_db": 12.0, "q": 30.0}, 48_000)
+    folder = make_song({"piano.wav": sosfilt(bell.copy(), 0.3 * bursts, axis=0)})
+    make_pass(folder)
+    (folder / "recipes").mkdir()
+    (folder / "recipes/own.yaml").write_text("recipe: own\nabout: a\nstems: {names: [own]}\nmoves: []\n")
+    assert main(["recipes", "pack", str(folder / "recipes"), "--to", str(folder / "own.zip")]) == 0
+    before = set(folder.rglob("*"))
+    asked = [part.replace("@", str(folder)) for part in command.split()]
+    child = os.fork()
+    if not child:
+        try:
+            for name in ("fsync", "rename", "link"):
+                setattr(os, name, lambda *_: os.kill(os.getpid(), 9))
+            main(asked)
+        finally:
+            os._exit(70)
+    assert os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == -9
+    assert [path for path in set(folder.rglob("*")) - before if path.is_file() and "~" not in str(path)] == []
+    assert main(asked) in (0, 1)
+    assert [path for path in folder.rglob(".*") if path.name != ".lock"] == []

@@ -5,6 +5,7 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import os
 import re
 
 import pytest
@@ -12,7 +13,7 @@ import pytest
 from stemwright.errors import SongError
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify
-from stemwright.report import PageOptions, page, write_page
+from stemwright.report import PageOptions, write_page
 from stemwright.report.places import Extras, Place, RidePoint
 from stemwright.report.png import file_name
 from stemwright.report.template import neat
@@ -86,7 +87,7 @@ def test_a_page_that_cannot_be_written_leaves_the_old_one(make_song, make_page, 
     def full(_):
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(page.os, "fsync", full)
+    monkeypatch.setattr(os, "fsync", full)
     said = r"pass-01/report.html: cannot be written \(No space left on device\)"
     with pytest.raises(SongError, match=said):
         write_page(open_song(song), "pass-01", executor, SILENT_PAGE)
