@@ -52,7 +52,7 @@ def test_in_a_terminal_it_is_asked_and_no_means_no(make_song, make_pass, ours, m
 def test_a_folder_in_the_sheet_is_never_forgotten_and_may_change(make_song, make_pass, ours):
     song = make_song({"hats.wav": None}, "recipes: [../ours]\n")
     make_pass(song)
-    (ours / "hats.yaml").write_text(OURS.replace("7", "8"))
+    (ours / "hats.yaml").write_text(OURS.replace("7", "8").replace("air", "roll-off"))
     came_from = {
         (each["name"], each["version"]): each["came_from"] for each in make_pass(song).manifest.as_json()["recipes"]
     }
