@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Protocol
 import numpy as np
 
 from stemwright.dsp.cascade import Cascade
+from stemwright.dsp.compressor import SteppedCompressor
 from stemwright.dsp.de_ess import DeEsser, DeEssSettings
 from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.zero_phase import ZeroPhase
+from stemwright.plan.items import TIMES_DEFINED
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -52,7 +54,13 @@ def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[S
 def _own_stage(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
     """Return the stage of a move that is more than a cascade."""
     if move.kind == "compress":
-        return Compressor(CompressorSettings(**move.settings), rate_hz)
+        settings = CompressorSettings(**{key: value for key, value in move.settings.items() if key != TIMES_DEFINED})
+        # A plan made before the times had a definition is rendered as it was then.
+        return (
+            SteppedCompressor(settings, rate_hz, channels)
+            if TIMES_DEFINED in move.settings
+            else Compressor(settings, rate_hz)
+        )
     if move.kind == "de_ess":
         return DeEsser(DeEssSettings(**move.settings), np.array(move.sections), rate_hz, channels)
     return ZeroPhase(np.array(move.sections), channels)
@@ -67,7 +75,7 @@ def through(stages: list[Stage], blocks: Iterable[np.ndarray]) -> Iterator[np.nd
         if len(result):
             yield result
     for number, stage in enumerate(stages):
-        if isinstance(stage, (DeEsser, ZeroPhase)):
+        if isinstance(stage, (DeEsser, SteppedCompressor, ZeroPhase)):
             result = stage.finish()
             for later in stages[number + 1 :]:
                 result = later.process(result)
