@@ -10,8 +10,8 @@ import pytest
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="the attack forks")
-def test_half_a_minute_of_attack_finds_nothing():
-    command = [sys.executable, str(Path(__file__).with_name("attack.py")), "--seconds", "30"]
+def test_three_quarters_of_a_minute_of_attack_find_nothing():
+    command = [sys.executable, str(Path(__file__).with_name("attack.py")), "--seconds", "45"]
     result = subprocess.run(command, capture_output=True, text=True, check=False)
     assert result.returncode == 0, result.stdout[-3000:] + result.stderr[-3000:]
-    assert result.stdout.count(", 0 failures") == 5
+    assert result.stdout.count(", 0 failures") == (3 if "no C compiler" in result.stdout else 6)
