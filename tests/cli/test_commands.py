@@ -165,6 +165,10 @@ def test_hostile_names_are_shown_harmless_and_prepped(run, make_song):
     assert "[bold]kick[red].wav" in out
     written = {path.name for path in (song / "passes/pass-01/stems").iterdir()}
     assert written == set(HOSTILE)
+    for command in (("look", song), ("verify", song), ("compare", song, "1", "1"), ("history", song)):
+        out = run(*command, "--json")[1]
+        assert out.isascii()
+        assert {char for char in out if not char.isprintable()} == {"\n"}
 
 
 def test_an_undecodable_name_loses_nothing(run, make_song):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 import subprocess
+import unicodedata
 import zipfile
 
 import pytest
@@ -42,6 +43,13 @@ def test_sha256sum_accepts_every_file_whatever_its_name(packed_song):
     assert checked.stdout.count(b": OK") == len(packed.files) == 11
     (packed.path / "stems/kick.wav").write_bytes(b"other")
     assert sha256sum(packed.path).returncode == 1
+
+
+def test_the_recall_sheet_shows_control_and_direction_characters_escaped(packed_song):
+    text = (pack(open_song(packed_song), "pass-01", None).path / "recall-sheet.txt").read_text(encoding="utf-8")
+    assert {char for char in text if unicodedata.category(char) in ("Cc", "Cf")} == {"\n"}
+    assert "\\u202egnp pad.wav" in text
+    assert "new\\u000aline kick.wav" in text
 
 
 @pytest.mark.skipif(shutil.which("sha256sum") is None, reason="sha256sum is not installed")
