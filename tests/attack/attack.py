@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import argparse
 import itertools
+import os
 import random
 import resource
 import shutil
@@ -20,8 +21,8 @@ import tempfile
 import time
 from pathlib import Path
 
-from moments import ended, fork, preload
-from song import DRAFTING, WRITERS, left_lying, make_song, outcome, run, safe_files
+from moments import LOADED, ended, fork, preload
+from song import DRAFTING, WRITERS, kept, left_lying, make_song, outcome, run, safe_files
 from trials import MOST_MIB, Trials
 
 KINDS = ("texts", "audio", "kill", "full", "once", "pairs")
@@ -106,6 +107,7 @@ class Attack:
     def pairs(self, first: int, count: int, ends: float) -> str:
         """Run every two commands at once, each twice: four at once."""
         done = 0
+        slow = "slow" if LOADED in os.environ else ""
         every = list(itertools.combinations_with_replacement(WRITERS, 2))
         for pair in random.Random(self.seed).sample(every, len(every))[first : first + count]:
             if time.monotonic() > ends:
@@ -113,13 +115,19 @@ class Attack:
             song = self.song()
             before = safe_files(song)
             what = " | ".join(" ".join(command) for command in pair)
-            codes = [ended(child) for child in [fork(command, song) for command in (*pair, *pair)]]
+            codes = [
+                ended(child)
+                for child in [fork(command, song, slow, self.seed + at) for at, command in enumerate((*pair, *pair))]
+            ]
             done += 1
             self.check(f"{what}: exits {codes}", set(codes) <= {0, 1, 2})
             now = safe_files(song)
             self.check(
                 f"{what}: stems or an earlier pass changed", all(now.get(path) == sha256 for path, sha256 in before.items())
             )
+            self.check(f"{what}: an update was lost ({codes}): {kept(song)}", _as_told(pair, codes, kept(song)))
+            passes = sorted(path.name for path in song.glob("passes/pass-*"))
+            self.check(f"{what}: {passes}", len(passes) == 4 or {command[0] for command in pair} != {"prep"})
             for each in sorted(path.name for path in song.glob("passes/pass-*")):
                 code, said = run(("verify", "@", each), song)
                 self.check(f"{what}: {each} is not whole: {said}", code == 0)
@@ -135,6 +143,14 @@ class Attack:
             self.check(f"{what}: pass 1 cannot be recalled ({code}: {said})", code == 0 and stems[0] == stems[1])
             self.check(f"{what}: left lying: {left_lying(song)}", not left_lying(song))
         return f"{done} of {len(every)} pairs, four runs at once"
+
+
+def _as_told(pair: tuple[tuple[str, ...], ...], codes: list[int], there: set[str]) -> bool:
+    """Whether what is kept is what those runs asked for that said they had done it; the kick was kept before."""
+    done = [command for command, code in zip((*pair, *pair), codes, strict=True) if command[0] == "keep" and code == 0]
+    gone = any("--release" in command for command in done)
+    new = any("--release" not in command for command in done)
+    return there == {"kick.wav"} - ({"kick.wav"} if gone else set()) | ({"piano.wav"} if new else set())
 
 
 def attack(kinds: list[str], seed: int, seconds: float, first: int, count: int) -> list[str]:

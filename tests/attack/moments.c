@@ -1,7 +1,8 @@
 /* Moments: stands before the C library's calls that change a disk, counts those below one folder, and strikes at one.
 
    kill: half of what is to be written is written, then the process ends. full: from there on nothing grows any more.
-   once: that one call fails with EIO, all later ones work. The Python side forks and calls arm() in the child. */
+   once: that one call fails with EIO, all later ones work. slow: each call waits up to 20 ms, so that runs at once meet
+   between any two of them; the moment is the seed. The Python side forks and calls arm() in the child. */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
@@ -15,7 +16,7 @@
 #include <sys/uio.h>
 #include <unistd.h>
 
-enum { COUNT, KILL, FULL, ONCE };
+enum { COUNT, KILL, FULL, ONCE, SLOW };
 enum { GROWS, SHRINKS };
 static char folder[4096];
 static int armed, how;
@@ -43,6 +44,7 @@ static int ours(int handle) {
 /* Whether the call must fail; a kill first does half of what it was asked for, where it can. */
 static int strike(int kind, int handle, const void *data, size_t bytes) {
     long at = __atomic_fetch_add(&count, 1, __ATOMIC_SEQ_CST);
+    if (how == SLOW) return usleep((moment * 7919 + at * 104729) * 2654435761UL % 20000), 0;
     if (how == COUNT || at < moment) return 0;
     if (how == KILL && at == moment) {
         ssize_t (*real)(int, const void *, size_t) = dlsym(RTLD_NEXT, "write");

@@ -15,21 +15,21 @@ from typing import NoReturn
 
 from song import run
 
-HOW = {"count": 0, "kill": 1, "full": 2, "once": 3}
-_LOADED = "STEMWRIGHT_ATTACK_SHIM"
+HOW = {"count": 0, "kill": 1, "full": 2, "once": 3, "slow": 4}
+LOADED = "STEMWRIGHT_ATTACK_SHIM"
 
 
 def preload(folder: Path) -> bool:
     """Start this program again with the shim before the C library; False where there is no compiler to make it."""
     compiler = shutil.which("cc") or shutil.which("gcc") or shutil.which("clang")
-    if _LOADED in os.environ:
+    if LOADED in os.environ:
         return True
     if compiler is None or sys.platform != "linux":
         return False
     shim = folder / "moments.so"
     source = Path(__file__).with_name("moments.c")
     subprocess.run([compiler, "-O1", "-shared", "-fPIC", "-o", str(shim), str(source), "-ldl"], check=True)
-    environment = {**os.environ, "LD_PRELOAD": str(shim), _LOADED: str(shim)}
+    environment = {**os.environ, "LD_PRELOAD": str(shim), LOADED: str(shim)}
     os.execve(sys.executable, [sys.executable, *sys.argv], environment)
     return True
 
@@ -43,7 +43,7 @@ def fork(command: tuple[str, ...], song: Path, how: str = "", moment: int = -1) 
 def _struck(command: tuple[str, ...], song: Path, how: str, moment: int) -> NoReturn:
     code = 70
     try:
-        shim = ctypes.CDLL(os.environ[_LOADED]) if how else None
+        shim = ctypes.CDLL(os.environ[LOADED]) if how else None
         if shim is not None:
             shim.counted.restype = ctypes.c_long
             shim.arm(os.fsencode(song), HOW[how], ctypes.c_long(moment))

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import hashlib
 import io
+import json
 from pathlib import Path
 
 import numpy as np
@@ -36,7 +37,6 @@ WRITERS = tuple(
     )
 )  # fmt: skip
 DRAFTING = "--write-session"
-REFUSES_AGAIN = ("pack", "recipes", "look")  # there already: exit 2
 
 
 def make_song(song: Path) -> None:
@@ -112,3 +112,8 @@ def outcome(song: Path) -> dict[str, str]:
 def left_lying(song: Path) -> list[Path]:
     """Return what a run has left behind; a lock's file is let go of by the next run."""
     return [path for path in song.rglob(".*") if path.name != ".lock"]
+
+
+def kept(song: Path) -> set[str]:
+    """Return the stems that are signed off."""
+    return {each["stem"] for each in json.loads((song / "passes/kept.json").read_text())["kept"]}

@@ -109,6 +109,19 @@ def test_an_edited_manifest_is_refused_even_where_its_hash_was_made_to_fit(make_
         read_pass(song, None)
 
 
+@pytest.mark.parametrize("value", [1e300, 2.0])
+def test_a_whole_number_that_is_written_as_a_fraction_is_refused(make_song, make_pass, value):
+    # To JSON Schema both are integers (2020-12 Validation, 6.1.1: "any number with a zero fractional part").
+    folder = make_song({"HiHat.wav": None})
+    make_pass(folder)
+    path = folder / "passes/pass-01/manifest.json"
+    data = json.loads(path.read_text())
+    data["recipes"][0]["version"] = value
+    path.write_text(json.dumps(data))
+    with pytest.raises(ManifestError, match=r"^pass-01/manifest\.json: Expected `int`.*; it was edited or damaged"):
+        read_pass(open_song(folder), None)
+
+
 def test_the_lift_of_a_chain_is_its_highest_gain():
     def gain(gain_db):
         return PlannedMove(

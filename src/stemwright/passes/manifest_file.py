@@ -105,7 +105,10 @@ def read_manifest(folder: Path) -> Manifest:
     outputs = [folder / "stems" / entry["output"]["path"] for entry in data["stems"] if entry["output"]]
     for path in (*{path.parent for path in outputs}, *(path for path in outputs if path.is_symlink())):
         _inside(path, song, f"{folder.name}/{path.relative_to(folder).as_posix()}")
-    return _manifest_of(data, intact=plan_hash(data, version) == data["plan_sha256"])
+    try:
+        return _manifest_of(data, intact=plan_hash(data, version) == data["plan_sha256"])
+    except ValueError as error:  # to the schema 1e300 is a whole number
+        raise ManifestError(f"{label}: {_short(error)}; it was edited or damaged; {MEND}") from error
 
 
 def _inside(path: Path, song: Path, label: str) -> None:
@@ -116,7 +119,13 @@ def _inside(path: Path, song: Path, label: str) -> None:
 
 def problem_of(data: Any) -> str | None:  # noqa: ANN401 - JSON as it was read
     """Say why no pass could have this manifest, or None: by its schema, by where its paths lead, and by the limits."""
-    return _schema_problem(data) or _foreign_path(data) or beyond([_item_of(entry) for entry in data["stems"]])
+    problem = _schema_problem(data) or _foreign_path(data)
+    if problem is not None:
+        return problem
+    try:
+        return beyond([_item_of(entry) for entry in data["stems"]])
+    except ValueError as error:
+        return _short(error)
 
 
 def plan_hash(data: Plain, version: int | None = VERSION) -> str:
