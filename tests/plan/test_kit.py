@@ -42,7 +42,8 @@ def test_microphones_of_a_kit_add_up_whole_once_the_sheet_names_it(one_drum):
 
 
 # Second-order Butterworth high-pass: the phase is atan2(sqrt 2 r, r^2 - 1), r = f/f_c. The snare's has linear phase and turns
-# nothing, the overheads' corner is 120 Hz; bells turn a few degrees more. Two equal sounds a degrees apart add up to cos(a/2) of both (arithmetic).
+# nothing, the overheads' corner is 120 Hz; bells turn a few degrees more. Two equal sounds a degrees apart add up to cos(a/2) of
+# both (arithmetic).
 def test_without_it_the_plan_says_what_the_sum_loses_and_how_to_keep_it(one_drum):
     items, sum_db = one_drum()
     found = re.fullmatch(
