@@ -10,8 +10,9 @@ import click
 
 from stemwright.cli.console import progress, safe_lines, show, show_json, table, workers
 from stemwright.cli.look import show_intake
-from stemwright.cli.options import jobs_option, json_option, page_option, recipes_option, song_argument
-from stemwright.cli.report import page_after
+from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.options import open_option, page_option, recipes_option
+from stemwright.cli.report import page_after, show_page
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@song_argument
 @recipes_option
 @click.option(
     "--only", multiple=True, metavar="STEM", help="Prep this stem anew, keep all others as they are. May be given again."
@@ -36,34 +36,45 @@ if TYPE_CHECKING:
 )
 @click.option("--other-recipes", is_flag=True, help="Folders of recipes that the last pass used are left out on purpose.")
 @page_option
-@jobs_option
-@json_option
+@open_option
+@asked_songs()
 def prep(  # noqa: PLR0913 - one parameter for each option
-    song: Path,
+    asked: Asked,
     recipe_dirs: Sequence[Path],
     only: Sequence[str],
-    jobs: int | None,
     *,
     as_before: bool,
     plan_only: bool,
     hold: bool,
     other_recipes: bool,
     no_page: bool,
-    as_json: bool,
+    opened: bool,
 ) -> int:
     """Make the next pass of SONG: every stem through its recipe, written, measured, and a manifest.
 
     The pass appears whole as SONG/passes/pass-NN or not at all. If nothing differs from the last pass, none is made;
     otherwise what did not change is taken over byte for byte. The notes of the last pass stay on top of the recipes'
     moves, and stems that are kept stay as they were signed off.
+
+    With more than one SONG: one progress for all, a table at the end, --json a line a song. A song that fails stops no
+    other, and a second run does only what is left.
     """
+    song, as_json = asked.one, asked.as_json
+    if song is None:
+        from stemwright.catalogue.work import Prep  # noqa: PLC0415 - numpy and scipy only when they are needed
+
+        options = {"as_before": as_before, "plan_only": plan_only, "hold": hold, "other_recipes": other_recipes}
+        return run_many(
+            asked,
+            lambda executor: Prep(executor=executor, recipe_dirs=recipe_dirs, only=only, page=not no_page, **options),
+        )
     from stemwright.passes import prep as prepping  # noqa: PLC0415 - numpy and scipy only when they are needed
     from stemwright.passes.foretold import foretold  # noqa: PLC0415
     from stemwright.passes.history import forgotten  # noqa: PLC0415
     from stemwright.passes.make import Maker  # noqa: PLC0415
     from stemwright.passes.since_last import since_last  # noqa: PLC0415
 
-    with workers(jobs) as executor:
+    with workers(asked.jobs, asked.on, [song]) as executor:
         seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True, as_before=as_before)
         since = since_last(seen)
         items = prepping.plan(seen, executor, hold=hold)
@@ -83,8 +94,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             other_recipes = click.confirm(f"{safe_lines(missing)}\nGo on without them?", err=True)
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only, other_recipes=other_recipes)
-        if not no_page:
-            page_after(seen.song, made, executor, seen.findings)
+        page = None if no_page else page_after(seen.song, made, executor, seen.findings)
     if as_json:
         show_json(
             {
@@ -96,6 +106,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     else:
         show_made(seen, made)
         show_since(since.lines(made.manifest.items()))
+    show_page(page, opened=opened, as_json=as_json)
     return int(bool(made.failed) or not seen.ready)
 
 
@@ -133,6 +144,18 @@ def show_plan(items: Sequence[PlanItem], levels: Mapping[str, tuple[Levels, Leve
             show(f"    note: {message}")
 
 
+def made_counts(made: Made) -> str:
+    """Return what was done to how many stems; the numbers add up to all of them."""
+    stems = made.manifest.stems
+    skipped = sum(entry.item.status == "skipped" for entry in stems)
+    left = sum(entry.item.status == "left" and entry.output is not None for entry in stems)
+    done = f"{len(made.rendered)} written, {len(made.taken_over)} taken over byte for byte"
+    return (
+        f"{done}{f', {skipped} skipped' if skipped else ''}, {len(made.failed)} failed: {len(stems)} stems"
+        f"{f', {left} of them left as received' if left else ''}"
+    )
+
+
 def show_made(seen: Look, made: Made) -> None:
     """Print what was done, a row a stem, and where the pass is."""
     from stemwright.dsp.loudness import Levels  # noqa: PLC0415
@@ -151,6 +174,5 @@ def show_made(seen: Look, made: Made) -> None:
     if made.name is None:
         show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
         return
-    count = f"{len(made.rendered)} written, {len(made.taken_over)} taken over byte for byte, {len(made.failed)} failed"
-    show(f"{made.name}: {count}")
+    show(f"{made.name}: {made_counts(made)}")
     show(f"in {seen.song.passes_dir / made.name}")
