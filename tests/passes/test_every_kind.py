@@ -52,6 +52,7 @@ def test_every_kind_is_heard_told_and_can_be_noted(made, make_note):
         after, _ = soundfile.read(song / "passes/pass-01/stems" / f"{stem}.wav")
         # Half a percent (-46 dB): a move that is planned and not made would leave the difference at 0.
         assert np.abs(after - before).max() > 0.005 * np.abs(before).max(), name
+        assert after[-1].any(), f"{name} keeps the end to itself"
         assert in_short([move]), name
         assert move.settings.keys() <= LABELS.keys(), name
     _, noted = make_note(song, "everything brighter", recipe_dirs=[recipes])
