@@ -39,7 +39,8 @@ def made(tmp_path, make_song, make_pass, noise):
     for name, stem in STEMS.items():
         text = f"recipe: {stem}\nabout: one move\nfamily: music\nstems: {{names: [{stem}]}}\nmoves:\n"
         (recipes / f"{stem}.yaml").write_text(f"{text}  - {name}: {written(KINDS[name])}\n", encoding="utf-8")
-    song = make_song({f"{stem}.wav": noise(0.5) for stem in STEMS.values()}, "deliver: {bits: float}\n")
+    uneven = noise(24_001 / 48_000)  # frames: a prime number, so that a stage that works in steps has a rest to hand over
+    song = make_song({f"{stem}.wav": uneven for stem in STEMS.values()}, "deliver: {bits: float}\n")
     return song, recipes, make_pass(song, recipe_dirs=[recipes])
 
 
