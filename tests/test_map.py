@@ -8,7 +8,9 @@ from pathlib import Path
 import pytest
 
 HOUSE = Path(__file__).parents[1]
-ROWS = dict(re.findall(r"^\| `src/stemwright/(\w+)` \| (.*)$", (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8"), re.MULTILINE))
+ROWS = dict(
+    re.findall(r"^\| `src/stemwright/(\w+)` \| (.*)$", (HOUSE / "DEVELOPERS.md").read_text(encoding="utf-8"), re.MULTILINE)
+)
 LISTED_WHOLE = ("passes", "plan", "handover", "catalogue")
 
 

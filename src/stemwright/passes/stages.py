@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING, Final, Protocol, runtime_checkable
 import numpy as np
 
 from stemwright.dsp.cascade import Cascade
+from stemwright.dsp.compressor import SteppedCompressor
 from stemwright.dsp.de_ess import DeEsser, DeEssSettings
 from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.zero_phase import ZeroPhase
+from stemwright.plan.items import TIMES_DEFINED
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator
@@ -32,8 +34,11 @@ class LooksAhead(Stage, Protocol):
         """Return what is still held back, shape (frames, channels)."""
 
 
-def _compress(move: PlannedMove, rate_hz: int, _: int) -> Stage:
-    return Compressor(CompressorSettings(**move.settings), rate_hz)
+def _compress(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
+    settings = CompressorSettings(**{key: value for key, value in move.settings.items() if key != TIMES_DEFINED})
+    if TIMES_DEFINED in move.settings:
+        return SteppedCompressor(settings, rate_hz, channels)
+    return Compressor(settings, rate_hz)  # a plan made before the times had a definition is rendered as it was then
 
 
 def _de_ess(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
