@@ -55,6 +55,7 @@ def test_every_kind_is_heard_told_and_can_be_noted(made, make_note):
         assert np.abs(after - before).max() > 0.005 * np.abs(before).max(), name
         assert after[-1].any(), f"{name} keeps the end to itself"
         assert in_short([move]), name
+        assert not (KINDS[name].own_stage and move.gain_sections), f"{name} is drawn as a filter's curve"
         assert move.settings.keys() <= LABELS.keys(), name
     _, noted = make_note(song, "everything brighter", recipe_dirs=[recipes])
     assert not noted.failed
