@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Final, Protocol, runtime_checkable
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from stemwright.dsp.zero_phase import ZeroPhase
 from stemwright.plan.items import TIMES_DEFINED
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from stemwright.plan.items import PlannedMove
 
@@ -24,6 +24,29 @@ class Stage(Protocol):
 
     def process(self, block: np.ndarray) -> np.ndarray:
         """Return the next block, shape (frames, channels)."""
+
+
+@runtime_checkable
+class LooksAhead(Stage, Protocol):
+    """A stage that holds sound back."""
+
+    def finish(self) -> np.ndarray:
+        """Return what is still held back, shape (frames, channels)."""
+
+
+def _compress(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
+    settings = CompressorSettings(**{key: value for key, value in move.settings.items() if key != TIMES_DEFINED})
+    if TIMES_DEFINED in move.settings:
+        return SteppedCompressor(settings, rate_hz, channels)
+    return Compressor(settings, rate_hz)  # a plan made before the times had a definition is rendered as it was then
+
+
+def _de_ess(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
+    return DeEsser(DeEssSettings(**move.settings), np.array(move.sections), rate_hz, channels)
+
+
+#: What makes each kind that has a stage of its own; called with the move, the rate in Hz and the number of channels.
+OWN_STAGES: Final[dict[str, Callable[[PlannedMove, int, int], Stage]]] = {"compress": _compress, "de_ess": _de_ess}
 
 
 def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[Stage]:
@@ -45,25 +68,13 @@ def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[S
         if rows:
             stages.append(Cascade(np.array(rows), channels))
             rows = []
-        stages.append(_own_stage(move, rate_hz, channels))
+        linear = move.settings.get("linear_phase")
+        stages.append(
+            ZeroPhase(np.array(move.sections), channels) if linear else OWN_STAGES[move.kind](move, rate_hz, channels)
+        )
     if rows:
         stages.append(Cascade(np.array(rows), channels))
     return stages
-
-
-def _own_stage(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
-    """Return the stage of a move that is more than a cascade."""
-    if move.kind == "compress":
-        settings = CompressorSettings(**{key: value for key, value in move.settings.items() if key != TIMES_DEFINED})
-        # A plan made before the times had a definition is rendered as it was then.
-        return (
-            SteppedCompressor(settings, rate_hz, channels)
-            if TIMES_DEFINED in move.settings
-            else Compressor(settings, rate_hz)
-        )
-    if move.kind == "de_ess":
-        return DeEsser(DeEssSettings(**move.settings), np.array(move.sections), rate_hz, channels)
-    return ZeroPhase(np.array(move.sections), channels)
 
 
 def through(stages: list[Stage], blocks: Iterable[np.ndarray]) -> Iterator[np.ndarray]:
@@ -75,7 +86,7 @@ def through(stages: list[Stage], blocks: Iterable[np.ndarray]) -> Iterator[np.nd
         if len(result):
             yield result
     for number, stage in enumerate(stages):
-        if isinstance(stage, (DeEsser, SteppedCompressor, ZeroPhase)):
+        if isinstance(stage, LooksAhead):
             result = stage.finish()
             for later in stages[number + 1 :]:
                 result = later.process(result)

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.dsp.dither import COUNTED
+from stemwright.recipes.moves import KINDS
 from stemwright.stems.info import bits_of
 
 if TYPE_CHECKING:
@@ -89,14 +90,14 @@ class PlannedMove:
     @property
     def runs_as_sections(self) -> bool:
         """Whether its sections, run forward once, are the whole move."""
-        return self.kind not in ("compress", "de_ess") and not self.settings.get("linear_phase")
+        return not KINDS[self.kind].own_stage and not self.settings.get("linear_phase")
 
     @property
     def gain_sections(self) -> tuple[tuple[float, ...], ...]:
         """Sections whose gain is the move's; none where that depends on the sound."""
         if self.settings.get("linear_phase"):
             return (*self.sections, *self.sections)
-        return () if self.kind == "de_ess" else self.sections
+        return () if KINDS[self.kind].own_stage else self.sections
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,6 +13,7 @@ import numpy as np
 
 from stemwright.dsp.sections import design
 from stemwright.plan.items import TIMES_DEFINED, DeliverAs, InputFacts, PlanItem, PlannedMove
+from stemwright.recipes.moves import KINDS
 from stemwright.stems.info import output_spec
 from stemwright.stems.resample import length_at
 
@@ -144,7 +145,7 @@ def resolve(
             messages.extend(found.messages)
             continue
         sections = sections_of(move.kind, move.settings, rate_hz)
-        if sections or move.kind == "compress":
+        if sections or KINDS[move.kind].own_stage:
             why = f"{move.why} ({because[move.name]})" if move.name in because else move.why
             settings = {key: value for key, value in move.settings.items() if key != "linear_phase" or value}
             if move.kind == "compress":
@@ -166,14 +167,14 @@ def _ahead(name: str, sections: tuple[tuple[float, ...], ...], rate_hz: int) -> 
 
 
 def sections_of(kind: str, settings: Mapping[str, float], rate_hz: int) -> tuple[tuple[float, ...], ...]:
-    """Return a move's rows ``b0 b1 b2 a0 a1 a2``; none for a compressor or a move that changes nothing.
+    """Return a move's rows ``b0 b1 b2 a0 a1 a2``; none for a stage that needs none, or a move that changes nothing.
 
     Of a de-esser they are half of its band, of a high-pass with linear phase the half that is run each way.
     """
-    if kind == "compress":
-        return ()
     if kind == "de_ess":
         settings, kind = {"freq_hz": settings["freq_hz"], "slope_db_oct": 6.0}, "high_pass"
+    elif KINDS[kind].own_stage:
+        return ()
     elif settings.get("linear_phase"):
         settings = half_way(settings)
     if kind == "polarity":

@@ -1,4 +1,4 @@
-"""Moves: the table of kinds, and a move resolved to numbers. A new kind is a new entry in `KINDS`, and nothing else here."""
+"""Moves: the table of kinds, and a move resolved to numbers. A new kind is a new entry in `_ALL`, and nothing else here."""
 
 from __future__ import annotations
 
@@ -59,7 +59,8 @@ class Kind:
     """A kind of move.
 
     ``scalar`` is the field that may stand in place of the mapping (``- gain: -3 dB``), ``word`` the only word for a kind
-    without numbers (``- polarity: flip``). Of each pair in ``rising`` the first must be smaller.
+    without numbers (``- polarity: flip``). Of each pair in ``rising`` the first must be smaller. ``own_stage`` is for a kind
+    that sections cannot say: it is made by a stage of its own, whether it has sections or not.
     """
 
     name: str
@@ -68,6 +69,7 @@ class Kind:
     scalar: str | None = None
     word: str | None = None
     rising: tuple[tuple[str, str], ...] = ()
+    own_stage: bool = False
 
     def field(self, key: str) -> Field:
         """Return the field of this key; KeyError if there is none."""
@@ -266,8 +268,8 @@ _ALL = (
         ),
     ),
     Kind(name="rings", about="Find frequencies that ring, and notch the worst.", fields=_RINGS, rising=(("from", "to"),)),
-    Kind(name="de_ess", about="Lower the top while it is most of the sound: sibilance.", fields=_DE_ESS),
-    Kind(name="compress", about="Lower what is louder than the threshold.", fields=_COMPRESS),
+    Kind(name="de_ess", about="Lower the top while it is most of the sound: sibilance.", fields=_DE_ESS, own_stage=True),
+    Kind(name="compress", about="Lower what is louder than the threshold.", fields=_COMPRESS, own_stage=True),
     Kind(name="gain", about="Louder or softer as a whole.", fields=(_gain(-48.0, 24.0, "How much."),), scalar="gain"),
     Kind(name="polarity", about="Turn the waveform upside down.", word="flip"),
 )
