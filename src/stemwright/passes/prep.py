@@ -24,6 +24,7 @@ from stemwright.recipes.library import load_library, origin, search_dirs
 from stemwright.recipes.session import StemChoice, load_session, settle, sheet_dirs
 from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
+from stemwright.stems.intake.tempo import proposed
 from stemwright.stems.survey import begin_survey
 
 if TYPE_CHECKING:
@@ -124,7 +125,10 @@ def look(
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
             findings.append(unmatched(fact.stem, assignments[fact.stem]))
     arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
-    findings.extend(inquire([_arrived(fact, assignments[fact.stem]) for fact in arrived], song.stems))
+    heard = [_arrived(fact, assignments[fact.stem]) for fact in arrived]
+    findings.extend(inquire(heard, song.stems))
+    if not sheet.timeline.tempo:
+        findings.extend(proposed(heard, titles))
     return Look(
         song=song,
         sheet=sheet,

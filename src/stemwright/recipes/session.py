@@ -14,6 +14,8 @@ from stemwright.recipes.moves import Field
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.strict_yaml import Scalar, Table, load
+from stemwright.recipes.timeline import KEYS as TIMELINE_KEYS
+from stemwright.recipes.timeline import Timeline, read_timeline
 from stemwright.stems.asked import fitting, is_one
 
 if TYPE_CHECKING:
@@ -23,7 +25,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 FILE = "session.yaml"
-KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes")
+KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes", *TIMELINE_KEYS)
 DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
 STEM_KEYS = ("role", "leave", "skip", "why")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
@@ -86,6 +88,7 @@ class SessionSheet:
 
     ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder. ``kit``
     are stems, roles or folders (``drums/``) that hold one instrument together; ``recipes`` folders, from the song's own.
+    ``timeline`` is what it says of tempo, bars and sections.
     """
 
     song: str | None = None
@@ -95,6 +98,7 @@ class SessionSheet:
     reference: str | None = None
     kit: tuple[str, ...] = ()
     recipes: tuple[str, ...] = ()
+    timeline: Timeline = field(default_factory=Timeline)
     path: str = FILE
 
 
@@ -169,6 +173,7 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
         recipes=_words(reading, values["recipes"], "recipes", "folders of recipes, such as [../house]")
         if "recipes" in values
         else (),
+        timeline=read_timeline(reading, values),
         path=file,
     )
 
