@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.plan.items import TRIM
+from stemwright.plan.only import MOST_VARIANTS, variants
 from stemwright.recipes.moves import KINDS
 from stemwright.stems.info import FLAC_CHANNELS, FLAC_RATE_HZ
 from stemwright.stems.limits import HIGHEST_CHAIN_DB, HIGHEST_PEAK_DBFS, MOST_FRAMES, MOST_MOVES
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
 _GRID = np.linspace(0.0, np.pi, 512)
 _LEFT_OUT = {"linear_phase"}  # a setting that a plan leaves out where it is off, as plans did before there was one
+POINT_SLACK = 1e-6
 _SLACK = 1e-9  # a number within its range may leave it in the last digit on its way through JSON
 
 
@@ -59,10 +61,29 @@ def _moves(moves: Sequence[PlannedMove]) -> str | None:
             within = value in field.one_of if field.one_of else lowest - _SLACK <= value <= field.highest + _SLACK
             if not within:
                 return f"{move.name}: {setting} {value:g}; allowed: {field.allowed}"
+        where = _places(move)
+        if where is not None:
+            return f"{move.name}: {where}"
+    if len(variants(list({move.only.sound: None for move in moves if move.only is not None}))) > MOST_VARIANTS:
+        return f"its moves are made in so many different places that more than {MOST_VARIANTS} runs of them would be needed"
     lift_db = lift(moves)
     if lift_db is None:
         return "a filter of it never comes to rest"
     return f"its moves lift by {lift_db:.0f} dB; allowed: {HIGHEST_CHAIN_DB:g} dB" if lift_db > HIGHEST_CHAIN_DB else None
+
+
+def _places(move: PlannedMove) -> str | None:
+    """Say what is wrong with where a move is made, or with a ride's points."""
+    spans = [] if move.only is None else list(move.only.spans)
+    ends = [frame for span in spans for frame in span]
+    if any(start >= end for start, end in spans) or ends != sorted(ends):
+        return "its places are not in order"
+    frames = [frame for frame, _, _ in move.points]
+    if frames != sorted(set(frames)) or (move.kind != "ride" and frames):
+        return "its points are not in order" if move.kind == "ride" else f"a {move.kind} has no points"
+    if any(abs(factor - 10.0 ** (gain_db / 20.0)) > POINT_SLACK * factor for _, gain_db, factor in move.points):
+        return "the factor of a point is not its gain"
+    return None
 
 
 def lift(moves: Sequence[PlannedMove]) -> float | None:
@@ -71,6 +92,7 @@ def lift(moves: Sequence[PlannedMove]) -> float | None:
     Looked at on a grid and at every pole's own frequency, where narrow filters are highest.
     """
     makeup_db = sum(max(move.settings.get("makeup_db", 0.0), 0.0) for move in moves)
+    makeup_db += sum(max((gain_db for _, gain_db, _ in move.points), default=0.0) for move in moves)
     rows = np.array([row for move in moves for row in move.sections], dtype=np.float64).reshape(-1, 6)
     if not len(rows):
         return makeup_db

@@ -162,7 +162,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     (or ``loudness: hold`` in the sheet) each stem gets a last gain that undoes what the recipe did to its loudness; a note
     is not undone.
     """
-    assignments = conditioned(seen.assignments, seen.facts)
+    assignments = conditioned(seen.assignments, seen.facts, seen.sheet.timeline)
     kit = members(assignments, seen.sheet.kit)
     assignments = sharing_phase(assignments, kit)
     rings: dict[str, dict[str, RingMoves]] = {}

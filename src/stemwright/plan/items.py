@@ -8,11 +8,12 @@ from dataclasses import asdict, dataclass
 from typing import Any, Literal
 
 from stemwright.dsp.dither import COUNTED
+from stemwright.plan.only import Only
 from stemwright.stems.info import bits_of
 
 Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
-RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note"})
+RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note", "only", "points"})
 
 HOLD = "loudness held"  # the name of the gain that brings a stem's loudness back to what was received
 TRIM = "trim for overs"  # the name of the gain that lowers every stem of a pass alike
@@ -77,7 +78,8 @@ class PlannedMove:
     ``settings`` has units in its keys (``freq_hz``, ``gain_db``). ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a
     compressor has none, a de-esser those of half its band, and ``linear_phase`` half of it, run forward and backward.
     ``found`` is the evidence behind a notch that a ring made; ``note`` is there where a note made the move, or turned a
-    ring's notch up or down.
+    ring's notch up or down. ``only`` says where it is made, None for everywhere. ``points`` are a ride's: frame, gain in dB, and
+    the same as the factor that is used.
     """
 
     kind: str
@@ -87,11 +89,18 @@ class PlannedMove:
     sections: tuple[tuple[float, ...], ...] = ()
     found: dict[str, Any] | None = None
     note: NoteMark | None = None
+    only: Only | None = None
+    points: tuple[tuple[int, float, float], ...] = ()
 
     @property
     def runs_as_sections(self) -> bool:
         """Whether its sections, run forward once, are the whole move."""
-        return self.kind not in ("compress", "de_ess") and not self.settings.get("linear_phase")
+        return self.kind not in ("compress", "de_ess", "ride") and not self.settings.get("linear_phase")
+
+    @property
+    def has_no_state(self) -> bool:
+        """Whether each sample of its result depends on that sample alone."""
+        return self.kind in ("gain", "polarity") or (self.kind == "ride" and self.only is None)
 
     @property
     def gain_sections(self) -> tuple[tuple[float, ...], ...]:
@@ -104,7 +113,17 @@ class PlannedMove:
         """Return the move as one flat JSON object."""
         head = {"kind": self.kind, "name": self.name, "why": self.why, **self.settings}
         note = None if self.note is None else self.note.as_json()
-        return {**head, "sections": [list(row) for row in self.sections], "found": self.found, "note": note}
+        # Plans from before there were such moves stay equal: what is not there is not written.
+        only = {} if self.only is None else {"only": self.only.as_json()}
+        points = {"points": [list(point) for point in self.points]} if self.points else {}
+        return {
+            **head,
+            "sections": [list(row) for row in self.sections],
+            "found": self.found,
+            "note": note,
+            **only,
+            **points,
+        }
 
     @classmethod
     def from_json(cls, data: dict[str, Any]) -> PlannedMove:
@@ -117,7 +136,15 @@ class PlannedMove:
             sections=tuple(tuple(row) for row in data["sections"]),
             found=data["found"],
             note=None if data["note"] is None else NoteMark.from_json(data["note"]),
+            only=None if data.get("only") is None else Only.from_json(data["only"]),
+            points=tuple((int(frame), float(db), float(factor)) for frame, db, factor in data.get("points", ())),
         )
+
+    @property
+    def sound(self) -> tuple[Any, ...]:
+        """What of it decides samples."""
+        only = None if self.only is None else self.only.sound
+        return self.kind, self.sections, self.settings, only, self.points
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -224,8 +251,10 @@ class PlanItem:
     def sound(self) -> dict[str, Any]:
         """Return what decides the samples written, and nothing else: two equal sounds are the same file."""
         data = self.as_json()
-        moves = [(move["kind"], move["sections"], self.moves[at].settings) for at, move in enumerate(data["moves"])]
-        return {**{key: data[key] for key in ("stem", "input", "dither", "deliver_as")}, "moves": moves}
+        return {
+            **{key: data[key] for key in ("stem", "input", "dither", "deliver_as")},
+            "moves": [m.sound for m in self.moves],
+        }
 
 
 def plan_sha256(items: list[dict[str, Any]]) -> str:

@@ -13,11 +13,12 @@ import numpy as np
 
 from stemwright.dsp.sections import design
 from stemwright.plan.items import DeliverAs, InputFacts, PlanItem, PlannedMove
+from stemwright.plan.only import only_at
 from stemwright.stems.info import output_spec
 from stemwright.stems.resample import length_at
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from stemwright.plan.assignment import Assignment
     from stemwright.recipes.moves import Move
@@ -89,6 +90,8 @@ def plan_stem(
         subtype=info.subtype,
     )
     moves, notes = resolve(assignment.moves, info.rate_hz, rings, assignment.because)
+    moves, outside = placed(moves, assignment, info.rate_hz, info.frames)
+    notes = (*notes, *outside)
     notes = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *notes)
     if not moves:
         why = "none of its recipe's moves is needed here" if assignment.moves or assignment.aside else assignment.why
@@ -97,6 +100,26 @@ def plan_stem(
         )
         return replace(item, input=received, status="left", why=why, notes=notes, deliver_as=as_received)
     return written_as(replace(item, input=received, status="prepped", moves=moves, notes=notes), output_spec(info, bits))
+
+
+def placed(
+    moves: Sequence[PlannedMove], assignment: Assignment, rate_hz: int, frames: int
+) -> tuple[tuple[PlannedMove, ...], tuple[str, ...]]:
+    """Return moves with the samples they are made in, and what to say of those that the stem has no room for."""
+    asked = {move.name: move.only for move in assignment.moves if move.only}
+    made: list[PlannedMove] = []
+    notes: dict[str, None] = {}
+    for move in moves:
+        name = str(move.found["asked_by"]) if move.found is not None else move.name  # a notch stands for the rings' move
+        if name not in asked:
+            made.append(move)
+            continue
+        only = only_at(asked[name], assignment.places[name], rate_hz, frames)
+        if only is None:
+            notes[f"{name} is not made: the stem ends before {', '.join(asked[name])}"] = None
+        else:
+            made.append(replace(move, only=only))
+    return tuple(made), tuple(notes)
 
 
 def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:

@@ -106,3 +106,8 @@ def stretch(text: str) -> Stretch | str:
 def is_stretch(text: str) -> bool:
     """Whether a text is bars or a time rather than a section's name."""
     return not isinstance(stretch(text), str)
+
+
+def looks_like_stretch(text: str) -> bool:
+    """Whether a text is meant as bars or a time, right or wrong: it has nothing of a name in it."""
+    return re.match(r"\s*(?:bars?\s+\d|\d+:\d)", text, re.IGNORECASE) is not None

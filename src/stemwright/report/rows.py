@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from stemwright.plan.items import PlanItem
-from stemwright.plan.wording import KINDS, changes_in_short, decibels, describe, frequency, in_short, level
+from stemwright.plan.wording import KINDS, changes_in_short, decibels, described, frequency, in_short, level
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -120,7 +120,7 @@ def _row(
             MoveRow(
                 number=number,
                 kind=KINDS[move.kind],
-                short=describe(move.kind, move.settings),
+                short=described(move),
                 name=move.name,
                 why=move.why,
                 ring=move.found is not None,
