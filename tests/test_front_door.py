@@ -30,7 +30,7 @@ def folder(make_song):
 
 
 def hashes(folder, name):
-    return {stem: entry["output"]["sha256"] for stem, entry in manifest(folder, name).entries.items()}
+    return {stem: entry.sha256 for stem, entry in manifest(folder, name).entries.items()}
 
 
 def manifest(folder, name):

@@ -7,7 +7,6 @@ first asked for, so that the command line can answer ``--help`` without numpy.
 from __future__ import annotations
 
 from importlib import import_module
-from importlib.metadata import PackageNotFoundError, version
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -30,19 +29,17 @@ if TYPE_CHECKING:
     from stemwright.passes.history import PassSummary
     from stemwright.passes.keep import Kept
     from stemwright.passes.make import Made
-    from stemwright.passes.manifest import Manifest, read_manifest
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.manifest_file import read_manifest
     from stemwright.passes.note import NotePlan
     from stemwright.passes.prep import Look
     from stemwright.passes.recall import Recalled, Verdict
     from stemwright.passes.verify import Verified
     from stemwright.plan.items import PlanItem, PlannedMove
-    from stemwright.plan.rings_in_file import Heard
+    from stemwright.plan.rings_in_file import RingsInFile
     from stemwright.report.page import Written
 
-try:
-    __version__ = version("stemwright")
-except PackageNotFoundError:  # the source tree on a path, not installed
-    __version__ = "0"
+    __version__: str
 
 _HOMES = {
     "door": ("Song",),
@@ -74,10 +71,9 @@ _HOMES = {
     "passes.history": ("PassSummary",),
     "passes.keep": ("Kept",),
     "passes.make": ("Made",),
-    "passes.manifest": (
-        "Manifest",
-        "read_manifest",
-    ),
+    "passes.entry": ("Entry",),
+    "passes.manifest": ("Manifest",),
+    "passes.manifest_file": ("read_manifest",),
     "passes.note": ("NotePlan",),
     "passes.prep": ("Look",),
     "passes.recall": (
@@ -89,7 +85,7 @@ _HOMES = {
         "PlanItem",
         "PlannedMove",
     ),
-    "plan.rings_in_file": ("Heard",),
+    "plan.rings_in_file": ("RingsInFile",),
     "report.page": ("Written",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
@@ -98,7 +94,7 @@ __all__ = [
     "AudioError",
     "Compared",
     "DesignError",
-    "Heard",
+    "Entry",
     "Kept",
     "Look",
     "Made",
@@ -115,6 +111,7 @@ __all__ = [
     "Ring",
     "RingFinder",
     "RingSettings",
+    "RingsInFile",
     "Song",
     "SongError",
     "StemChange",
@@ -133,7 +130,19 @@ __all__ = [
 
 
 def __getattr__(name: str) -> Any:  # noqa: ANN401 - whatever the name stands for
-    """Load a public name from the room it lives in."""
+    """Load a public name from the room it lives in; the version is looked up only for those who ask."""
+    if name == "__version__":
+        return _version()
     if name not in _HOME_OF:
         raise AttributeError(f"module 'stemwright' has no attribute {name!r}")
     return getattr(import_module(f"stemwright.{_HOME_OF[name]}"), name)
+
+
+def _version() -> str:
+    # Imported here: it loads the standard library's mail parser, a third of the time of --help.
+    from importlib.metadata import PackageNotFoundError, version  # noqa: PLC0415
+
+    try:
+        return version("stemwright")
+    except PackageNotFoundError:  # the source tree on a path, not installed
+        return "0"

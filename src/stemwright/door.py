@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from stemwright.passes.recall import Recalled
     from stemwright.passes.verify import Verified
     from stemwright.plan.items import PlanItem
-    from stemwright.plan.rings_in_file import Heard
+    from stemwright.plan.rings_in_file import RingsInFile
     from stemwright.report.page import Written
 
 
@@ -263,7 +263,7 @@ class Song:
 
     def rings(
         self, stem: str, *, from_hz: float = 20.0, to_hz: float = 20_000.0, at_most: int = 3, least_db: float = 4.0
-    ) -> Heard:
+    ) -> RingsInFile:
         """Return the rings of one stem as received, the most certain first.
 
         Parameters
@@ -278,16 +278,16 @@ class Song:
             Smallest excess, dB.
         """
         from stemwright.passes.song import open_song  # noqa: PLC0415
-        from stemwright.plan.rings_in_file import listen  # noqa: PLC0415
+        from stemwright.plan.rings_in_file import rings_in  # noqa: PLC0415
         from stemwright.stems.asked import find  # noqa: PLC0415
 
         opened = open_song(self._path)
         file = opened.source(find(stem, dict.fromkeys(opened.stems), "this song")[0])
-        return listen(file, from_hz=from_hz, to_hz=to_hz, at_most=at_most, least_db=least_db)
+        return rings_in(file, from_hz=from_hz, to_hz=to_hz, at_most=at_most, least_db=least_db)
 
     def report(self, asked: str | int | None = None, *, since: str | int | None = None) -> Written:
         """Write the page of a pass (the newest by default) into its folder, every file held against the manifest first."""
-        from stemwright.passes.manifest import read_manifest  # noqa: PLC0415
+        from stemwright.passes.manifest_file import read_manifest  # noqa: PLC0415
         from stemwright.passes.song import open_song  # noqa: PLC0415
         from stemwright.report import PageOptions, write_page  # noqa: PLC0415
         from stemwright.report.arrived import findings_of  # noqa: PLC0415

@@ -32,9 +32,8 @@ import soundfile
 
 from stemwright.cli import main
 from stemwright.errors import StemwrightError
-from stemwright.passes.manifest import plan_part
+from stemwright.passes.manifest_file import plan_hash
 from stemwright.passes.song import open_song
-from stemwright.plan.items import plan_sha256
 
 SLOWEST_S = 5.0
 TEXTS = ("session.yaml", "recipes/own.yaml", "words/ann.yaml", "passes/pass-01/manifest.json", "passes/kept.json")
@@ -99,7 +98,7 @@ class Attack:
             for _ in range(self.random.randint(1, 3)):
                 _break(data, self.random)
             with contextlib.suppress(Exception):  # where nothing is left to hash
-                data["plan_sha256"] = plan_sha256([plan_part(entry) for entry in data["stems"]])
+                data["plan_sha256"] = plan_hash(data)
             return json.dumps(data).encode()
         data = bytearray(raw)
         for _ in range(self.random.randint(1, 4)):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import os
 import pty
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -13,6 +14,7 @@ import pytest
 import soundfile
 
 from stemwright.cli import main
+from stemwright.recipes.schema import build_recipe_schema
 
 
 @pytest.fixture
@@ -255,3 +257,11 @@ def test_soundfile_is_imported_in_one_module_only_and_so_are_click_and_pedalboar
             if f"import {library}" in text:
                 assert path.relative_to(root).as_posix().startswith(home), (library, path)
     assert soundfile.__name__ == "soundfile"
+
+
+def test_the_readmes_command_puts_the_schema_where_the_readmes_recipe_looks_for_it(run):
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    written = re.search(r"recipes show --schema >\s*SONG/recipes/(\S+)`", readme)[1]
+    assert f"# yaml-language-server: $schema={written}\nrecipe: hats\n" in readme
+    code, out, _ = run("recipes", "show", "--schema")
+    assert (code, json.loads(out)) == (0, build_recipe_schema())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 from pathlib import Path
 
@@ -53,6 +54,26 @@ def test_plan_prints_and_writes_nothing(song, run):
     assert [path.name for path in (song / "passes").iterdir()] == ["pass-01"]
     code, out, _ = run("note", song, "piano: brighter", "--plan", "--json")
     assert json.loads(out)["changed"] == {"piano.wav": ["high shelf 5 kHz 0 -> +3 dB [note 1: bright]"]}
+
+
+def test_a_note_comes_from_a_file_or_standard_input_and_may_begin_with_a_dash(song, run, tmp_path, monkeypatch):
+    text = "- piano: brighter\n- kick: less boomy\n"
+    (tmp_path / "note.txt").write_text(text, encoding="utf-8")
+    monkeypatch.setattr("sys.stdin", io.TextIOWrapper(io.BytesIO(text.encode()), encoding="utf-8"))
+    plans = [
+        run("note", song, text, "--plan", "--json"),
+        run("note", song, "--plan", "--json", "--from", tmp_path / "note.txt"),
+        run("note", song, "--plan", "--json", "--from", "-"),
+    ]
+    assert [code for code, _, _ in plans] == [0, 0, 0]
+    assert len({out for _, out, _ in plans}) == 1
+    assert sorted(json.loads(plans[0][1])["changed"]) == ["kick.wav", "piano.wav"]
+
+
+def test_a_high_pass_says_where_it_starts_and_no_average(song, run):
+    code, out, _ = run("note", song, "high-pass the piano at 120", "--plan")
+    assert code == 0
+    assert out.splitlines()[-1] == "    = starts to fall below 120 Hz, where it is -3 dB"
 
 
 def test_what_is_not_understood_exits_2_on_stderr(song, run):

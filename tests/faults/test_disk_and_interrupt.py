@@ -88,7 +88,7 @@ def test_a_stem_that_changes_while_the_pass_is_made_fails_alone(make_song, execu
     items = prep.plan(seen, executor)
     soundfile.write(song / "kick.wav", noise(2), 48_000, "PCM_24")
     made = prep.prep(seen, items, Maker(executor))
-    assert [(entry["stem"], entry["why"]) for entry in made.failed] == [
+    assert [(entry.stem, entry.item.why) for entry in made.failed] == [
         ("kick.wav", "the file changed while the pass was being made; run it again")
     ]
     assert made.rendered == ("hats.wav",)
@@ -103,7 +103,7 @@ def test_a_stem_swapped_for_one_of_equal_size_and_time_is_noticed(make_song, exe
     os.utime(tmp_path / "other.wav", ns=(state.st_atime_ns, state.st_mtime_ns))
     (tmp_path / "other.wav").replace(song / "kick.wav")
     assert (song / "kick.wav").stat().st_size == state.st_size
-    assert [entry["stem"] for entry in prep.prep(seen, items, Maker(executor)).failed] == ["kick.wav"]
+    assert [entry.stem for entry in prep.prep(seen, items, Maker(executor)).failed] == ["kick.wav"]
 
 
 @pytest.mark.skipif(os.geteuid() == 0, reason="root may read everything")

@@ -17,7 +17,13 @@ NAMED = [
     ("polarity flips nothing", f"{SRC}plan/resolve.py", "((-1.0, 0.0", "((1.0, 0.0", DECISIONS),
     ("an audition may be louder by its mean", f"{SRC}handover/audition.py", ", (_rms(audio), _rms(than)))", ",)", DECISIONS),
     ("the last bit is 18 dB too lenient", f"{SRC}passes/difference.py", "2.0 ** (1 - min", "2.0 ** (4 - min", DECISIONS),
-    ("dither knows no stem", f"{SRC}plan/resolve.py", "{item.stem}\\n{item.input.sha256}", "{item.input.sha256}", DECISIONS),
+    (
+        "dither knows no stem",
+        f"{SRC}plan/resolve.py",
+        "{item.stem}\\n{item.received.sha256}",
+        "{item.received.sha256}",
+        DECISIONS,
+    ),
     (
         "recipes moved by version",
         f"{SRC}passes/history.py",

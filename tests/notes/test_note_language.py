@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
+import shlex
 from dataclasses import dataclass
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stemwright.notes.language import LONGEST_NOTE, NoteError, parse
+from stemwright.notes.language import LONGEST_NOTE, NoteError, parse, read
 from stemwright.notes.targets import TargetError, targets_of
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
@@ -59,9 +60,8 @@ def asks(text, stems=SONG):
         ("warm up the keys", [({PIANO}, "warm", 1.0, None)]),
         ("can't hear the vocal", [({VOX}, "buried", -1.0, None)]),
         ("more vocal", [({VOX}, "loud", 1.0, None)]),
-        ("tuck the gtr half a dB", [({LEFT, RIGHT}, "quiet", 1.0, 0.5)]),
+        ("tuck the gtr half a dB", [({LEFT, RIGHT}, "loud", 1.0, -0.5)]),
         ("love the vocal but the kick is too boomy", [({KICK}, "boomy", -1.0, None)]),
-        ("The vocal is buried under the guitars.", [({VOX}, "buried", -1.0, None)]),
         ("piano: bite +2 dB", [({PIANO}, "bite", 1.0, 2.0)]),
         ("piano: bite \u22121.5dB", [({PIANO}, "bite", 1.0, -1.5)]),
         ("piano -2 dB", [({PIANO}, "loud", 1.0, -2.0)]),
@@ -69,6 +69,20 @@ def asks(text, stems=SONG):
         ('"HiHat 01_PRINT.wav": darker', [({HATS}, "dark", 1.0, None)]),
         ("hats darker kick brighter", [({HATS}, "dark", 1.0, None), ({KICK}, "bright", 1.0, None)]),
         ("don't touch the kick. everything else brighter", [({PIANO, HATS, VOX, LEFT, RIGHT}, "bright", 1.0, None)]),
+        ("hats: harsh, tuck em 1 dB", [({HATS}, "harsh", -1.0, None), ({HATS}, "loud", 1.0, -1.0)]),
+        ("the piano is too loud and dull", [({PIANO}, "loud", -1.0, None), ({PIANO}, "dull", -1.0, None)]),
+        ("too much top on the hats, not enough on the vox", [({HATS}, "bright", -1.0, None), ({VOX}, "bright", 1.0, None)]),
+        ("piano sounds like it's under a blanket", [({PIANO}, "muffled", -1.0, None)]),
+        ("it isn't that the vocal's too loud. It's too shrill.", [({VOX}, "shrill", -1.0, None)]),
+        ("Not powerful. Kick more powerful.", [({KICK}, "punch", 1.0, None)]),
+        ("the kick is spongiform. More precise please", [({KICK}, "definition", 1.0, None)]),
+        ("pull the hats back 2 dB", [({HATS}, "loud", 1.0, -2.0)]),
+        ("piano darker, but don't lose the warmth", [({PIANO}, "dark", 1.0, None)]),
+        ("the hats are louder than the kick", [({HATS}, "loud", -1.0, None)]),
+        ("piano is tiring on my laptop, kick fine", [({PIANO}, "harsh", -1.0, None)]),
+        ("more drums less piano", [({HATS, KICK}, "loud", 1.0, None), ({PIANO}, "loud", -1.0, None)]),
+        ("kick is all click and no thump", [({KICK}, "attack", -1.0, None), ({KICK}, "punch", 1.0, None)]),
+        ("the piano is agressive, make it warm", [({PIANO}, "harsh", -1.0, None), ({PIANO}, "warm", 1.0, None)]),
         ("- piano: more bite\n- kick: less boomy\n2. Hats: smoother", [
             ({PIANO}, "bite", 1.0, None), ({KICK}, "boomy", -1.0, None), ({HATS}, "smooth", 1.0, None)]),
     ],
@@ -84,6 +98,8 @@ def test_what_a_note_asks(text, expected):
         ("add 2 dB at 10k on the kick", "bell", {"freq_hz": 10_000.0, "gain_db": 2.0, "q": 1.0}),
         ("kick: cut 300 by 2", "bell", {"freq_hz": 300.0, "gain_db": -2.0, "q": 1.0}),
         ("high-pass the kick at 30", "high_pass", {"freq_hz": 30.0, "slope_db_oct": 12.0}),
+        ("cut the kick under 30", "high_pass", {"freq_hz": 30.0, "slope_db_oct": 12.0}),
+        ("kick is boxy around 400", "bell", {"freq_hz": 400.0, "gain_db": -2.0, "q": 1.0}),
         ("kick LPF 4.5 kHz", "low_pass", {"freq_hz": 4500.0, "slope_db_oct": 12.0}),
         ("kick high shelf 10k +2", "high_shelf", {"freq_hz": 10_000.0, "gain_db": 2.0, "q": 0.7071}),
         ("kick bell -2.5 dB @ 1k2, Q 1.4", "bell", {"freq_hz": 1200.0, "gain_db": -2.5, "q": 1.4}),
@@ -102,6 +118,8 @@ def test_an_exact_request_is_taken_as_it_stands(text, kind, settings):
         ("half of that on the piano", (PIANO,), "scale"),
         ("take the notch off the kick", (KICK,), "notch"),
         ("back to pass 2 for the drums", (HATS, KICK), "pass"),
+        ("drums: the way they were two versions ago", (HATS, KICK), "passes back"),
+        ("whoever made the piano darker, undo that", (PIANO,), "before"),
     ],
 )
 def test_the_way_back_is_understood(text, stems, way):
@@ -130,6 +148,80 @@ def test_work_that_is_not_ours_is_named_and_the_rest_offered_as_one_note(text, n
     assert str(caught.value).endswith("the rest as one note: stemwright note SONG 'piano darker'")
 
 
+def test_a_place_in_time_is_kept_with_what_is_asked_there_and_nothing_is_done():
+    reading = read("hats from 0:45 to 1:10 too loud; vocal brighter in the second verse", targets_of(SONG), VOCABULARY)
+    assert [(ask.stems, ask.word, ask.when.section, ask.when.start_s, ask.when.end_s) for ask in reading.timed] == [
+        ((HATS,), "loud", "", 45.0, 70.0),
+        ((VOX,), "bright", "verse", None, None),
+    ]
+    assert not reading.asks
+
+
+@pytest.mark.parametrize(
+    ("text", "front", "over"),
+    [
+        ("The vocal is buried under the guitars.", (VOX,), (LEFT, RIGHT)),
+        ("the guitars are masking the vocal", (VOX,), (LEFT, RIGHT)),
+        ("make room for the vocal in the guitars", (VOX,), (LEFT, RIGHT)),
+        ("can't hear the vocal over the guitars", (VOX,), (LEFT, RIGHT)),
+        ("kick and piano are fighting", (KICK,), (PIANO,)),
+    ],
+)
+def test_one_stem_over_another_is_offered_two_ways_out_and_takes_neither(text, front, over):
+    with pytest.raises(NoteError) as caught:
+        parse(text, targets_of(SONG), VOCABULARY)
+    (relation,) = read(text, targets_of(SONG), VOCABULARY).relations
+    assert (relation.front, relation.over) == (front, over)
+    for offer in relation.offers:
+        assert f"stemwright note SONG {shlex.quote(offer)}" in str(caught.value)
+        assert parse(offer, targets_of(SONG), VOCABULARY).asks
+
+
+def test_an_offered_command_is_safe_to_paste_whatever_a_stem_is_called():
+    song = (*SONG, Stem("$(touch x) `y`'s.wav", "organ", "music"))
+    with pytest.raises(NoteError) as caught:
+        parse("organ: darker; more reverb on the vocal", targets_of(song), VOCABULARY)
+    line = str(caught.value).splitlines()[-1]
+    assert shlex.split(line.split("note: ")[-1])[:3] == ["stemwright", "note", "SONG"]
+    assert len(shlex.split(line.split("note: ")[-1])) == 4
+
+
+@pytest.mark.parametrize("text", ["the piano hurts the vocal", "kick boomy guitar", "raise the hats 2 dB vocal"])
+def test_two_names_with_a_word_between_them_are_asked_about(text):
+    with pytest.raises(NoteError, match=r"two names with .+ between them"):
+        parse(text, targets_of(SONG), VOCABULARY)
+
+
+PARTS = ("the piano needs more bite", "hats are harsh", "kick -3 at 250", "tuck the vocal 1 dB", "guitars less muddy")
+
+
+@pytest.mark.parametrize(
+    "polite", ["please {}", "hey, could you help: {}", "{}, thanks so much!", "love the mix, but {}", "I think {} imo"]
+)
+@pytest.mark.parametrize("part", PARTS)
+def test_politeness_around_a_part_changes_nothing(polite, part):
+    assert asks(polite.format(part)) == asks(part)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("more bite on the piano", "on the piano more bite"),
+        ("the hats are a bit too harsh", "a bit too harsh, the hats"),
+        ("kick -3 at 250", "-3 at 250 on the kick"),
+        ("high-pass the kick at 30", "at 30 high-pass the kick"),
+        ("turn the vocal up a touch", "vocal up a touch"),
+        ("less mud in the guitars", "guitars: less mud"),
+    ],
+)
+def test_the_order_of_what_and_of_whom_changes_nothing(one, other):
+    def plain(text):
+        found = parse(text, targets_of(SONG), VOCABULARY).asks
+        return [(set(ask.stems), ask.word, ask.amount, ask.gain_db, ask.exact) for ask in found]
+
+    assert plain(one) == plain(other)
+
+
 def test_an_approval_offers_keep():
     with pytest.raises(NoteError, match=r"stemwright keep SONG STEM"):
         parse("that's it, don't touch it", targets_of(SONG), VOCABULARY)
@@ -140,6 +232,10 @@ def test_an_approval_offers_keep():
     [
         ("piano: more bight", "bight: no word that is known; could be: bright, tight, light; "),
         ("more bite", "for whom? write a stem, a role or a family before it, as in Piano 01.wav: more bite"),
+        ("the hats drool a bit", "drool: no word that is known; "),
+        ("tame the hats", "tame what of it? say what is heard: tame the hats, less harsh; tame the hats, quieter"),
+        ("the hats sound cheap", "cheap: something is to change, and not what; say what is heard"),
+        ("high-pass the hats", "at which frequency? write it, as in high pass the hats at 100 Hz"),
         ("piano: bite", "bite without a direction; write more bite, less bite or bite +2 dB"),
         ("piano: -2 dB more bite", "-2 dB and more bite point two ways; leave one out"),
         ("piano: bite +13 dB", "13 dB in one go; a note may ask for up to 12 dB"),

@@ -130,7 +130,7 @@ def test_a_learned_word_moves_by_what_was_learned_and_is_learned_into_any_folder
     path, again = learn(lessons(manifest, "Ann"), "Ann", tmp_path / "team", vocabulary, "a song")
     assert (path.is_file(), [each.word for each in again]) == (True, ["bite"])
     _, made = make_note(song, "piano: more bite", by="Ann")
-    gains = [move["gain_db"] for move in made.manifest.entries["piano.wav"]["moves"] if move["note"]]
+    gains = [move["gain_db"] for move in made.manifest.entries["piano.wav"].as_json()["moves"] if move["note"]]
     assert gains == [pytest.approx(3.0, abs=0.01)]
 
 

@@ -95,7 +95,7 @@ def test_a_recipe_moved_when_its_text_did_whatever_it_calls_itself():
     def source(text, version):
         return Source(name="hats", version=version, sha256=text, text=text)
 
-    last = SimpleNamespace(data={"recipes": [{"name": "hats", "sha256": "a", "version": 3}]})
+    last = SimpleNamespace(recipes=(source("a", 3),))
     assert recipes_moved(last, [source("a", 3)]) == []
     assert recipes_moved(last, [source("b", 3)]) == ["hats: changed, and still called version 3"]
     assert recipes_moved(last, [source("b", 4)]) == ["hats: version 3 -> 4"]

@@ -40,7 +40,7 @@ def test_held_stems_are_as_loud_as_received_and_a_pair_has_one_gain(make_song, m
     stems = {"pad.wav": tone(350, 0.2), "Gtr_L.wav": noise(channels=1, seed=2), "Gtr_R.wav": noise(channels=1, seed=3) * 0.3}
     song = make_song(stems, "deliver: {loudness: hold}\n")
     made = make_pass(song)
-    gains = {entry["stem"]: entry["moves"][-1]["gain_db"] for entry in made.manifest.data["stems"]}
+    gains = {entry["stem"]: entry["moves"][-1]["gain_db"] for entry in made.manifest.as_json()["stems"]}
     assert gains["Gtr_L.wav"] == gains["Gtr_R.wav"]
     out = song / "passes" / made.name / "stems" / "pad.wav"
     assert gains["pad.wav"] > 1.5

@@ -37,7 +37,7 @@ def test_a_kept_stem_is_taken_over_whatever_recipes_say(make_song, make_pass):
     sign_off(song, "piano.wav", by="Ann")
     edit_recipes(song)
     made = make_pass(song)
-    entry = made.manifest.entries["piano.wav"]
+    entry = made.manifest.entries["piano.wav"].as_json()
     assert made.rendered == ("hats.wav", "kick.wav")
     assert (entry["status"], entry["why"], entry["taken_from"]) == ("kept", "signed off in pass-01 by Ann", "pass-01")
     assert sha256(song / "passes/pass-02/stems/piano.wav") == sha256(song / "passes/pass-01/stems/piano.wav")
@@ -61,7 +61,7 @@ def test_after_letting_go_the_stem_is_prepped_again(make_song, make_pass):
     keeping.release(open_song(song), ["piano.wav"])
     made = make_pass(song)
     assert made.rendered == ("piano.wav",)
-    assert made.manifest.entries["piano.wav"]["status"] == "prepped"
+    assert made.manifest.entries["piano.wav"].as_json()["status"] == "prepped"
 
 
 def test_a_note_or_recall_that_would_change_it_stops_and_says_how_to_let_go(make_song, make_pass, make_note, make_recall):

@@ -13,7 +13,7 @@ from stemwright.errors import ManifestError, SongError
 from stemwright.notes.language import NoteError
 from stemwright.passes.keep import keep
 from stemwright.passes.make import Maker
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.song import open_song
 
@@ -30,7 +30,7 @@ def tree(folder):
 
 
 def note_gains(made, stem):
-    return {move["name"]: move["gain_db"] for move in made.manifest.entries[stem]["moves"] if move["note"]}
+    return {move["name"]: move["gain_db"] for move in made.manifest.entries[stem].as_json()["moves"] if move["note"]}
 
 
 def spectrum_db(path):
@@ -51,7 +51,7 @@ def test_only_the_stem_a_note_is_about_changes_and_the_rest_is_the_same_bytes(ma
         first, second = (soundfile.read(song / "passes" / name / "stems" / stem)[0] for name in ("pass-01", "pass-02"))
         assert not (first - second).any()
     because = {"kind": "note", "text": "piano: a little more bite, but subtle", "by": "Ann", "from": "pass-01"}
-    assert made.manifest.data["because"] == because
+    assert made.manifest.as_json()["because"] == because
 
 
 def test_the_note_is_heard_where_the_word_says(make_song, make_pass, make_note):
@@ -68,7 +68,7 @@ def test_why_a_move_is_there_is_the_note_and_its_speaker(make_song, make_pass, m
     song = make_song(STEMS)
     make_pass(song)
     _, made = make_note(song, "kick: less boomy; piano: more bite", by="Ann")
-    move = made.manifest.entries["piano.wav"]["moves"][-1]
+    move = made.manifest.entries["piano.wav"].as_json()["moves"][-1]
     assert (move["name"], move["why"]) == ("note 1: bite", "note 1 by Ann: piano: more bite")
     assert (move["note"]["word"], move["note"]["meaning"], move["note"]["amount"]) == ("bite", "house", 1.0)
 
@@ -76,18 +76,18 @@ def test_why_a_move_is_there_is_the_note_and_its_speaker(make_song, make_pass, m
 def test_notes_add_up_and_what_comes_to_nothing_goes_away(make_song, make_pass, make_note):
     # Amounts on paper: 1 - 0.5 = 0.5; 0.5 - 0.5 = 0.
     song = make_song(STEMS)
-    first = make_pass(song).manifest.entries["piano.wav"]["output"]["sha256"]
+    first = make_pass(song).manifest.entries["piano.wav"].as_json()["output"]["sha256"]
     _, once = make_note(song, "piano: more bite")
     whole = note_gains(once, "piano.wav")["note 1: bite"]
     _, twice = make_note(song, "piano: a touch less bite")
     assert note_gains(twice, "piano.wav") == {"note 1: bite": pytest.approx(whole / 2, abs=0.005)}
     assert (
-        twice.manifest.entries["piano.wav"]["moves"][-1]["why"]
+        twice.manifest.entries["piano.wav"].as_json()["moves"][-1]["why"]
         == "note 1: piano: more bite; note 2: piano: a touch less bite"
     )
     _, third = make_note(song, "piano: a touch less bite")
     assert note_gains(third, "piano.wav") == {}
-    assert third.manifest.entries["piano.wav"]["output"]["sha256"] == first
+    assert third.manifest.entries["piano.wav"].as_json()["output"]["sha256"] == first
 
 
 def test_a_word_and_its_opposite_turn_one_move(make_song, make_pass, make_note):
@@ -121,19 +121,22 @@ def test_a_later_prep_keeps_notes_on_top_of_recipes_that_changed(make_song, make
     )
     made = make_pass(song)
     assert made.rendered == ("piano.wav",)
-    names = [move["name"] for move in made.manifest.entries["piano.wav"]["moves"]]
+    names = [move["name"] for move in made.manifest.entries["piano.wav"].as_json()["moves"]]
     assert names[-2:] == ["own", "note 1: bite"]
-    assert made.manifest.entries["piano.wav"]["moves"][-1] == noted.manifest.entries["piano.wav"]["moves"][-1]
+    assert (
+        made.manifest.entries["piano.wav"].as_json()["moves"][-1]
+        == noted.manifest.entries["piano.wav"].as_json()["moves"][-1]
+    )
 
 
 def test_a_note_can_reach_a_stem_no_recipe_takes_and_taking_it_back_restores_the_file(make_song, make_pass, make_note):
     song = make_song(STEMS)
     make_pass(song)
     _, made = make_note(song, '"Aud 07.wav": 2 dB quieter')
-    assert made.manifest.entries["Aud 07.wav"]["status"] == "prepped"
+    assert made.manifest.entries["Aud 07.wav"].as_json()["status"] == "prepped"
     assert make_pass(song).name is None
     _, back = make_note(song, '"Aud 07.wav": 2 dB louder')
-    assert back.manifest.entries["Aud 07.wav"]["status"] == "left"
+    assert back.manifest.entries["Aud 07.wav"].as_json()["status"] == "left"
     assert sha256(song / "passes/pass-03/stems/Aud 07.wav") == sha256(song / "Aud 07.wav")
 
 
@@ -152,9 +155,29 @@ def test_both_sides_of_a_pair_move_together(make_song, make_pass, make_note, noi
     song = make_song({"gtr_L.wav": noise(channels=1), "gtr_R.wav": noise(channels=1, seed=1), "kick.wav": None})
     make_pass(song)
     _, made = make_note(song, "gtr_L: brighter")
-    found = made.manifest.entries
+    found = {stem: entry.as_json() for stem, entry in made.manifest.entries.items()}
     assert made.rendered == ("gtr_L.wav", "gtr_R.wav")
     assert found["gtr_L.wav"]["moves"][-1] == found["gtr_R.wav"]["moves"][-1]
+
+
+@pytest.mark.parametrize(
+    ("there", "back"),
+    [
+        ("piano: brighter", "piano: darker"),
+        ("piano: more bite", "less bite on the piano"),
+        ("piano: a touch muddier", "piano: a touch clearer"),
+        ("kick up 2 dB", "kick down 2 dB"),
+        ("kick +2 at 60", "kick -2 at 60"),
+    ],
+)
+def test_a_note_and_its_opposite_give_the_plan_back(make_song, make_pass, make_note, there, back):
+    song = make_song(STEMS)
+    make_pass(song)
+    plan, _ = make_note(song, there)
+    before = {item.stem: item.moves for item in plan.last.items()}
+    assert {item.stem: item.moves for item in plan.items} != before
+    plan, _ = make_note(song, back)
+    assert {item.stem: item.moves for item in plan.items} == before
 
 
 def test_more_than_nine_db_in_one_band_is_flagged(make_song, make_pass, make_note):
@@ -191,15 +214,15 @@ def test_a_note_reads_nobody_elses_words_and_its_speakers_first(make_song, make_
     assert plan.answered[0].asked.understood.source == "house"  # her words say nothing of a kick
     make_note(song, "piano: less bite")
     _, made = make_note(song, "piano: more bite", by="ann")
-    assert made.manifest.entries["piano.wav"]["moves"][-1]["freq_hz"] == 4000.0
-    assert made.manifest.entries["piano.wav"]["moves"][-1]["note"]["meaning"] == "Ann"
+    assert made.manifest.entries["piano.wav"].as_json()["moves"][-1]["freq_hz"] == 4000.0
+    assert made.manifest.entries["piano.wav"].as_json()["moves"][-1]["note"]["meaning"] == "Ann"
 
 
 def test_the_sheets_approver_is_the_speaker_where_nobody_is_named(make_song, make_pass, make_note):
     song = make_song(STEMS, "approver: Ann\n")
     make_pass(song)
     _, made = make_note(song, "piano: more bite")
-    assert made.manifest.data["because"]["by"] == "Ann"
+    assert made.manifest.as_json()["because"]["by"] == "Ann"
 
 
 def ring(song_audio, rate_hz=48_000):
@@ -212,10 +235,10 @@ def ring(song_audio, rate_hz=48_000):
 
 def test_less_ringing_deepens_the_notches_that_are_there_and_dead_eases_them(make_song, make_pass, make_note, noise):
     song = make_song({HATS: ring(noise(seconds=6)), "piano.wav": None})
-    first = [move for move in make_pass(song).manifest.entries[HATS]["moves"] if move["found"]]
+    first = [move for move in make_pass(song).manifest.entries[HATS].as_json()["moves"] if move["found"]]
     assert first, "the ring must be found, or this test says nothing"
     _, made = make_note(song, "hats: less ringing")
-    deeper = [move for move in made.manifest.entries[HATS]["moves"] if move["found"]]
+    deeper = [move for move in made.manifest.entries[HATS].as_json()["moves"] if move["found"]]
     assert [(move["freq_hz"], move["q"]) for move in deeper] == [(move["freq_hz"], move["q"]) for move in first]
     for was, now in zip(first, deeper, strict=True):
         assert -was["found"]["excess_db"] - 0.01 <= now["gain_db"] < was["gain_db"]
@@ -223,8 +246,8 @@ def test_less_ringing_deepens_the_notches_that_are_there_and_dead_eases_them(mak
     assert make_pass(song).name is None
     _, eased = make_note(song, "hats: more ringing")
     assert (
-        eased.manifest.entries[HATS]["output"]["sha256"]
-        == read_manifest(song / "passes/pass-01").entries[HATS]["output"]["sha256"]
+        eased.manifest.entries[HATS].as_json()["output"]["sha256"]
+        == read_manifest(song / "passes/pass-01").entries[HATS].as_json()["output"]["sha256"]
     )
     with pytest.raises(NoteError, match=r"piano.wav: has no notch that a ring made"):
         make_note(song, "piano: less ringing")
@@ -254,7 +277,7 @@ def test_a_stem_that_changed_since_is_refused_only_if_the_note_needs_it(make_son
 
 def test_a_taken_over_file_that_was_damaged_is_rendered_from_its_plan(make_song, make_pass, make_note):
     song = make_song(STEMS)
-    good = make_pass(song).manifest.entries["kick.wav"]["output"]["sha256"]
+    good = make_pass(song).manifest.entries["kick.wav"].as_json()["output"]["sha256"]
     (song / "passes/pass-01/stems/kick.wav").write_bytes(b"damaged")
     _, made = make_note(song, "piano: brighter")
     assert set(made.rendered) == {"kick.wav", "piano.wav"}
@@ -281,7 +304,7 @@ def edit(song, change, name="pass-01"):
             lambda data: data["stems"][0].update(role="kick"),
             "its plan is not the one this pass was made from: it was edited",
         ),
-        (lambda data: data.update(manifest=2), "written by a newer stemwright"),
+        (lambda data: data.update(manifest=3), "written by a newer stemwright"),
         (lambda data: data.update({"pass": "pass-07"}), "says it is pass-07; passes of two people were mixed"),
         (lambda data: data["stems"][0]["output"].update(path="../../x.wav"), "was edited or damaged"),
         (lambda data: data["stems"][0]["moves"][0].update(sections=[[1, 2]]), "was edited or damaged"),
@@ -312,7 +335,7 @@ def test_half_a_pass_is_no_pass(make_song, make_pass, make_note, make_recall):
     with pytest.raises(SongError, match=r"pass-02 is only half there \(no manifest.json\).*complete are: pass-01"):
         make_recall(song, "2")
     _, made = make_note(song, "piano: darker")
-    assert (made.name, made.manifest.data["because"]["from"]) == ("pass-03", "pass-01")
+    assert (made.name, made.manifest.as_json()["because"]["from"]) == ("pass-03", "pass-01")
 
 
 def test_two_passes_of_one_number_are_not_chosen_between(make_song, make_pass, make_recall):
@@ -329,7 +352,7 @@ def test_over_full_scale_under_trim_the_noted_stem_alone_goes_out_as_float(make_
     make_pass(song)
     _, made = make_note(song, "piano: 12 dB louder")
     assert (made.rendered, made.taken_over) == (("piano.wav",), ("kick.wav",))
-    assert made.manifest.entries["piano.wav"]["output"]["subtype"] == "FLOAT"
+    assert made.manifest.entries["piano.wav"].as_json()["output"]["subtype"] == "FLOAT"
 
 
 def test_a_note_made_while_another_pass_appeared_is_refused_and_does_not_undo_it(make_song, make_pass, make_note, executor):

@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.stages import chain, through
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.only import Only, variants
@@ -108,8 +108,8 @@ def samples(folder, name, stem="keys.wav"):
 
 def test_a_pass_has_the_sample_positions_and_leaves_the_rest_alone(song, make_pass):
     first = make_pass(song)
-    (body,) = [each for each in first.manifest.entries["keys.wav"]["moves"] if each["name"] == "body"]
-    assert body["only"] == {"said": ["hook"], "fade_frames": FADE, "spans_frames": [[96_000, 192_000]]}
+    (body,) = [each for each in first.manifest.entries["keys.wav"].item.moves if each.name == "body"]
+    assert body.only == Only(said=("hook",), fade_frames=FADE, spans=((96_000, 192_000),))
     (song / "recipes" / "ours.yaml").write_text(RECIPE.replace("+6 dB", "0 dB"), encoding="utf-8")
     second = make_pass(song)
     changed = np.flatnonzero((samples(song, first.name) != samples(song, second.name)).any(axis=1))
@@ -130,13 +130,13 @@ def test_a_recalled_pass_needs_no_sheet_and_is_the_same_to_the_bit(song, make_pa
 def test_a_section_that_is_not_there_sets_the_move_aside_with_the_way_out(song, make_pass):
     (song / "session.yaml").write_text(SHEET.replace("hook", "chorus"), encoding="utf-8")
     entry = make_pass(song).manifest.entries["keys.wav"]
-    assert [each["kind"] for each in entry["moves"]] == ["high_pass", "compress"]
-    assert entry["notes"] == [
+    assert [each.kind for each in entry.item.moves] == ["high_pass", "compress"]
+    assert entry.item.messages == (
         (
             "body is not made: no section is called hook; allowed: chorus; in session.yaml write "
             "sections: {hook: bars 21-28} or {hook: 0:45-1:10}"
-        )
-    ]
+        ),
+    )
 
 
 def test_a_manifest_whose_places_are_out_of_order_is_refused(song, make_pass):

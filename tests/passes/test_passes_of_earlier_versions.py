@@ -39,6 +39,11 @@ def test_it_comes_back_to_the_bit_without_its_audio(folder):
     result = Song(folder).recall(1)
     assert {verdict.outcome for verdict in result.verdicts} == {"identical"}
     old, new = (read_manifest(folder / "passes" / name) for name in ("pass-01", "pass-03"))
-    assert {stem: entry["output"] for stem, entry in old.entries.items()} == {
-        stem: entry["output"] for stem, entry in new.entries.items()
+    assert {stem: entry.output for stem, entry in old.entries.items()} == {
+        stem: entry.output for stem, entry in new.entries.items()
     }
+
+
+def test_a_note_is_answered_on_it_though_a_de_esser_stands_in_its_chain(tmp_path):
+    folder = Path(shutil.copytree(KEPT / "version-0.1-second", tmp_path / "song"))
+    assert Song(folder).note("lead vocal less harsh").rendered == ("lead vocal.flac",)

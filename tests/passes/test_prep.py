@@ -14,7 +14,7 @@ from scipy.signal import sosfilt
 from stemwright.errors import SongError
 from stemwright.passes import prep
 from stemwright.passes.make import Maker
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 
 
 def sha256(path):
@@ -22,7 +22,7 @@ def sha256(path):
 
 
 def entries(made):
-    return made.manifest.entries
+    return {stem: entry.as_json() for stem, entry in made.manifest.entries.items()}
 
 
 def tree(folder):
@@ -174,7 +174,7 @@ def test_a_flac_that_would_go_over_becomes_a_float_wav_and_says_so(make_song, ma
     entry = entries(make_pass(song))["kick.flac"]
     written = song / "passes/pass-01/stems/kick.wav"
     assert (entry["output"]["path"], entry["output"]["subtype"]) == ("kick.wav", "FLOAT")
-    assert entry["said"][0].endswith("dB over full scale, so it is written as 32-bit float")
+    assert entry["messages"]["render"][0].endswith("dB over full scale, so it is written as 32-bit float")
     received, _ = soundfile.read(song / "kick.flac")
     gained = received * 10 ** (24 / 20)
     assert np.abs(soundfile.read(written)[0] - gained).max() < np.abs(gained).max() * 2.0**-23
@@ -218,7 +218,7 @@ def test_one_bad_stem_does_not_take_the_others_down(make_song, make_pass, noise)
     (song / "snare.wav").write_bytes(b"RIFF")
     (song / "pad.wav").write_bytes((song / "kick.wav").read_bytes()[:-8000])
     made = make_pass(song)
-    failed = {entry["stem"]: entry["why"] for entry in made.failed}
+    failed = {entry.stem: entry.item.why for entry in made.failed}
     assert sorted(made.rendered) == ["hats.wav", "kick.wav"]
     assert set(failed) == {"pad.wav", "piano.wav", "snare.wav"}
     assert failed["piano.wav"].startswith("holds samples that are no numbers (NaN, infinite, or 180 dB over full scale)")
@@ -242,7 +242,7 @@ def test_the_manifest_is_plain_json_with_its_recipes_in_full(make_song, make_pas
     data = json.loads((song / "passes/pass-01/manifest.json").read_text(encoding="utf-8"))
     recipe = next(recipe for recipe in data["recipes"] if recipe["name"] == "hats")
     assert hashlib.sha256(recipe["text"].encode()).hexdigest() == recipe["sha256"]
-    assert read_manifest(song / "passes/pass-01").data == data
+    assert read_manifest(song / "passes/pass-01").as_json() == data
     assert list(data) == sorted(data)
 
 

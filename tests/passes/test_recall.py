@@ -13,10 +13,9 @@ import soundfile
 
 from stemwright.errors import SongError
 from stemwright.passes.make import Maker
-from stemwright.passes.manifest import plan_part
+from stemwright.passes.manifest_file import plan_hash
 from stemwright.passes.recall import recall
 from stemwright.passes.song import open_song
-from stemwright.plan.items import plan_sha256
 
 STEMS = {"piano.wav": None, "hats.wav": None, "kick.wav": None, "Aud 07.wav": None}
 
@@ -59,7 +58,7 @@ def test_a_pass_comes_back_after_its_audio_is_gone_and_every_recipe_was_edited(t
     assert result.good
     assert set(outcomes(result).values()) == {"identical"}
     assert files(two_passes, "pass-03") == first
-    assert result.made.manifest.data["because"] == {"kind": "recall", "text": None, "by": None, "from": "pass-01"}
+    assert result.made.manifest.as_json()["because"] == {"kind": "recall", "text": None, "by": None, "from": "pass-01"}
 
 
 def test_from_another_place_on_disk_and_by_a_relative_path_it_is_the_same(two_passes, tmp_path, monkeypatch, executor):
@@ -119,8 +118,8 @@ def test_a_pass_with_stems_that_failed_or_were_skipped_comes_back_as_it_was(
     made = make_pass(song)
     make_note(song, "kick: brighter")
     result = make_recall(song, "1")
-    statuses = {stem: entry["status"] for stem, entry in result.made.manifest.entries.items()}
-    assert statuses == {stem: entry["status"] for stem, entry in made.manifest.entries.items()}
+    statuses = {stem: entry.item.status for stem, entry in result.made.manifest.entries.items()}
+    assert statuses == {stem: entry.item.status for stem, entry in made.manifest.entries.items()}
     assert statuses["piano.wav"] == statuses["snare.wav"] == "failed"
     assert files(song, "pass-03") == files(song, "pass-01")
 
@@ -135,7 +134,7 @@ def disagree(song, change):
     soundfile.write(wav, change(audio), rate_hz, "PCM_24")
     entry["output"]["sha256"] = sha256(wav)
     entry["output"]["samples_sha256"] = "0" * 64
-    data["plan_sha256"] = plan_sha256([plan_part(each) for each in data["stems"]])
+    data["plan_sha256"] = plan_hash(data)
     path.write_text(json.dumps(data), encoding="utf-8")
 
 
@@ -186,12 +185,12 @@ def test_a_pass_dithered_by_the_older_kind_comes_back_and_the_song_keeps_that_ki
     path = song / "passes/pass-01/manifest.json"
     data = json.loads(path.read_text())
     data["stems"][0]["dither"]["kind"] = "tpdf"
-    data["plan_sha256"] = plan_sha256([plan_part(entry) for entry in data["stems"]])
+    data["plan_sha256"] = plan_hash(data)
     path.write_text(json.dumps(data))
     assert make_pass(song).name is None  # nothing differs: a new version changes no stem of a song under way
     newer = files(song, "pass-01")
     make_note(song, "piano: more bite")
     shutil.rmtree(song / "passes/pass-01/stems")
     recalled = recall(open_song(song), "1", (), Maker(executor), executor)
-    assert recalled.made.manifest.data["stems"][0]["dither"]["kind"] == "tpdf"
+    assert recalled.made.manifest.as_json()["stems"][0]["dither"]["kind"] == "tpdf"
     assert files(song, "pass-03") != newer

@@ -23,7 +23,7 @@ def ours(tmp_path):
 
 def test_the_manifest_says_where_each_recipe_came_from(make_song, make_pass, ours):
     made = make_pass(make_song({"hats.wav": None, "pad.wav": None}), recipe_dirs=[ours])
-    came_from = {(each["name"], each["version"]): each["came_from"] for each in made.manifest.data["recipes"]}
+    came_from = {(each["name"], each["version"]): each["came_from"] for each in made.manifest.as_json()["recipes"]}
     assert came_from["hats", 7] == "../ours"
     assert came_from["pad", 2] == "house"
 
@@ -53,4 +53,4 @@ def test_a_folder_in_the_sheet_is_never_forgotten_and_may_change(make_song, make
     song = make_song({"hats.wav": None}, "recipes: [../ours]\n")
     make_pass(song)
     (ours / "hats.yaml").write_text(OURS.replace("7", "8"))
-    assert make_pass(song).manifest.data["recipes"][1]["came_from"] == "../ours"
+    assert make_pass(song).manifest.as_json()["recipes"][1]["came_from"] == "../ours"

@@ -7,7 +7,7 @@ import json
 import pytest
 
 from stemwright.errors import ManifestError
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify
 
@@ -66,7 +66,7 @@ def test_an_edited_plan_is_noticed(song, executor):
     ("mend", "message"),
     [
         (lambda text: text[:500], r"pass-01/manifest\.json: not readable as JSON \(.*\); it was cut short or edited"),
-        (lambda text: text.replace('"manifest": 1', '"manifest": 2'), "written by a newer stemwright \\(manifest 2"),
+        (lambda text: text.replace('"manifest": 2', '"manifest": 3'), "written by a newer stemwright \\(manifest 3"),
         (lambda text: text.replace('"path": "kick.wav"', '"path": "../../kick.wav"'), "edited or damaged"),
         (lambda text: text.replace('"path": "kick.wav"', '"path": "/etc/passwd"'), "edited or damaged"),
         (lambda _: "[]", "top level: .*; it was edited or damaged"),

@@ -55,8 +55,8 @@ def test_a_roll_off_that_waits_for_rumble_is_made_where_rumble_is_and_says_so(pl
 def test_a_roll_off_that_waits_for_rumble_is_not_made_without(planned):
     item = planned({"thump.wav": tone(60, 0.98)})["thump.wav"]
     assert (item.status, item.moves) == ("left", ())
-    assert item.notes[0].startswith("roll-off is not made: no rumble: -")
-    assert item.notes[1] == "room is not made: no lead vocal in this song"
+    assert item.messages[0].startswith("roll-off is not made: no rumble: -")
+    assert item.messages[1] == "room is not made: no lead vocal in this song"
 
 
 @pytest.mark.parametrize(("name", "made"), [("Lead Vox.wav", True), ("piano.wav", False)])

@@ -9,7 +9,7 @@ import soundfile
 from stemwright.errors import RecipeError, SongError
 from stemwright.passes import prep
 from stemwright.passes.make import Maker
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.plan.delivery import clean
 from stemwright.stems.survey import file_sha256
 
@@ -39,7 +39,7 @@ def test_another_rate_is_made_once_after_the_moves(make_song, make_pass):
     got, rate_hz = soundfile.read(files(song)["kick.wav"])
     assert (rate_hz, len(got)) == (44_100, 44_100)
     assert np.abs(got - wanted[: len(got)]).max() < 1e-6
-    deliver = made.manifest.data["stems"][0]["deliver_as"]
+    deliver = made.manifest.as_json()["stems"][0]["deliver_as"]
     assert (deliver["rate_hz"], deliver["frames"]) == (44_100, 44_100)
 
 
@@ -49,7 +49,7 @@ def test_a_stem_without_moves_is_converted_when_that_is_asked_for_and_only_then(
     made = make_pass(song)
     assert file_sha256(files(song)["a.wav"]) == file_sha256(song / "a.wav")
     assert soundfile.info(files(song)["b.wav"]).samplerate == 48_000
-    assert [entry["status"] for entry in made.manifest.data["stems"]] == ["left", "left"]
+    assert [entry["status"] for entry in made.manifest.as_json()["stems"]] == ["left", "left"]
 
 
 def test_same_length_pads_with_silence_to_the_longest(make_song, make_pass, noise):
@@ -88,9 +88,9 @@ def test_every_stem_goes_out_in_the_container_asked_for(make_song, make_pass, no
 
 def test_what_a_container_cannot_hold_goes_out_as_wav_and_is_said(make_song, make_pass):
     song = make_song({"snare.wav": None}, "deliver: {format: flac, bits: float}\n")
-    entry = make_pass(song).manifest.data["stems"][0]
+    entry = make_pass(song).manifest.as_json()["stems"][0]
     assert entry["output"]["path"] == "snare.wav"
-    assert entry["notes"] == ["FLAC cannot hold FLOAT, 2 channels: it goes out as WAV"]
+    assert entry["messages"]["plan"] == ["FLAC cannot hold FLOAT, 2 channels: it goes out as WAV"]
 
 
 def test_two_containers_of_one_name_do_not_meet(make_song, make_pass, noise):
@@ -183,7 +183,7 @@ def test_trim_lowers_resampled_and_padded_stems_and_settles(make_song, make_pass
     )
     made = make_pass(song)
     assert sorted(files(song)) == ["Song_Loud_44k1_24b.wav", "Song_What_44k1_24b.wav"]
-    assert not any(entry["went_over"] for entry in made.manifest.data["stems"])
+    assert not any(entry["went_over"] for entry in made.manifest.as_json()["stems"])
     assert make_pass(song).name is None
 
 

@@ -48,7 +48,7 @@ def test_without_it_the_plan_says_what_the_sum_loses_and_how_to_keep_it(one_drum
     found = re.fullmatch(
         r"turned (\d+) degrees against Toms\.wav at ([\d.]+) Hz: ([\d.]+) dB less of it in their sum; "
         r"kit: in session\.yaml makes the stems of a kit share phase",
-        items["Overheads.wav"].notes[-1],
+        items["Overheads.wav"].messages[-1],
     )
     degrees, freq_hz, loss_db = map(float, found.groups())
     toms, overheads = (np.degrees(np.arctan2(2**0.5 * r, r * r - 1)) for r in (freq_hz / 45, freq_hz / 120))

@@ -9,7 +9,7 @@ from scipy.signal import sosfilt, welch
 
 from stemwright.dsp.sections import design
 from stemwright.handover.audition import LIFT_DB, no_louder, write_auditions
-from stemwright.plan.rings_in_file import listen
+from stemwright.plan.rings_in_file import rings_in
 from stemwright.stems.audio import probe
 
 RATE_HZ = 48_000
@@ -58,7 +58,7 @@ def test_half_depth_takes_half_the_excess_in_db_measured_on_the_written_file(mak
 
 def test_the_notch_is_planned_in_numbers_with_the_evidence_and_recall_needs_no_finder(make_song, make_pass):
     song = with_recipe(make_song({"rung.wav": rung()}), 50)
-    entry = make_pass(song).manifest.entries["rung.wav"]
+    entry = make_pass(song).manifest.entries["rung.wav"].as_json()
     (move,) = entry["moves"]
     assert (move["kind"], move["name"], move["why"]) == ("notch", "ring 1", "it hurts")
     # 5 cents; Q within a quarter of the planted one.
@@ -71,13 +71,13 @@ def test_the_notch_is_planned_in_numbers_with_the_evidence_and_recall_needs_no_f
 def test_a_pair_is_one_decision(make_song, make_pass):
     both = rung(channels=2)
     song = with_recipe(make_song({"rung_L.wav": both[:, :1], "rung_R.wav": both[: RATE_HZ * 6, 1:]}), 50)
-    entries = make_pass(song).manifest.entries
+    entries = {stem: entry.as_json() for stem, entry in make_pass(song).manifest.entries.items()}
     assert entries["rung_L.wav"]["moves"] == entries["rung_R.wav"]["moves"] != []
 
 
 def test_no_ring_no_move_and_the_stem_is_left_as_received(make_song, make_pass, noise):
     song = with_recipe(make_song({"rung.wav": noise(4)}), 50)
-    entry = make_pass(song).manifest.entries["rung.wav"]
+    entry = make_pass(song).manifest.entries["rung.wav"].as_json()
     assert (entry["status"], entry["moves"]) == ("left", [])
     assert entry["why"] == "none of its recipe's moves is needed here"
 
@@ -85,14 +85,14 @@ def test_no_ring_no_move_and_the_stem_is_left_as_received(make_song, make_pass, 
 @pytest.mark.parametrize("frames", [1, 3, 100])
 def test_a_stem_of_a_few_samples_has_no_rings_and_no_crash(make_song, make_pass, noise, frames):
     song = with_recipe(make_song({"rung.wav": noise(1)[:frames]}), 50)
-    assert make_pass(song).manifest.entries["rung.wav"]["moves"] == []
+    assert make_pass(song).manifest.entries["rung.wav"].as_json()["moves"] == []
 
 
 def test_an_audition_is_never_louder_than_the_stem_as_received(make_song, tmp_path):
     song = make_song({"rung.wav": rung()})
     source = song / "rung.wav"
     info = probe(source)
-    heard = listen(source, from_hz=1000, to_hz=8000, at_most=1, least_db=4)
+    heard = rings_in(source, from_hz=1000, to_hz=8000, at_most=1, least_db=4)
     from stemwright.dsp.rings import plan_notches
 
     (path,) = write_auditions(source, info, plan_notches(heard.rings), tmp_path / "out")

@@ -68,7 +68,7 @@ def band_db(path, low_hz, high_hz):
 
 
 def test_every_recording_finds_its_recipe(made):
-    recipes = {entry["stem"]: entry["recipe"] for entry in made.manifest.data["stems"]}
+    recipes = {entry["stem"]: entry["recipe"] for entry in made.manifest.as_json()["stems"]}
     assert recipes == {
         "HiHat 01_PRINT.wav": "hats",
         "KICK v2.flac": "kick",
@@ -82,7 +82,7 @@ def test_every_recording_finds_its_recipe(made):
 
 
 def test_name_container_rate_length_and_word_length_stay(song, made):
-    for entry in made.manifest.data["stems"]:
+    for entry in made.manifest.as_json()["stems"]:
         before = soundfile.info(song / entry["stem"])
         after = soundfile.info(song / "passes" / made.name / "stems" / entry["output"]["path"])
         for fact in ("samplerate", "frames", "channels", "subtype", "format"):

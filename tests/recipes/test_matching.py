@@ -7,6 +7,8 @@ import subprocess
 import sys
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
 from stemwright.recipes.library import house_dir, load_library
 from stemwright.recipes.matching import Doubt, Match, match, match_all
@@ -94,6 +96,11 @@ def test_a_recipe_of_ones_own_comes_before_the_house_by_any_phrase_even_one_the_
     assert match("piano.wav", library).recipe.name == "piano"
 
 
+def test_a_vague_word_decides_only_where_nothing_else_in_the_name_or_its_folder_does():
+    assert roles(["drum solo.wav", "keys melody.wav", "Drums/verse.wav"]) == ["drum bus", "keys", "drum bus"]
+    assert roles(["solo.wav", "melody.wav"]) == ["guitar", "synth"]
+
+
 HOUSE = load_library([house_dir()])
 
 
@@ -145,6 +152,17 @@ MEANT = {
     "Gtr_Samp": "guitar",
     "hornsection": "brass",
     "drums_nokick": "drum bus",
+    "bckng vcls": "backing vocals",
+    "prcsn": "percussion",
+    "supersaww": "synth",
+    "MPKick": "kick",
+    "leadvox": "lead vocal",
+    "drums closed": "hats",
+    "drums T1": "toms",
+    "메인보컬": "lead vocal",
+    "アコギ": "acoustic guitar",
+    "Vocals/Bass": "backing vocals",
+    "Keys/Upright": "piano",
 }
 ONE_MEANING = list(MEANT)
 
@@ -153,7 +171,9 @@ def test_misspelt_foreign_short_and_joined_words_are_understood():
     assert roles(ONE_MEANING) == list(MEANT.values())
 
 
-@pytest.mark.parametrize("name", ["strong", "sweet", "sampler 1", "local", "chart", "snapshot", "the one"])
+@pytest.mark.parametrize(
+    "name", ["strong", "sweet", "sampler 1", "local", "chart", "snapshot", "the one", "chair", "quick", "Inst 3"]
+)
 def test_a_word_that_is_only_near_another_is_not_taken_for_it(name):
     assert match(name, HOUSE) is None
 
@@ -170,3 +190,51 @@ def test_every_reading_and_reason_is_the_same_whatever_the_hash_seed():
         for seed in ("0", "1", "2")
     }
     assert len(runs) == 1
+
+
+def test_parts_of_a_choir_are_voices_where_somebody_sings_and_winds_where_somebody_blows():
+    assert roles(["sop.wav", "alt.wav", "ten.wav", "bass.wav", "piano.wav"]) == ["choir"] * 4 + ["piano"]
+    assert roles(["sop.wav", "alto.wav", "tenor.wav", "bass.wav", "drums.wav"]) == ["choir"] * 3 + ["bass", "drum bus"]
+    assert roles(["alto.wav", "tenor.wav", "trumpet.wav"]) == ["woodwinds", "woodwinds", "brass"]
+    assert roles(["alto.wav", "kick.wav"]) == [None, "kick"]
+
+
+def test_of_two_kinds_of_uprights_the_one_the_song_has_not_is_meant():
+    assert roles(["upright.wav", "piano.wav"]) == ["bass", "piano"]
+    assert roles(["upright.wav", "bass.wav"]) == ["piano", "bass"]
+    assert roles(["upright.wav", "kick.wav"]) == [None, "kick"]
+
+
+def test_a_short_form_means_what_it_means_beside_the_songs_others():
+    assert roles(["db DI.wav", "kick.wav"]) == ["bass", "kick"]
+    assert roles(["db.wav", "viola.wav"]) == ["strings", "strings"]
+    assert roles(["ld vcl.wav", "strings.wav"]) == ["lead vocal", "strings"]
+
+
+def test_folders_of_folders_are_read_where_they_do_not_hold_every_file():
+    stems = ["Song/Vox/Lead/comp.wav", "Song/Drums/Kick/in.wav", "Song/Gtrs/Rhythm/L.wav", "Song/Synths/Lead/1.wav"]
+    assert roles(stems) == ["lead vocal", "kick", "guitar", "synth lead"]
+
+
+def test_a_name_that_says_only_all_or_print_is_no_part_of_the_song():
+    assert roles(["main.wav", "Bass/main.wav", "kick.wav"]) == ["reference", "bass", "kick"]
+
+
+PARTS = (
+    "kick in", "snare top", "hi hat", "floor tom", "shaker", "claps", "bass di", "pno", "ac gtr", "lead vox", "bgv", "ad libs",
+    "vox chop", "warm pad", "synth lead", "strings", "horns", "flute", "organ", "riser", "perc loop", "click",
+)  # fmt: skip
+PLAIN = roles([f"{part}.wav" for part in PARTS])
+
+
+@given(
+    case=st.sampled_from([str.lower, str.upper, str.title]),
+    separator=st.sampled_from([" ", "_", "-", ".", " - ", "__"]),
+    noise=st.permutations(["take 2", "bounce", "v3", "dry"]),
+    many=st.integers(0, 4),
+    number=st.sampled_from(["", "01 ", "7 "]),
+    prefix=st.sampled_from(["", "bells 140 ", "kick rocks cmin ", "vox populi "]),
+)
+def test_case_separators_noise_numbers_and_what_all_share_change_no_reading(case, separator, noise, many, number, prefix):
+    names = [case(f"{number}{prefix}{' '.join((part, *noise[:many]))}").replace(" ", separator) for part in PARTS]
+    assert roles([f"{name}.wav" for name in names]) == PLAIN

@@ -90,7 +90,7 @@ def test_a_recipe_with_five_mistakes_gives_exactly_five_lines(folder):
     text = text.replace("+4 dB", "+4 kHz").replace("take:", "taek:")
     assert problems(folder, hats=text) == [
         "hats.yaml:4:9: family: not allowed here (drum); did you mean drums? allowed: drums, music, vocals",
-        "hats.yaml:7:3: stems.nto: unknown key (nto); did you mean not? allowed: names, general, not, sounds",
+        "hats.yaml:7:3: stems.nto: unknown key (nto); did you mean not? allowed: names, general, not, sounds, deep",
         "hats.yaml:9:23: moves[1].high_pass.freq: out of range (5 Hz); allowed: 10 Hz to 40 kHz",
         "hats.yaml:11:38: moves[2].high_shelf.gain: wrong unit (+4 kHz); write a gain in dB, as in +4 dB or -1.5 dB",
         (

@@ -6,7 +6,7 @@ import pytest
 
 from stemwright.errors import RecipeError
 from stemwright.recipes.library import Library
-from stemwright.recipes.session import Deliver, SessionSheet, StemChoice, load_session, settle
+from stemwright.recipes.session import Deliver, SessionSheet, StemChoice, choices_of, load_session
 
 
 @pytest.fixture
@@ -127,7 +127,7 @@ STEMS = ["Kick.wav", "Kick.aif", "drums/Hat.wav", "Vox v1.2.wav", "Caf\u00e9.wav
 
 def test_names_are_found_with_and_without_ending_folder_and_composed_accents(load):
     sheet = load('stems: {Kick.aif: {skip: x}, drums/Hat: {role: hats}, Vox v1.2: {role: vox}, "Cafe\\u0301": {leave: y}}\n')
-    assert {stem: choice.role for stem, choice in settle(sheet, STEMS).items()} == {
+    assert {stem: choice.role for stem, choice in choices_of(sheet, STEMS).items()} == {
         "Kick.aif": None,
         "drums/Hat.wav": "hats",
         "Vox v1.2.wav": "vox",
@@ -137,7 +137,7 @@ def test_names_are_found_with_and_without_ending_folder_and_composed_accents(loa
 
 def test_names_that_fit_no_stem_or_two_are_said_all_at_once(load):
     sheet = load("stems:\n  Kik.wav: {skip: x}\n  Kick: {skip: x}\n  drums/Hat: {skip: x}\n  drums/Hat.wav: {role: hats}\n")
-    assert problems(settle, sheet, STEMS) == [
+    assert problems(choices_of, sheet, STEMS) == [
         (
             "session.yaml:2:3: stems.Kik.wav: no stem has this name (Kik.wav); did you mean Kick.wav? "
             "allowed: Kick.wav, Kick.aif, drums/Hat.wav, Vox v1.2.wav, Café.wav"
@@ -149,6 +149,6 @@ def test_names_that_fit_no_stem_or_two_are_said_all_at_once(load):
 
 def test_a_role_that_is_no_recipes_is_said_with_its_place(load):
     sheet = load("stems:\n  Kick.wav: {role: kik}\n")
-    assert problems(settle, sheet, STEMS, Library({})) == [
+    assert problems(choices_of, sheet, STEMS, Library({})) == [
         "session.yaml:2:3: stems.Kick.wav.role: no recipe has this name (kik); there are none"
     ]

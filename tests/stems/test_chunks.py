@@ -12,7 +12,7 @@ import wavinfo
 from stemwright.passes import prep
 from stemwright.passes.make import Maker
 from stemwright.stems.audio import open_writer, probe, read_blocks
-from stemwright.stems.chunks import Kept, append_aiff, for_output, history_line, lost, read_kept
+from stemwright.stems.chunks import SideChunk, append_aiff, for_output, history_line, lost, read_kept
 from stemwright.stems.info import OutputSpec, output_spec
 
 RATE_HZ = 48_000
@@ -117,7 +117,7 @@ def prepped(tmp_path, executor):
             (song / "session.yaml").write_text(sheet, encoding="utf-8")
         seen = prep.look(song, executor, hashed=True)
         made = prep.prep(seen, prep.plan(seen, executor), Maker(executor))
-        entry = made.manifest.data["stems"][0]
+        entry = made.manifest.as_json()["stems"][0]
         assert entry["status"] == "prepped"
         return song / "passes/pass-01/stems" / entry["output"]["path"], entry
 
@@ -160,7 +160,7 @@ def test_loudness_measured_before_the_moves_is_not_claimed_afterwards(prepped):
 @pytest.mark.parametrize("history", [b"", HISTORY.rstrip(), HISTORY + b"\0\0\0", HISTORY.replace(b"\r\n", b"\n")])
 def test_the_history_line_starts_its_own_line_whatever_stood_before(history):
     info = output_like(24)
-    (kept,) = for_output([Kept(b"bext", bext(history=history), before=True)], *info)
+    (kept,) = for_output([SideChunk(b"bext", bext(history=history), before=True)], *info)
     lines = kept.payload[602:].split(b"\r\n")
     assert lines[-2:] == [b"A=PCM,F=48000,W=24,M=stereo,T=stemwright", b""]
     assert len(lines) == (2 if not history else 3)
@@ -209,13 +209,13 @@ def test_two_passes_write_the_same_bytes(prepped, tmp_path, executor):
     seen = prep.look(song, executor, hashed=True)
     prep.prep(seen, prep.plan(seen, executor), Maker(executor))
     assert path.read_bytes() == first
-    assert entry["said"] == []
+    assert entry["messages"]["render"] == []
 
 
 def test_a_flac_cannot_hold_them_and_that_is_said(prepped):
     path, entry = prepped(sheet="deliver: {format: flac}\n", before=BEFORE, after=AFTER)
     assert path.suffix == ".flac"
-    assert entry["said"] == [
+    assert entry["messages"]["render"] == [
         "what its file says beside the audio (bext, iXML, odd1, cue, LIST, smpl, inst, acid) did not fit into this FLAC"
     ]
 
@@ -235,7 +235,12 @@ def test_aiff_markers_and_instrument_survive(tmp_path, noise):
     mark = struct.pack(">HHI", 2, 1, 480) + b"\x05verse" + struct.pack(">HI", 2, 2400) + b"\x04ends\0"
     inst = bytes([60, 0, 0, 127, 1, 127, 0, 0]) + b"\0" * 12
     append_aiff(
-        path, [Kept(b"MARK", mark, before=False), Kept(b"INST", inst, before=False), Kept(b"NAME", b"Keys!", before=False)]
+        path,
+        [
+            SideChunk(b"MARK", mark, before=False),
+            SideChunk(b"INST", inst, before=False),
+            SideChunk(b"NAME", b"Keys!", before=False),
+        ],
     )
     info = probe(path)
     assert info.frames == 4800

@@ -50,9 +50,7 @@ def keep(song: Path, stems: Sequence[str], by: str | None, *, release: bool, as_
         ) if not as_json else None
     kept = keeping.load_kept(opened)
     if as_json:
-        show_json(
-            [{"stem": each.stem, "pass": each.in_pass, "sha256": each.sha256, "by": each.by} for each in kept.values()]
-        )
+        show_json([each.as_json() for each in kept.values()])
         return 0
     for each in kept.values():
         show(f"kept: {each.stem}, {each.why}")

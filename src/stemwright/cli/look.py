@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -21,49 +21,32 @@ if TYPE_CHECKING:
 @song_argument
 @recipes_option
 @jobs_option
+@click.option("--write-session", is_flag=True, help="Write SONG/session.yaml with all that is known, to be edited.")
 @json_option
-def look(song: Path, recipe_dirs: Sequence[Path], jobs: int | None, *, as_json: bool) -> int:
+def look(song: Path, recipe_dirs: Sequence[Path], jobs: int | None, *, write_session: bool, as_json: bool) -> int:
     """See what arrived in SONG, what is wrong with it, and which recipe takes each stem; renders nothing.
 
-    Every stem is read once and listened to: clipping, silence, offset, hum, rumble, sides, starts, lengths, duplicates.
+    Every stem is read once and listened to: clipping (turned down since, too), clicks, dropouts, silence, offset, hum, rumble,
+    sides, a kit's polarity and delay, starts, lengths, duplicates.
     Ends with one line: ready, or what to settle first. Exit code 1 if something needs a person.
     """
     from stemwright.passes.prep import look as look_at  # noqa: PLC0415 - numpy and yaml only when they are needed
 
     with workers(jobs) as executor:
         seen = look_at(song, executor, recipe_dirs=recipe_dirs)
-    needs_a_person = any(finding.severity != "info" for finding in seen.findings)
+    written = None
+    if write_session:
+        from stemwright.passes.sheet_draft import write_draft  # noqa: PLC0415
+        from stemwright.recipes.library import origin  # noqa: PLC0415
+
+        written = write_draft(seen, [origin(folder, seen.song.folder) for folder in recipe_dirs])
     if as_json:
-        show_json(as_data(seen, ready=not needs_a_person))
+        show_json(seen.as_json() | ({"session": str(written)} if written else {}))
     else:
         show_look(seen)
-    return int(needs_a_person)
-
-
-def as_data(seen: Look, *, ready: bool) -> dict[str, Any]:
-    """Return a look as plain JSON values."""
-    stems = []
-    for stem, facts in seen.facts.items():
-        assignment, info = seen.assignments[stem], facts.info
-        stems.append(
-            {
-                "stem": stem,
-                "recipe": assignment.recipe.name if assignment.recipe else None,
-                "role": assignment.recipe.role if assignment.recipe else None,
-                "matched_by": assignment.matched_by,
-                "why": assignment.why,
-                "pair": assignment.partner,
-                "leave": assignment.leave,
-                "skip": assignment.skip,
-                "container": info.container if info else None,
-                "subtype": info.subtype if info else None,
-                "rate_hz": info.rate_hz if info else None,
-                "channels": info.channels if info else None,
-                "frames": info.frames if info else None,
-            }
-        )
-    findings = [finding.as_json() for finding in seen.findings]
-    return {"song": seen.song.folder.name, "ready": ready, "stems": stems, "findings": findings}
+        if written:
+            show(f"written: {written}; edit it, then: stemwright prep SONG")
+    return int(not seen.ready)
 
 
 def show_look(seen: Look) -> None:

@@ -156,10 +156,10 @@ def show_made(plan: NotePlan, made: Made) -> None:
         return
     entries = made.manifest.entries
     for stem in made.rendered:
-        for line in entries[stem]["said"]:
+        for line in entries[stem].messages:
             show(f"{stem}: {line}")
     for entry in made.failed:
-        show(f"{entry['stem']}: failed, {entry['why']}")
+        show(f"{entry.stem}: failed, {entry.item.why}")
     whole = len(made.rendered) + len(made.taken_over)
     taken = f"{len(made.taken_over)} of {whole} taken over from {plan.last.name} byte for byte"
     show(f"{made.name}: {len(made.rendered)} rendered, {taken}")

@@ -29,7 +29,7 @@ def pack(song: Path, pass_name: str, folder: Path | None, *, zipped: bool, as_js
     opened = open_song(song)
     packed = pack_pass(opened, opened.find_pass(pass_name), folder, zipped=zipped)
     if as_json:
-        show_json({"path": str(packed.path), "files": packed.files})
+        show_json(packed.as_json())
     else:
         show(f"{len(packed.files)} files and their checksums in {packed.path}")
     return 0

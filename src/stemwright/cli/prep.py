@@ -65,17 +65,17 @@ def prep(  # noqa: PLR0913 - one parameter for each option
 
     with workers(jobs) as executor:
         seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True, as_before=as_before)
-        since = since_last(seen, prepping.last_manifest(seen.song))
+        since = since_last(seen)
         items = prepping.plan(seen, executor, hold=hold)
         if plan_only:
-            items = prepping.choose(seen.song, items, only)
+            items = prepping.choose(seen, items, only)
             levels = foretold(seen.song, items, executor)
             if as_json:
                 show_json([{**item.as_json(), "foretold": levels_as_json(levels.get(item.stem))} for item in items])
             else:
                 show_plan(items, levels)
                 show_since(since.lines(items))
-            return needs_a_person(seen)
+            return int(not seen.ready)
         if not as_json:
             show_intake(seen.findings, brief=True)
         missing = forgotten(since.last, seen.in_reach, seen.folders)
@@ -88,28 +88,20 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     if as_json:
         show_json(
             {
-                "pass": made.name,
-                "rendered": made.rendered,
-                "taken_over": made.taken_over,
+                **made.as_json(),
                 "since_last": since.lines(made.manifest.items()),
                 "findings": [finding.as_json() for finding in seen.findings],
-                "manifest": made.manifest.data,
             }
         )
     else:
         show_made(seen, made)
         show_since(since.lines(made.manifest.items()))
-    return int(bool(made.failed) or needs_a_person(seen))
+    return int(bool(made.failed) or not seen.ready)
 
 
 def in_terminal() -> bool:
     """Whether somebody can be asked."""
     return sys.stdin.isatty()
-
-
-def needs_a_person(seen: Look) -> int:
-    """Return 1 if something found at intake needs a person, else 0."""
-    return int(any(finding.severity != "info" for finding in seen.findings))
 
 
 def show_since(lines: Sequence[str]) -> None:
@@ -137,26 +129,25 @@ def show_plan(items: Sequence[PlanItem], levels: Mapping[str, tuple[Levels, Leve
             show(
                 f"    peak {peak.replace(',', ' dB,') if ',' in peak else f'{peak} dB'}; LUFS {level(was.lufs)} -> {level(now.lufs)}"
             )
-        for note in item.notes:
-            show(f"    note: {note}")
+        for message in item.messages:
+            show(f"    note: {message}")
 
 
 def show_made(seen: Look, made: Made) -> None:
     """Print what was done, a row a stem, and where the pass is."""
-    from stemwright.plan.items import PlanItem  # noqa: PLC0415
+    from stemwright.dsp.loudness import Levels  # noqa: PLC0415
     from stemwright.plan.wording import in_short, level, peak_change  # noqa: PLC0415
 
     rows = []
-    for entry in made.manifest.data["stems"]:
-        item, levels = PlanItem.from_json(entry), entry["levels"]
-        before, after = levels["before"] or {}, levels["after"] or {}
+    for entry in made.manifest.stems:
+        item, was, now = entry.item, entry.levels.before or Levels(), entry.levels.after or Levels()
         what = in_short(item.moves) or f"{item.status}: {item.why}"
-        peak = peak_change(before.get("sample_peak_dbfs"), after.get("sample_peak_dbfs"))
-        rows.append([item.stem, item.recipe or "-", what, level(before.get("lufs")), level(after.get("lufs")), peak])
+        peak = peak_change(was.sample_peak_dbfs, now.sample_peak_dbfs)
+        rows.append([item.stem, item.recipe or "-", what, level(was.lufs), level(now.lufs), peak])
     table(["stem", "recipe", "moves", "LUFS in", "out", "peak dB"], rows, right=[3, 4, 5])
-    for entry in made.manifest.data["stems"]:
-        for note in (*entry["notes"], *entry["said"]):
-            show(f"{entry['stem']}: {note}")
+    for entry in made.manifest.stems:
+        for message in entry.all_messages:
+            show(f"{entry.stem}: {message}")
     if made.name is None:
         show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
         return

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.passes.recall import Recalled
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
 
 
 @click.command()
@@ -51,7 +51,7 @@ def recall(  # noqa: PLR0913 - one parameter for each option
     return int(not result.good)
 
 
-def show_recalled(song: Song, result: Recalled) -> None:
+def show_recalled(song: SongFolder, result: Recalled) -> None:
     """Print the verdicts, and where the pass is."""
     odd = [verdict for verdict in result.verdicts if verdict.outcome != "identical" or verdict.detail]
     if odd:

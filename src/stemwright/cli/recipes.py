@@ -61,23 +61,35 @@ def check_recipes(paths: Sequence[Path], song: Path | None) -> int:
     library = _library(song, [path for path in paths if path not in files], files)
     if song is not None:
         from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
-        from stemwright.recipes.session import load_session, settle  # noqa: PLC0415
+        from stemwright.recipes.session import choices_of, load_session  # noqa: PLC0415
 
         opened = open_song(song)
-        settle(load_session(opened.folder), opened.stems, library)
+        choices_of(load_session(opened.folder), opened.stems, library)
     show(f"{len(library.recipes)} recipes, nothing wrong.")
     return 0
 
 
 @recipes.command("show")
-@click.argument("name")
+@click.argument("name", required=False)
+@click.option("--schema", "schema_only", is_flag=True, help="Print the JSON Schema of recipes, for an editor.")
 @recipes_option
 @song_option
 @json_option
-def show_recipe(name: str, recipe_dirs: Sequence[Path], song: Path | None, *, as_json: bool) -> int:
-    """Show one recipe as it works out: its moves in order, what it is based on, and where it is."""
-    from stemwright.plan.wording import describe  # noqa: PLC0415 - nothing heavy before --help has answered
+def show_recipe(
+    name: str | None, recipe_dirs: Sequence[Path], song: Path | None, *, schema_only: bool, as_json: bool
+) -> int:
+    """Show one recipe as it works out: its moves in order, what it is based on, and where it is.
 
+    With --schema instead of a NAME: the schema that editors complete and check recipes by.
+    """
+    from stemwright.plan.wording import describe  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.recipes.schema import read_schema  # noqa: PLC0415
+
+    if (name is None) != schema_only:
+        raise click.UsageError("give the NAME of a recipe, or --schema (one of the two)")
+    if name is None:
+        show_json(read_schema("recipe"))
+        return 0
     recipe = _library(song, recipe_dirs).get(name)
     if as_json:
         show_json(as_data(recipe))

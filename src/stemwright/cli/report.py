@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from stemwright.passes.make import Made
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.report import Written
     from stemwright.stems.findings import Finding
 
@@ -50,7 +50,7 @@ def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     Every file is held against the manifest first. Exit code 1 if a stem could not be shown.
     """
-    from stemwright.passes.manifest import read_manifest  # noqa: PLC0415
+    from stemwright.passes.manifest_file import read_manifest  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.report import PageOptions, write_page  # noqa: PLC0415
     from stemwright.report.arrived import findings_of  # noqa: PLC0415
@@ -63,9 +63,7 @@ def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
         findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
         written = write_page(opened, name, executor, options, findings)
     if as_json:
-        problems = [{"stem": stem, "problem": problem} for stem, problem in written.problems]
-        sizes = {"size_bytes": written.size_bytes, "audio_bytes": written.audio_bytes}
-        show_json({"page": str(written.path), **sizes, "pictures": written.pictures, "problems": problems})
+        show_json(written.as_json())
     else:
         for stem, problem in written.problems:
             show(f"not shown: {stem}: {problem}")
@@ -87,12 +85,12 @@ def megabytes(size: int) -> str:
     return f"{size / MEGABYTE:.1f} MB"
 
 
-def page_after(song: Song, made: Made, executor: Executor, findings: Sequence[Finding] | None = None) -> None:
+def page_after(song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None = None) -> None:
     """Write the page of a pass that was just made and say so on stderr; what goes wrong harms nothing, the pass is complete.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     made : Made
         What came of the run; without a new pass there is no page.
     executor : Executor

@@ -66,9 +66,9 @@ def rings(  # noqa: PLR0913 - one parameter for each option
     """
     from stemwright.dsp.rings import plan_notches  # noqa: PLC0415 - numpy and scipy only when they are needed
     from stemwright.handover.audition import CAUTION, write_auditions  # noqa: PLC0415
-    from stemwright.plan.rings_in_file import listen  # noqa: PLC0415
+    from stemwright.plan.rings_in_file import rings_in  # noqa: PLC0415
 
-    heard = listen(file, from_hz=from_hz, to_hz=to_hz, at_most=at_most, least_db=least_db)
+    heard = rings_in(file, from_hz=from_hz, to_hz=to_hz, at_most=at_most, least_db=least_db)
     notches = {notch.found: notch for notch in plan_notches(heard.rings, depth_percent=depth_percent, deepest_db=deepest_db)}
     written = write_auditions(file, heard.info, list(notches.values()), audition) if audition is not None else []
     if as_json:

@@ -63,7 +63,7 @@ class Shape:
 
 
 @dataclass(frozen=True)
-class Target:
+class FitTarget:
     """What the sections should follow.
 
     Parameters
@@ -106,7 +106,7 @@ def pair_power(s: np.ndarray, d: np.ndarray, phi: np.ndarray) -> np.ndarray:
     return np.asarray(away * away + 4.0 * phi * d * (d + away))
 
 
-def fit(shape: Shape, start: Factors, target: Target, goal_db: float) -> tuple[Factors, float]:
+def fit(shape: Shape, start: Factors, target: FitTarget, goal_db: float) -> tuple[Factors, float]:
     """Fit the factors to the target.
 
     Parameters
@@ -115,7 +115,7 @@ def fit(shape: Shape, start: Factors, target: Target, goal_db: float) -> tuple[F
         Which factors there are.
     start : Factors
         Where to begin; its gain is not used.
-    target : Target
+    target : FitTarget
         The wanted levels.
     goal_db : float
         Largest weighted error at which to stop.
@@ -152,7 +152,7 @@ def fit(shape: Shape, start: Factors, target: Target, goal_db: float) -> tuple[F
 class _Model:
     """Levels and their derivatives as a function of free parameters: gain, pairs' u, pairs' v, singles' v."""
 
-    def __init__(self, shape: Shape, target: Target) -> None:
+    def __init__(self, shape: Shape, target: FitTarget) -> None:
         self._phi = target.phi
         self._grid_weight = target.weight
         fixed = shape.zeros_at_one * _DB * np.log(4.0 * target.phi)

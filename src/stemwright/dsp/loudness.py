@@ -21,6 +21,7 @@ ABSOLUTE_GATE_LUFS = -70.0  # BS.1770-5, Annex 1
 RELATIVE_GATE_LU = -10.0
 OFFSET_DB = -0.691  # equation 2
 STEPS_A_BLOCK = 4  # 400 ms blocks every 100 ms
+LFE, BACKS, SIDES = 0x8, 0x30, 0x600  # of a channel mask (Microsoft, WAVEFORMATEXTENSIBLE)
 SURROUND_GAIN = 1.41  # Ls and Rs of a five-channel or 5.1 file, the sides of 7.1
 
 # Analog prototypes behind the tables for 48 kHz; they give those coefficients to 12 digits and carry them to other rates.
@@ -33,10 +34,10 @@ HIGH_PASS = (38.13547087602444, 0.5003270373238773)
 class Levels:
     """What a meter says of one stem; None where the sound is silent or too short for the measure."""
 
-    lufs: float | None
-    true_peak_dbtp: float | None
-    sample_peak_dbfs: float | None
-    rms_dbfs: float | None
+    lufs: float | None = None
+    true_peak_dbtp: float | None = None
+    sample_peak_dbfs: float | None = None
+    rms_dbfs: float | None = None
 
 
 def k_weighting(rate_hz: int) -> np.ndarray:
@@ -76,12 +77,23 @@ def k_weighting(rate_hz: int) -> np.ndarray:
     return np.array([shelf, high_pass])
 
 
-def channel_gains(channels: int) -> np.ndarray:
-    """Return BS.1770-5's weight of each channel, by the layout that so many channels usually are.
+def channel_gains(channels: int, speakers: int = 0) -> np.ndarray:
+    """Return BS.1770-5's weight of each channel, by its speaker, or by the layout that so many channels usually are.
 
-    1, but 1.41 for the surrounds of 5.0 and 5.1 and for the sides of 7.1 (L R C LFE, backs, sides: mask 63F), and 0 for
-    an LFE. The backs of 7.1 stand at 135 degrees, where section 2.1 Table 4 gives 1.00.
+    Annex 3 Table 4 gives 1.41 to what stands 60 to 120 degrees to the side at ear height, 1 to all else, and an LFE is left
+    out. So the sides have 1.41, and the backs where there are no sides (they are 5.1's surrounds then).
+
+    Parameters
+    ----------
+    channels : int
+    speakers : int
+        One bit a channel, in order, as WAVE_FORMAT_EXTENSIBLE's channel mask; anything else is taken by the count: 5.0, 5.1
+        and 7.1 as L R C LFE, backs, sides.
     """
+    if speakers.bit_count() == channels and channels > 2:
+        there = [1 << bit for bit in range(32) if speakers >> bit & 1]
+        beside = SIDES if speakers & SIDES else BACKS
+        return np.array([0.0 if one == LFE else SURROUND_GAIN if one & beside else 1.0 for one in there])
     gains = np.ones(channels)
     if channels in (5, 6, 8):
         gains[-2:] = SURROUND_GAIN
@@ -99,14 +111,16 @@ class LevelMeter:
         Sample rate.
     channels : int
         Number of channels.
+    speakers : int
+        As in `channel_gains`.
     """
 
-    def __init__(self, rate_hz: int, channels: int) -> None:
+    def __init__(self, rate_hz: int, channels: int, speakers: int = 0) -> None:
         self._rate_hz = rate_hz
         self._sos = k_weighting(rate_hz)
         self._state = np.zeros((2, channels, 2))
         self._weighting = Cascade(self._sos, channels)  # for where there are no kernels
-        self._gains = channel_gains(channels)
+        self._gains = channel_gains(channels, speakers)
         self._true_peak = TruePeak(channels)
         self._channels = channels
         self._frames = 0

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.dsp.fit import Target, fit
+from stemwright.dsp.fit import FitTarget, fit
 from stemwright.dsp.prototypes import checked, level_db, rows_of
 from stemwright.dsp.rows import assemble, close_dc, rows_db, spread
 from stemwright.dsp.starts import starts
@@ -131,14 +131,14 @@ def _fitted(kind: str, settings: tuple[tuple[str, float], ...], rate_hz: int) ->
     return best[1], best[2]
 
 
-def _errors_db(sections: np.ndarray, target: Target) -> tuple[float, float]:
+def _errors_db(sections: np.ndarray, target: FitTarget) -> tuple[float, float]:
     """Largest error in the band, and above it where the prototype is plain."""
     error = np.abs(rows_db(sections, target.phi) - target.level_db) * target.weight
     inside = target.weight == 1.0
     return float(np.max(error[inside], initial=0.0)), float(np.max(error[~inside], initial=0.0)) / _ABOVE_BAND
 
 
-def _target(prototype: np.ndarray, omega: float, rate_hz: int, density: int) -> Target:
+def _target(prototype: np.ndarray, omega: float, rate_hz: int, density: int) -> FitTarget:
     """Lay a grid that is dense where the prototype bends, and say what counts how much."""
     quadratics = [(t2, t1, t0) for t2, t1, t0 in prototype.reshape(-1, 3).tolist() if t2 and t0]
     widths = [t1 / math.sqrt(t0 * t2) for t2, t1, t0 in quadratics]
@@ -158,4 +158,4 @@ def _target(prototype: np.ndarray, omega: float, rate_hz: int, density: int) -> 
     weight = np.where(grid <= top, 1.0, _ABOVE_BAND / (1.0 + steep))
     # The coarse grid goes on a little deeper, so that the last of the fine one's points above the floor is not left hanging.
     weight *= np.where(level > FLOOR_DB - 8.0 / density, 1.0, _BELOW_FLOOR)
-    return Target(np.sin(grid / 2.0) ** 2, level, weight)
+    return FitTarget(np.sin(grid / 2.0) ** 2, level, weight)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from stemwright.errors import SongError
 from stemwright.handover.recall_sheet import recall_sheet
 from stemwright.passes.leftovers import aside_name, sweep
-from stemwright.passes.manifest import MANIFEST_NAME, read_manifest
+from stemwright.passes.manifest_file import MANIFEST_NAME, read_manifest
 from stemwright.passes.render import copy_file
 from stemwright.plan.delivery import clean
 from stemwright.recipes.session import load_session
@@ -21,7 +21,9 @@ from stemwright.stems.survey import file_sha256
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from stemwright.passes.song import Song
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
 
 PACKS = "packs"
 SHEET = "recall-sheet.txt"
@@ -36,13 +38,17 @@ class Packed:
     path: Path
     files: dict[str, str]
 
+    def as_json(self) -> Plain:
+        """Return it as plain JSON values."""
+        return {"path": str(self.path), "files": dict(self.files)}
 
-def pack(song: Song, name: str, folder: Path | None, *, zipped: bool = False) -> Packed:
+
+def pack(song: SongFolder, name: str, folder: Path | None, *, zipped: bool = False) -> Packed:
     """Pack a pass.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     name : str
         A complete pass of it.
     folder : Path or None
@@ -64,7 +70,7 @@ def pack(song: Song, name: str, folder: Path | None, *, zipped: bool = False) ->
     manifest = read_manifest(source)
     title = load_session(song.folder).song or song.folder.name
     folder = song.passes_dir / PACKS if folder is None else folder
-    label = f"{clean(title) or 'Song'}_{name}"
+    label = f"{clean(title) or 'SongFolder'}_{name}"
     target = folder / (f"{label}.zip" if zipped else label)
     if target.exists() or target.is_symlink():
         raise SongError(
@@ -76,7 +82,7 @@ def pack(song: Song, name: str, folder: Path | None, *, zipped: bool = False) ->
         folder.mkdir(parents=True, exist_ok=True)
         shutil.rmtree(building, ignore_errors=True)
         building.mkdir()
-        files = _gather(source, manifest.data["stems"], building / label)
+        files = _gather(source, manifest, building / label)
         copy_file(source / MANIFEST_NAME, building / label / MANIFEST_NAME)
         (building / label / SHEET).write_text(recall_sheet(manifest, title), encoding="utf-8")
         files |= {extra: file_sha256(building / label / extra) for extra in (MANIFEST_NAME, SHEET)}
@@ -93,22 +99,22 @@ def pack(song: Song, name: str, folder: Path | None, *, zipped: bool = False) ->
     return Packed(target, files)
 
 
-def _gather(source: Path, entries: list[dict[str, object]], folder: Path) -> dict[str, str]:
+def _gather(source: Path, manifest: Manifest, folder: Path) -> dict[str, str]:
     """Copy the pass's files, each held against the manifest, and return their hashes by name in the pack."""
     files = {}
     folder.mkdir()
-    for entry in entries:
-        output = entry["output"]
-        if not isinstance(output, dict):
+    for entry in manifest.stems:
+        output = entry.output
+        if output is None:
             continue
-        path = f"stems/{output['path']}"
+        path = f"stems/{output.path}"
         target = folder / path
         target.parent.mkdir(parents=True, exist_ok=True)
         if (source / path).is_file():
             copy_file(source / path, target)
-        if not target.is_file() or file_sha256(target) != output["sha256"]:
+        if not target.is_file() or file_sha256(target) != output.sha256:
             raise SongError(f"{path}: missing or not what the manifest says; see: stemwright verify SONG {source.name}")
-        files[path] = str(output["sha256"])
+        files[path] = output.sha256
     return files
 
 

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import unicodedata
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from stemwright.plan.items import PlanItem
 from stemwright.plan.wording import decibels, described, level
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
-
+    from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
 
 WIDTH = 100
@@ -31,27 +29,22 @@ def recall_sheet(manifest: Manifest, title: str) -> str:
     str
         Lines of text; the same manifest always gives the same ones.
     """
-    data = manifest.data
-    because = data["because"]
+    because = manifest.because
     lines = [f"{title}: recall sheet of {manifest.name}", "=" * min(len(title) + len(manifest.name) + 18, WIDTH), ""]
-    reason = (
-        because["kind"]
-        + (f' "{because["text"]}"' if because["text"] else "")
-        + (f", by {because['by']}" if because["by"] else "")
-    )
+    reason = because.kind + (f' "{because.text}"' if because.text else "") + (f", by {because.by}" if because.by else "")
     lines += [
-        f"made    {data['made_at']['time']} by stemwright {data['made_by']['stemwright']}, because of: {reason}",
-        f"plan    {data['plan_sha256']}",
+        f"made    {manifest.made_at.time} by stemwright {manifest.made_by.get('stemwright', '?')}, because of: {reason}",
+        f"plan    {manifest.plan_sha256}",
         f"get it back with: stemwright recall SONG {manifest.name}",
         "",
     ]
-    for entry in data["stems"]:
+    for entry in manifest.stems:
         lines += [*_stem(entry), ""]
     return "\n".join(_readable(line) for line in lines)
 
 
-def _stem(entry: Mapping[str, Any]) -> list[str]:
-    item = PlanItem.from_json(dict(entry))
+def _stem(entry: Entry) -> list[str]:
+    item = entry.item
     lines = [item.stem, "-" * min(len(item.stem), WIDTH)]
     recipe = f"recipe {item.recipe} ({item.matched_by})" if item.recipe else item.matched_by
     lines.append(f"    {item.status}: {recipe}; {item.why}")
@@ -61,25 +54,23 @@ def _stem(entry: Mapping[str, Any]) -> list[str]:
             lines.append(f"        {move.why}")
     if not item.moves and item.deliver_as is not None:
         lines.append("    no moves" + (": as received, byte for byte" if item.copied else ""))
-    lines += [f"    note: {note}" for note in (*item.notes, *entry["said"])]
-    output = entry["output"]
+    lines += [f"    note: {message}" for message in entry.all_messages]
+    output = entry.output
     if output is not None and item.deliver_as is not None:
         rate = f"{item.deliver_as.rate_hz / 1000:g} kHz"
-        lines.append(
-            f"    file: {output['path']}, {output['container']} {output['subtype']} {rate}, {item.deliver_as.frames} frames"
-        )
-        lines.append(f"    sha256 {output['sha256']}")
+        lines.append(f"    file: {output.path}, {output.container} {output.subtype} {rate}, {item.deliver_as.frames} frames")
+        lines.append(f"    sha256 {output.sha256}")
     lines += _levels(entry)
     return lines
 
 
-def _levels(entry: Mapping[str, Any]) -> list[str]:
-    before, after = entry["levels"]["before"], entry["levels"]["after"]
+def _levels(entry: Entry) -> list[str]:
+    before, after = entry.levels.before, entry.levels.after
     if before is None or after is None:
         return []
-    lufs = f"{level(before['lufs'])} -> {level(after['lufs'])} LUFS"
-    peak = f"{level(before['true_peak_dbtp'])} -> {level(after['true_peak_dbtp'])} dBTP"
-    gain = entry["match_gain_db"]
+    lufs = f"{level(before.lufs)} -> {level(after.lufs)} LUFS"
+    peak = f"{level(before.true_peak_dbtp)} -> {level(after.true_peak_dbtp)} dBTP"
+    gain = entry.match_gain_db
     match = "" if gain is None else f"; {decibels(gain)} brings it back to the loudness received"
     return [f"    levels: {lufs}, {peak}{match}"]
 

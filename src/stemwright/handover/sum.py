@@ -10,9 +10,9 @@ from stemwright.dsp.loudness import LevelMeter
 from stemwright.errors import AudioError, SongError, WriteError
 from stemwright.handover.alignment import align
 from stemwright.handover.mixdown import Form, Part, form_of, mix, parts_of, write
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.render import match_gain_db
-from stemwright.recipes.session import load_session, settle
+from stemwright.recipes.session import choices_of, load_session
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.names import pairs
 from stemwright.stems.survey import file_sha256
@@ -26,7 +26,8 @@ if TYPE_CHECKING:
 
     from stemwright.dsp.loudness import Levels
     from stemwright.handover.alignment import Aligned
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
 
 SUMS = "sums"  # below passes, beside the passes: a finished pass is never added to
 
@@ -52,7 +53,7 @@ class Summed:
     reference: str | None
     aligned: Aligned | None
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return what was found as plain JSON values."""
 
         def one(each: Sum | None) -> dict[str, Any] | None:
@@ -71,12 +72,12 @@ class Summed:
         }
 
 
-def sum_song(song: Song, name: str | None, folder: Path | None, executor: Executor) -> Summed:
+def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: Executor) -> Summed:
     """Sum a song's stems as received and as a pass has them.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     name : str or None
         A complete pass of it; None before the first one.
     folder : Path or None
@@ -95,7 +96,7 @@ def sum_song(song: Song, name: str | None, folder: Path | None, executor: Execut
     """
     sheet = load_session(song.folder)
     reference = _reference(song, sheet.reference)
-    skipped = {stem for stem, choice in settle(sheet, song.stems).items() if choice.skip is not None}
+    skipped = {stem for stem, choice in choices_of(sheet, song.stems).items() if choice.skip is not None}
     folder = song.passes_dir / SUMS if folder is None else folder
     received, prepped = _files(song, name, skipped, reference)
     try:
@@ -119,7 +120,7 @@ def sum_song(song: Song, name: str | None, folder: Path | None, executor: Execut
     )
 
 
-def _reference(song: Song, asked: str | None) -> Path | None:
+def _reference(song: SongFolder, asked: str | None) -> Path | None:
     if asked is None:
         return None
     path = song.folder / asked
@@ -131,29 +132,30 @@ def _reference(song: Song, asked: str | None) -> Path | None:
 
 
 def _files(
-    song: Song, name: str | None, skipped: set[str], reference: Path | None
+    song: SongFolder, name: str | None, skipped: set[str], reference: Path | None
 ) -> tuple[dict[str, Path], dict[str, Path]]:
     """Return the files of both sums, each held against the manifest; the reference itself is no stem."""
     if name is None:
-        received = {stem: song.source(stem) for stem in song.stems if stem not in skipped and song.source(stem) != reference}
-        if not received:
+        all_stems = {
+            stem: song.source(stem) for stem in song.stems if stem not in skipped and song.source(stem) != reference
+        }
+        if not all_stems:
             raise SongError(f"{song.folder.name}: no stems to sum; all are skipped")
-        return received, {}
-    entries = [entry for entry in read_manifest(song.passes_dir / name).data["stems"] if entry["output"]]
-    entries = [entry for entry in entries if song.folder / entry["input"]["path"] != reference]
-    if not entries:
-        raise SongError(f"{name}: no stems to sum; none was written")
-    received = {entry["stem"]: song.folder / entry["input"]["path"] for entry in entries}
-    prepped = {entry["stem"]: song.passes_dir / name / "stems" / entry["output"]["path"] for entry in entries}
-    for entry in entries:
-        for path, sha256 in (
-            (received[entry["stem"]], entry["input"]["sha256"]),
-            (prepped[entry["stem"]], entry["output"]["sha256"]),
-        ):
+        return all_stems, {}
+    received: dict[str, Path] = {}
+    prepped: dict[str, Path] = {}
+    for stem, entry in read_manifest(song.passes_dir / name).written.items():
+        source, output = entry.item.input, entry.output
+        if source is None or output is None or song.folder / source.path == reference:
+            continue
+        received[stem], prepped[stem] = song.folder / source.path, song.passes_dir / name / "stems" / output.path
+        for path, sha256 in ((received[stem], source.sha256), (prepped[stem], output.sha256)):
             if not path.is_file() or file_sha256(path) != sha256:
                 raise SongError(
-                    f"{entry['stem']}: {path.name} is missing or not what {name} says; see: stemwright verify SONG {name}"
+                    f"{stem}: {path.name} is missing or not what {name} says; see: stemwright verify SONG {name}"
                 )
+    if not received:
+        raise SongError(f"{name}: no stems to sum; none was written")
     return received, prepped
 
 

@@ -22,7 +22,7 @@ from stemwright.recipes.moves import KINDS, Names
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from stemwright.notes.asks import Ask
+    from stemwright.notes.frames import Ask
     from stemwright.recipes.words import Understood
 
 FLAGGED_DB = 9.0
@@ -81,7 +81,6 @@ def changed(item: PlanItem, asked: Asked) -> PlanItem:
     NotePlanError
         If a gain would leave its range.
     """
-    assert item.input is not None  # noqa: S101 - the caller has looked
     here = [move for move in item.moves if _is_of(move, asked.understood.name)]
     if here:
         return _turned(item, here, asked)
@@ -104,7 +103,7 @@ def changed(item: PlanItem, asked: Asked) -> PlanItem:
             settings=dict(move.settings),
             note=mark,
         )
-        new.append(at_amount(plain, amount, item.input.rate_hz))
+        new.append(at_amount(plain, amount, item.received.rate_hz))
     return replace(item, moves=with_notes(item.moves, [move for move in new if move is not None]))
 
 
@@ -116,7 +115,6 @@ def exactly(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem:
     NotePlanError
         If a gain would leave its range.
     """
-    assert item.input is not None  # noqa: S101 - the caller has looked
     assert ask.exact is not None  # noqa: S101
     settings = dict(ask.exact.settings)
     word = f"{ask.word} {settings['freq_hz']:g} Hz"
@@ -129,13 +127,13 @@ def exactly(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem:
             return item
         amount = here.note.amount + gain_db / here.note.base_db
         turned = at_amount(
-            replace(here, note=replace(here.note, said=with_said(here.note.said, said))), amount, item.input.rate_hz
+            replace(here, note=replace(here.note, said=with_said(here.note.said, said))), amount, item.received.rate_hz
         )
         return replace(item, moves=with_notes(moves, [] if turned is None else [turned]))
     mark = NoteMark(word=word, meaning="as asked", amount=1.0, base_db=gain_db or 0.0, said=(said,))
     name = Names({move.name for move in item.moves}).free(f"note {number}: {word}")
     plain = PlannedMove(kind=ask.exact.kind, name=name, why="", settings=settings, note=mark)
-    made = at_amount(plain, 1.0, item.input.rate_hz)
+    made = at_amount(plain, 1.0, item.received.rate_hz)
     return replace(item, moves=with_notes(item.moves, [] if made is None else [made]))
 
 
@@ -144,7 +142,6 @@ def _is_of(move: PlannedMove, word: str) -> bool:
 
 
 def _turned(item: PlanItem, here: Sequence[PlannedMove], asked: Asked) -> PlanItem:
-    assert item.input is not None  # noqa: S101
     largest_db = max(abs(move.note.base_db) for move in here if move.note is not None)
     # The move keeps its place; how far it is turned is what the word means to this speaker now.
     step = asked.amount(largest_db)
@@ -158,7 +155,7 @@ def _turned(item: PlanItem, here: Sequence[PlannedMove], asked: Asked) -> PlanIt
             continue
         amount = move.note.amount + step
         mark = replace(move.note, said=with_said(move.note.said, said))
-        turned = at_amount(replace(move, note=mark), amount, item.input.rate_hz)
+        turned = at_amount(replace(move, note=mark), amount, item.received.rate_hz)
         result += [] if turned is None else [turned]
     return replace(item, moves=tuple(result))
 

@@ -1,148 +1,170 @@
-"""Exact: a request in Hz and dB, as engineers write it, to one move. Numbers only, no names."""
+"""Exact: a request in Hz and dB, as engineers write it, to one move. Figures and verbs only, no names."""
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from stemwright.notes.lexicon import BOOST, CUT
+from stemwright.notes.frames import ExactMove, PieceError
+from stemwright.notes.leads import LIMITS
 
-MOST_DB = 12.0
-WORD_STEP_DB = 2.0  # "too much around 300", without dB: common practice, no source
-NARROW_Q, BELL_Q, SHELF_Q = 10.0, 1.0, 0.7071
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
-_FILTERS: Final = (
-    ("high_pass", r"\b(?:high|hi)[ -]?pass(?:ed)?\b|\bhpf?\b|\blow[ -]?cut\b|\broll(?:ed)?[ -]?off (?:\w+ )?below\b|\bcut (?:everything )?below\b"),
-    ("low_pass", r"\blow?[ -]?pass(?:ed)?\b|\blpf?\b|\bhigh[ -]?cut\b|\broll(?:ed)?[ -]?off (?:\w+ )?above\b|\bcut (?:everything )?above\b"),
-    ("low_shelf", r"\blow[ -]?shelf\b|\bls\b|\bshelf\b.*\bbelow\b"),
-    ("high_shelf", r"\b(?:high|hi)[ -]?shelf\b|\bhs\b|\bshelf\b"),
-    ("notch", r"\bnotch\b"),
-    ("bell", r"\bbell\b|\bpeak(?:ing)?\b"),
-)  # fmt: skip
-_WORDS: Final = {"one": "1", "two": "2", "three": "3", "four": "4", "five": "5", "six": "6"}
-_UNIT_DB = r"(?:dbs?|decibels?)"
-_SPELLED: Final = (
-    ("[\u2212\u2013]", "-"),
-    (rf"\bone and a half (?={_UNIT_DB})", "1.5 "),
-    (rf"\bhalf (?:a |of a )?(?={_UNIT_DB}\b)", "0.5 "),
-    (rf"\b(?:a couple of|couple of|a couple) (?={_UNIT_DB}\b)", "2 "),
-    (rf"\b(?:an?) (?={_UNIT_DB}\b)", "1 "),
-    (r"\bminus (?=\d)", "-"),
-    (r"\bplus (?=\d)", "+"),
-    (r"\b(\d+)k(\d)\b", r"\1.\2k"),
-    *((rf"\b{word}(?= {_UNIT_DB}\b)", digit) for word, digit in _WORDS.items()),
-)
-_NUMBER = re.compile(
-    r"(?P<sign>(?<![\w.])[-+]\s?)?(?<![\w.])(?P<a>\d+(?:[.,]\d+)?)(?:\s?(?:-|to)\s?(?P<b>\d+(?:[.,]\d+)?))?(?P<k2>k\d)?\s?"
-    r"(?P<unit>dbs?\b|decibels?\b|khz\b|k\b|hz\b|hertz\b|cycles?\b|%)?(?![\w])",
-)
-_Q = re.compile(r"\bq\s*(?:of|about|=|:|at)?\s*(\d+(?:[.,]\d+)?)|\bq (\d+)")
-_AT = re.compile(r"(?:@|\bat|\baround|\babout|\bnear|\bfrom|\bin)\s*$")
+    from stemwright.notes.items import Item
+
+MOST_DB: Final = 12.0
+WORD_STEP_DB: Final = 2.0  # "too much around 300", without dB: common practice, no source
+NOTCH_DB: Final = -6.0  # same
+LOWEST_HZ, HIGHEST_HZ = 10.0, 40_000.0
+LEAST_BARE_HZ: Final = 20.0  # a figure without a unit from here on is Hz, under it dB, or kHz behind "at"
+NARROW_Q, BELL_Q, SHELF_Q, RING_Q = 10.0, 1.0, 0.7071, 20.0
+SLOPE_DB_OCT: Final = 12.0
+LIMITS_Q: Final = {"notch": (0.5, 100.0), "bell": (0.1, 60.0)}
+MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
 
 
-@dataclass(frozen=True)
-class Numbers:
-    """The numbers of a piece: frequencies in Hz (one or two for a range), dB with sign where it is known, Q, and a filter."""
-
-    freq_hz: tuple[float, ...]
-    gain_db: float | None
-    signed: bool
-    q: float | None
-    filter: str | None
-
-
-@dataclass(frozen=True)
-class ExactMove:
-    """One move as it stands in a note; ``settings`` as a plan has them."""
-
-    kind: str
-    settings: tuple[tuple[str, float], ...]
-
-
-def spelled(text: str) -> str:
-    """Return text with amounts in words as digits: half a dB, one and a half decibels."""
-    for pattern, digits in _SPELLED:
-        text = re.sub(pattern, digits, text, flags=re.IGNORECASE)
-    return text
-
-
-def numbers_in(text: str) -> Numbers:
-    """Return what a piece of a note says in numbers; the names of stems are taken out of it before."""
-    q_match = _Q.search(text)
-    q = _number(q_match.group(1) or q_match.group(2)) if q_match else None
-    if q_match:
-        text = text[: q_match.start()] + " " + text[q_match.end() :]
-    kind = next((kind for kind, pattern in _FILTERS if re.search(pattern, text)), None)
-    freq: list[float] = []
-    gain, signed = None, False
-    for match in _NUMBER.finditer(text):
-        unit, sign = match.group("unit") or "", (match.group("sign") or "").strip()
-        values = [_number(match.group("a")), *([_number(match.group("b"))] if match.group("b") else [])]
-        at = _AT.search(text[: match.start()].rstrip() + " ") is not None
-        if unit == "%":
+def frequencies_in(items: Sequence[Item]) -> tuple[float, ...]:
+    """Return the frequencies of a clause in Hz, one, or two for a range."""
+    found: list[float] = []
+    for at, item in enumerate(items):
+        figure = item.figure
+        if figure is None or figure.unit not in ("hz", ""):
             continue
-        if unit.startswith(("db", "dec")):
-            gain, signed = _signed(values, sign), bool(sign)
-        elif unit:
-            scale = 1000.0 if unit.startswith("k") else 1.0
-            freq += [value * scale if value < 200 else value for value in values]
-        elif sign and values[0] <= MOST_DB * 2:
-            gain, signed = _signed(values, sign), True
-        elif values[0] >= 20.0:
-            freq += values
-        elif gain is None and not at:
-            gain = _signed(values, sign)
-    return Numbers(tuple(freq), gain, signed, q, kind)
+        behind_at = at > 0 and (
+            items[at - 1].text == "@"
+            or items[at - 1].text in ("at", "around", "near", "about", "round", "below", "above", "under", "over", "from")
+        )
+        if figure.unit == "hz" or (not figure.signed and figure.value >= LEAST_BARE_HZ):
+            found += figure.values
+        elif not figure.signed and behind_at and any(each.figure is not None and each is not item for each in items):
+            found += [1000.0 * value for value in figure.values]
+    return tuple(found)
 
 
-def exact_move(text: str, numbers: Numbers) -> ExactMove | str | None:
-    """Return the move that numbers and verbs say, None where they say none, or what is missing."""
-    if not numbers.freq_hz:
+def gain_in(items: Sequence[Item]) -> tuple[float | None, bool]:
+    """Return the dB of a clause, and whether they have a sign of their own."""
+    bare: float | None = None
+    for at, item in enumerate(items):
+        figure = item.figure
+        if figure is None:
+            continue
+        if figure.unit == "db" or (not figure.unit and figure.signed and abs(figure.value) <= 2 * MOST_DB):
+            return figure.value, figure.signed
+        behind_at = at > 0 and items[at - 1].text in ("@", "at", "around", "pass", "version", "bar", "bars", "take")
+        if not figure.unit and abs(figure.value) < LEAST_BARE_HZ and not behind_at and bare is None:
+            bare = figure.value
+    return bare, False
+
+
+def direction_in(items: Sequence[Item]) -> float | None:
+    """Return which way the verbs of a clause point, None where they do not."""
+    for at, item in enumerate(items):
+        if item.has("enough"):
+            return 1.0 if any(each.has("neg") for each in items[:at]) else None
+        way = _pointing(item)
+        if way is not None:
+            return way
+    wished = any(item.text in MORE_WORDS or item.has("want", "strong") for item in items)
+    return 1.0 if wished else None
+
+
+def _pointing(item: Item) -> float | None:
+    """Return which way one word points."""
+    tag = next((tag for tag in ("direction", "turn", "take") if item.has(tag)), None)
+    if tag is not None and (tag == "direction" or not item.has("is")):
+        return LIMITS[item.value(tag)]
+    if item.has("lack"):
+        return -1.0 if item.text == "no" else 1.0
+    notch = item.has("filter") and item.value("filter") == "notch"
+    return -1.0 if notch or item.text in LESS_WORDS else None
+
+
+def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: bool = False) -> ExactMove | None:
+    """Return the move that figures and verbs say, None where they say none.
+
+    Parameters
+    ----------
+    items : sequence of Item
+        A clause's.
+    sign : float, optional
+        Which way, where a word of sound says so and the verbs do not.
+    ringing : bool
+        Whether a ring is to go.
+
+    Raises
+    ------
+    PieceError
+        If something is missing, or out of range.
+    """
+    freqs = frequencies_in(items)
+    if not freqs:
         return None
-    low, high = min(numbers.freq_hz), max(numbers.freq_hz)
-    if not 10.0 <= low <= high <= 40_000.0:
-        return f"{low:g} Hz is outside 10 Hz to 40 kHz"
-    centre = (low * high) ** 0.5
-    kind = numbers.filter
-    if kind in ("high_pass", "low_pass"):
-        return ExactMove(kind, (("freq_hz", round(centre, 2)), ("slope_db_oct", 12.0)))
-    words = re.findall(r"[a-z]+", text)
-    gain = numbers.gain_db
-    if gain is None:
-        if re.search(r"\btoo much\b|\bless\b|\bcut\b|\btake out\b|\bdip\b", text) or kind == "notch":
-            gain = -6.0 if kind == "notch" else -WORD_STEP_DB
-        elif re.search(r"\bmore\b|\bboost\b|\badd\b|not enough|\bback\b", text):
-            gain = WORD_STEP_DB
-        else:
-            return None
-    elif not numbers.signed:
-        cut = any(word in CUT for word in words) or kind == "notch"
-        boost = any(word in BOOST for word in words)
-        if cut == boost and not cut:
-            return f"{gain:g} dB up or down? write +{gain:g} dB or -{gain:g} dB"
-        first = next(word for word in words if word in CUT or word in BOOST) if cut and boost else ""
-        gain = -gain if (cut and not boost) or (first in CUT) else gain
-    if not 0.0 < abs(gain) <= MOST_DB:
-        return f"{gain:+g} dB in one go; a note may ask for up to {MOST_DB:g} dB"
-    if kind is None:
-        kind = "bell"
-    narrow = "narrow" in words or kind == "notch"
-    q = numbers.q or (NARROW_Q if narrow else SHELF_Q if "shelf" in kind else BELL_Q)
-    if high > low and numbers.q is None and kind == "bell":
-        q = centre / (high - low)
-    if kind == "notch" and gain > 0:
-        gain = -gain
-    limits = {"notch": (0.5, 100.0), "bell": (0.1, 60.0)}.get(kind, (0.3, 2.0))
-    return ExactMove(
-        kind, (("freq_hz", round(centre, 2)), ("gain_db", gain), ("q", round(min(limits[1], max(limits[0], q)), 4)))
+    low, high = min(freqs), max(freqs)
+    if not LOWEST_HZ <= low <= high <= HIGHEST_HZ:
+        raise PieceError(f"{low:g} Hz is outside {LOWEST_HZ:g} Hz to 40 kHz")
+    centre = round((low * high) ** 0.5, 2)
+    kinds = [item.value("filter") for item in items if item.has("filter") and not item.names]
+    kind = next((each for each in kinds if each not in ("narrow", "broad")), None)
+    slope = next(
+        (item.figure.value for item in items if item.figure is not None and item.figure.unit == "slope"), SLOPE_DB_OCT
     )
+    if kind in ("high_pass", "low_pass"):
+        return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", slope)))
+    gain, signed = gain_in(items)
+    if (
+        kind is None
+        and gain is None
+        and any(item.has("take") and item.value("take") == "less" for item in items)
+        and not any(item.quality for item in items if item.target is None and not item.has("take", "place"))
+    ):
+        edge = next((item.text for item in items if item.text in ("under", "below", "above", "over")), None)
+        if edge is not None:
+            return ExactMove(
+                "high_pass" if edge in ("under", "below") else "low_pass",
+                (("freq_hz", centre), ("slope_db_oct", SLOPE_DB_OCT)),
+            )
+    if ringing and gain is None:
+        return ExactMove("notch", (("freq_hz", centre), ("gain_db", NOTCH_DB), ("q", RING_Q)))
+    way = direction_in(items)
+    gain = _gain(
+        gain, way if sign is None or (way is not None and gain is not None) else sign, signed=signed, notch=kind == "notch"
+    )
+    if gain is None:
+        return None
+    kind = kind or "bell"
+    gain = -abs(gain) if kind == "notch" else gain
+    return ExactMove(kind, (("freq_hz", centre), ("gain_db", gain), ("q", _q(items, kinds, kind, low, high))))
 
 
-def _number(text: str) -> float:
-    return float(text.replace(",", "."))
+def _gain(gain: float | None, way: float | None, *, signed: bool, notch: bool) -> float | None:
+    if gain is None:
+        return NOTCH_DB if notch else None if way is None else WORD_STEP_DB * way
+    if not signed:
+        if way is None and not notch:
+            raise PieceError(f"{gain:g} dB up or down? write +{gain:g} dB or -{gain:g} dB")
+        gain *= way or -1.0
+    return within(gain)
 
 
-def _signed(values: list[float], sign: str) -> float:
-    value = sum(values) / len(values)
-    return -value if sign == "-" else value
+def within(gain: float) -> float:
+    """Return a gain in dB that a note may ask for.
+
+    Raises
+    ------
+    PieceError
+        If it is more, or nothing.
+    """
+    if not 0.0 < abs(gain) <= MOST_DB:
+        raise PieceError(f"{gain:g} dB in one go; a note may ask for up to {MOST_DB:g} dB")
+    return gain
+
+
+def _q(items: Sequence[Item], kinds: Sequence[str], kind: str, low: float, high: float) -> float:
+    written = next((item.figure.value for item in items if item.figure is not None and item.figure.unit == "q"), None)
+    if written is None:
+        narrow = "narrow" in kinds or kind == "notch"
+        written = NARROW_Q if narrow else SHELF_Q if "shelf" in kind else BELL_Q / 2 if "broad" in kinds else BELL_Q
+        if high > low and kind == "bell":
+            written = (low * high) ** 0.5 / (high - low)
+    lowest, highest = LIMITS_Q.get(kind, (0.3, 2.0))
+    return round(min(highest, max(lowest, written)), 4)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from stemwright.notes.applying import NotePlanError, at_amount
 
 if TYPE_CHECKING:
-    from stemwright.notes.back import Back
+    from stemwright.notes.frames import Back
     from stemwright.plan.items import PlanItem, PlannedMove
 
 NEAR = 1.12  # two frequencies within a whole tone are the same one, as people name them

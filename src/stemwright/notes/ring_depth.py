@@ -94,7 +94,8 @@ def carried(item: PlanItem, before: PlanItem) -> PlanItem:
 
 
 def _gain_db(move: PlannedMove, share: float) -> float:
-    excess_db = float((move.found or {}).get("excess_db", 2.0 * -_recipe_db(move)))
+    excess = (move.found or {}).get("excess_db")
+    excess_db = float(excess) if isinstance(excess, (int, float)) else 2.0 * -_recipe_db(move)
     return round(min(0.0, max(_recipe_db(move) + share * excess_db, -max(excess_db, -_recipe_db(move)))), 2)
 
 
@@ -103,7 +104,6 @@ def _recipe_db(move: PlannedMove) -> float:
 
 
 def _at_share(move: PlannedMove, share: float, said: tuple[Said, ...], source: str, item: PlanItem) -> PlannedMove:
-    assert item.input is not None  # noqa: S101 - a stem with notches was read
     all_said = said if move.note is None else with_said(move.note.said, said[-1])
     mark = NoteMark(word="ringing", meaning=source, amount=round(share, 4), base_db=_recipe_db(move), said=all_said)
     settings = {**move.settings, "gain_db": _gain_db(move, share)}
@@ -112,7 +112,7 @@ def _at_share(move: PlannedMove, share: float, said: tuple[Said, ...], source: s
         move,
         settings=settings,
         why=f"{recipe_why} ({why_of(mark)})",
-        sections=sections_of("notch", settings, item.input.rate_hz),
+        sections=sections_of("notch", settings, item.received.rate_hz),
         note=mark,
     )
 

@@ -53,8 +53,7 @@ def carry(items: Iterable[PlanItem], before: Iterable[PlanItem], facts: Mapping[
 
 
 def _with_notes(item: PlanItem, old: PlanItem, facts: Mapping[str, StemFacts]) -> PlanItem:
-    assert item.input is not None  # noqa: S101 - only stems that were read take notes
-    rate_hz = item.input.rate_hz
+    rate_hz = item.received.rate_hz
     same_rate = old.input is not None and old.input.rate_hz == rate_hz
     notes = [
         move if same_rate else at_amount(move, move.note.amount, rate_hz)
@@ -72,19 +71,16 @@ def _takes_notes(item: PlanItem) -> bool:
 
 def on_purpose(item: PlanItem) -> bool:
     """Whether a stem is left as received because a person said so."""
-    return item.status == "left" and item.matched_by == "session sheet"
+    return item.status == "left" and item.matched_by == "session sheet" and item.role is None
 
 
 def settled(item: PlanItem, facts: Mapping[str, StemFacts]) -> PlanItem:
     """Return an item whose status and file fit its moves: left as received without any, prepped with some."""
-    assert item.input is not None  # noqa: S101
-    if item.moves and item.status == "left":
-        info = facts[item.stem].info
-        assert info is not None  # noqa: S101 - it was read and hashed
-        assert item.deliver_as is not None  # noqa: S101 - a stem left as received has a file
-        spec = output_spec(info, rate_hz=item.deliver_as.rate_hz)
-        if item.deliver_as.writable:
-            spec = replace(spec, container=item.deliver_as.container, subtype=item.deliver_as.subtype)
+    info = facts[item.stem].info if item.moves and item.status == "left" else None
+    if info is not None:
+        spec = output_spec(info, rate_hz=item.file.rate_hz)
+        if item.file.writable:
+            spec = replace(spec, container=item.file.container, subtype=item.file.subtype)
         return written_as(replace(item, status="prepped"), spec)
     if not item.moves and item.status == "prepped":
         plain = replace(item, status="left", why=TAKEN_BACK)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from stemwright.errors import StemwrightError
-from stemwright.notes.lexicon import ALL, CANON, GROUPS, ME, NARROW, REST, ROLE_NAMES, WEAK, singular
+from stemwright.notes.callnames import CallNames
 from stemwright.recipes.problems import nearest, shown
 from stemwright.stems.asked import fitting, is_one
 from stemwright.stems.names import base_name, pairs, split_words
@@ -79,15 +79,10 @@ class Targets:
         self._exact = by_phrase
         plan = list(items)
         self._stems = tuple(item.stem for item in plan)
-        self._partner = pairs(list(self._stems))
-        self._there = [item for item in plan if item.deliver_as is not None and item.status not in ("failed", "skipped")]
-        bags = {item.stem: {canonical(word) for word in split_words(base_name(item.stem))} for item in plan}
-        everywhere = set.intersection(*bags.values()) if len(bags) > 2 else set()
-        self._bags = {stem: bag - everywhere for stem, bag in bags.items()}
-        self._raw = {
-            item.stem: {word for word in split_words(base_name(item.stem)) if canonical(word) not in everywhere}
-            for item in plan
-        }
+        there = [item for item in plan if item.deliver_as is not None and item.status not in ("failed", "skipped")]
+        self._roles = {item.stem: (item.role, item.family) for item in plan}
+        self._everything = tuple(item.stem for item in there)
+        self._names = CallNames([(item.stem, item.role, item.family) for item in there], pairs(list(self._stems)))
         self._longest = max([4, *map(len, self._exact)])
 
     @property
@@ -105,15 +100,14 @@ class Targets:
         """Every stem."""
         return self._stems
 
-    def exact(self, phrase: Phrase) -> list[Target]:
-        """Return the targets of exactly this name."""
-        return self._exact.get(phrase, [])
+    @property
+    def everything(self) -> Target:
+        """Every stem that has a file."""
+        return Target("all", "everything", self._everything)
 
-    def whole(self, name: str) -> Target | None:
-        """Return the target of a stem's whole name, letter for letter."""
-        return next(
-            (target for target in self.exact(split_words(name)) if name in target.stems and target.kind == "stem"), None
-        )
+    def role_of(self, stem: str) -> tuple[str | None, str | None]:
+        """Return what a stem is: its role and family."""
+        return self._roles[stem]
 
     def called(self, phrase: Phrase) -> Target | None:
         """Return what people mean by a phrase: whole names first, then roles, groups and the telling words of names.
@@ -128,87 +122,39 @@ class Targets:
         TargetError
             If it means two things.
         """
+        if not phrase:
+            return None
         text = " ".join(phrase)
-        found = self.exact(phrase)
-        alone = self._alone(phrase)
+        found = list(self._exact.get(phrase, []))
+        alone = self._names.alone(phrase)
         if found:
-            own = [Target("stem", text, alone)] if alone and all(target.kind == "role" for target in found) else []
-            return one_of([*found, *own])
-        plain = tuple(singular(word) for word in phrase)
-        if phrase in ME or plain in ME:
-            return self._role_target(text, ROLE_NAMES["vocal",])
-        if plain in ALL or phrase in ALL:
-            return Target("all", text, tuple(item.stem for item in self._there))
+            own = self._names.literal(phrase)
+            if own and all(target.kind == "role" for target in found):
+                others = [stem for target in found for stem in target.stems if stem not in own]
+                found.append(Target("stem", text, own))
+                if not any(self._names.has_words(stem, phrase) for stem in others):
+                    return found[-1] if self._names.is_written(phrase) else found[0]
+            return one_of(found)
         if alone:
             return Target("stem", text, alone)
-        if phrase in GROUPS:
-            return Target("group", text, self._group(GROUPS[phrase]))
-        by_name = self._named(plain)
-        if plain in ROLE_NAMES:
-            return self._role(text, plain, by_name)
-        if plain in NARROW:
-            if by_name:
-                return Target("stem", text, by_name)
-            role = self._role_target(text, NARROW[plain])
-            return (
-                role if len(role.stems) <= 1 or plain in (("horn",), ("violin",), ("chord",)) else Target("role", text, ())
-            )
-        return Target("stem", text, by_name) if by_name else None
+        said = self._names.said(phrase)
+        return None if said is None else Target(said[0], text, said[1])
 
-    def _role(self, text: str, plain: Phrase, by_name: tuple[str, ...]) -> Target:
-        role = self._role_target(text, ROLE_NAMES[plain])
-        both = tuple(stem for stem in by_name if stem in role.stems)
-        if len(plain) > 1 and both:
-            return Target("stem", text, both)
-        first = ROLE_NAMES[plain][0]
-        if role.stems and not (both and all(item.role != first for item in self._there)):
-            return role
-        if both:
-            return Target("stem", text, both)
-        if by_name:
-            return Target("stem", text, by_name)
-        vocal = [item.stem for item in self._there if item.family == "vocals" and item.role != "vocal sample"]
-        if ROLE_NAMES[plain] == ("lead vocal",) and len(self._sides(vocal)) == 1:
-            return Target("role", text, tuple(vocal))
-        return role
+    def one_side(self, phrase: Phrase, stems: tuple[str, ...]) -> bool:
+        """Whether a phrase that is no stem's whole name names one side of two that are one stem."""
+        return phrase not in self._exact and self._names.one_side(phrase, stems)
 
-    def _role_target(self, text: str, roles: tuple[str, ...]) -> Target:
-        for role in roles:
-            stems = [item.stem for item in self._there if (item.role or "").replace("-", " ") == role]
-            if stems:
-                return Target("role", text, self._sides(stems))
-        return Target("role", text, ())
+    def alone(self, word: str) -> bool:
+        """Whether a word is a stem's whole name, or that of a role or family."""
+        return bool(self._exact.get((word,)) or self._names.alone((word,)))
 
-    def _group(self, members: tuple[str, ...]) -> tuple[str, ...]:
-        wanted = members
-        if wanted[0] in ("keys", "percussion") and any(item.role == wanted[0] for item in self._there):
-            wanted = wanted[:1]
-        return self._sides(
-            item.stem for item in self._there if (item.role or "").replace("-", " ") in wanted or item.family in wanted
-        )
+    def with_word(self, word: str) -> tuple[str, ...]:
+        """Return the one stem that has a word in its name, nothing if there are more."""
+        return self._names.with_word(word)
 
-    def _alone(self, phrase: Phrase) -> tuple[str, ...]:
-        """Return the stems whose telling words are these and no others."""
-        there = {item.stem for item in self._there}
-        words = {canonical(word) for word in phrase}
-        weak = all(word in WEAK for word in words)
-        found = [
-            stem
-            for stem, bag in self._bags.items()
-            if stem in there and (self._raw[stem] == set(phrase) if weak else bag == words)
-        ]
-        return self._sides(found)
-
-    def _named(self, plain: Phrase) -> tuple[str, ...]:
-        """Return the stems that have all these words in their names, at least one of them telling."""
-        words = {canonical(word) for word in plain}
-        if all(word in WEAK or (word.isdigit() and word != "808") for word in words):
-            return ()
-        stems = [stem for stem, bag in self._bags.items() if words <= bag]
-        return self._sides(stem for stem in stems if any(item.stem == stem for item in self._there))
-
-    def _sides(self, stems: Iterable[str]) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(side for stem in stems for side in (stem, self._partner.get(stem, stem))))
+    def with_part(self, part: str) -> tuple[str, ...]:
+        """Return the one stem whose name has these letters in it, nothing if there are more."""
+        return self._names.with_part(part)
 
     def find(self, name: str) -> tuple[str, ...]:
         """Return the stems that a name means.
@@ -218,7 +164,9 @@ class Targets:
         TargetError
             If it means nothing, or two things.
         """
-        whole = self.whole(name)
+        whole = next(
+            (each for each in self._exact.get(split_words(name), []) if name in each.stems and each.kind == "stem"), None
+        )
         if whole is not None:
             return whole.stems
         found = self.called(split_words(name))
@@ -228,23 +176,14 @@ class Targets:
                 return fits
             if fits:
                 raise TargetError(f"{shown(name)} fits several stems; give one of: {', '.join(fits)}")
+            if self._names.is_all(split_words(name)):
+                return self._everything
             near = nearest(name, [*self._stems, *self.names])
             meant = f"did you mean {shown(near)}? " if near and near.casefold() != name.casefold() else ""
             raise TargetError(
                 f"no stem, role or family has this name ({shown(name)}); {meant}stems: {', '.join(self._stems)}"
             )
         return found.stems
-
-
-def canonical(word: str) -> str:
-    """Return a word of a stem's name as the tables have it: short forms written out, no plural."""
-    word = CANON.get(word, word)
-    return CANON.get(singular(word), singular(word))
-
-
-def is_rest(phrase: Phrase) -> bool:
-    """Whether a phrase means all that the note did not name."""
-    return tuple(singular(word) for word in phrase) in REST
 
 
 def one_of(found: list[Target]) -> Target:
@@ -295,7 +234,8 @@ def targets_of(items: Iterable[Planned]) -> Targets:
     for role in dict.fromkeys(item.role for item in there if item.role):
         add("role", role, [split_words(role)], [item.stem for item in there if item.role == role])
     for family in dict.fromkeys(item.family for item in there if item.family):
-        add("family", family, [(family,)], [item.stem for item in there if item.family == family])
+        of = [item.stem for item in there if item.family == family and item.role != "vocal sample"]
+        add("family", family, [(family,)], of or [item.stem for item in there if item.family == family])
     return Targets(found, plan)
 
 

@@ -1,187 +1,134 @@
-"""Tokens: a sentence of a note cut into names, words of sound, amounts, directions and what only carries them."""
+"""Tokens: a note cut into sentences, and a sentence into words, figures and signs, with where they stand."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Final, Literal
 
-from stemwright.notes.exact import spelled
-from stemwright.notes.lexicon import FILLERS
-from stemwright.notes.targets import Target, TargetError, Targets
-from stemwright.recipes.grammar import AMOUNTS, ASKING, DIRECTIONS, NEGATIONS, SOFTENERS
+from stemwright.notes.numbers import CLOCK, NUMBER, Figure, Q, figure, spelled
 from stemwright.stems.names import split_words
 
-if TYPE_CHECKING:
-    from stemwright.recipes.words import Vocabulary
-
-Kind = Literal[
-    "target", "word", "amount", "softener", "direction", "number", "separator", "colon", "asking", "negation", "filler",
-    "exception", "unknown",
-]  # fmt: skip
-_STRAIGHT = str.maketrans(
-    {"\u201c": '"', "\u201d": '"', "\u201e": '"', "\u2019": "'", "\u2018": "'", "\u2212": "-", "\u2013": "-", "\u2014": ","}
+Kind = Literal["word", "figure", "name", "colon", "break", "dash", "sign", "mark"]
+_STRAIGHT: Final = str.maketrans(
+    {"\u201c": '"', "\u201d": '"', "\u201e": '"', "\u2019": "'", "\u2018": "'", "\u2212": "-", "\u2026": ".", "\ufe0f": ""}
 )
-_BULLET = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>]+\s+|\(?\d{1,2}[.)]\s+)")
-_INLINE = re.compile(r"\s\(?\d\)\s")
-_END = re.compile(r"[;\n!?]+|\.{2,}|(?<!\d)\.(?=\s|$)|(?<=\d)\.(?=\s+[A-Za-z]|$)|(?<=[a-z])\.(?=[A-Z])")
-_PIECES = re.compile(
-    r'"(?P<quoted>[^"\n]*)"|(?P<filename>[^\s"]+\.(?:wav|aiff?|flac|mp3|ogg|caf|w64|au)\b)|(?P<colon>:(?!\d))|(?P<comma>[,&/()=])'
-    r"|(?P<plus>(?<=\s)[-+]+(?=\s|$|,)|(?<=\s)[-+]{2,}|[-+]+$)"
-    r"|(?P<number>[-+@]\s?\d+(?:[.,]\d+)?\s?(?:dbs?\b|khz\b|k\d?\b|hz\b|hertz\b|decibels?\b)?|\d+(?:[.,]\d+)?\s?(?:dbs?|khz|k\d?|hz|hertz|decibels?)\b|\d+(?:[.,:]\d+)+|\d+)|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)?)",
+# What pictures say, in words; a heart or a flame is praise.
+_PICTURES: Final = (
+    ("10/10", " perfect "),
+    ("\u2705", " is fine; "),
+    ("\u2714", " is fine; "),
+    ("\u274c", " ; "),
+    ("\u2716", " ; "),
+    *((each, " perfect ") for each in "\U0001f44d\U0001f525\U0001f44c\u2764\U0001f60d\U0001f64c\U0001f4af\U0001f929\U0001f970\u2728"),
+    *((each, ", ") for each in "\U0001f62d\U0001f648\U0001f605\U0001f602\U0001f64f\U0001f600\U0001f642"),
+)  # fmt: skip
+_TOO: Final = "cloudy|loud|quiet|bright|dark|harsh|muddy|boomy|thin|much|low|high|hot|soft"
+_SAYINGS: Final = (
+    (re.compile(r"\bu\b", re.IGNORECASE), "you"),
+    (re.compile(r"\bthru\b", re.IGNORECASE), "through"),
+    (re.compile(r"\bb4\b", re.IGNORECASE), "before"),
+    (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),
+    (re.compile(r"\b(way|is|are|r) 2 (?=[a-z])", re.IGNORECASE), r"\1 too "),
+    (re.compile(rf"(?<=[a-z]) 2 (?=(?:{_TOO})\b)", re.IGNORECASE), " too "),
+    (re.compile(r"\bc\.\s?(?=\d)", re.IGNORECASE), "around "),
+    (re.compile(r"(?<=[\dk])\s?-?ish\b", re.IGNORECASE), ""),
+    (re.compile(r"(?<=\d)~(?=\d)"), "-"),
+    (re.compile(r"~\s?(?=\d)"), "around "),
+    (re.compile(r"\.{2,}\s*(?=[a-z])"), " "),
+    (re.compile(r"\bto cut through\b", re.IGNORECASE), "more cut through"),
+    (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),
+    (re.compile(r"\b(\d+)'?s\b"), r"\1"),
+)  # fmt: skip
+_BULLET: Final = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")
+_INLINE: Final = re.compile(r"(?:\s|^)\(?\d\)\s")
+_COUNTED: Final = re.compile(r"(?:^|(?<=\s))([1-9])\s(?=(?!dbs?\b|db|k\b|khz|hz|or\b|of\b|to\b)[a-zA-Z])")
+LONGEST_NAME: Final = 4
+_END: Final = re.compile(r"[;\n!?|]+|\.{2,}|(?<!\d)\.(?=[\s\"')]|$)|(?<=\d)\.(?=\s+[A-Za-z]|\s*$)|(?<=[a-z])\.(?=[A-Z])")
+_TOKEN: Final = re.compile(
+    r'"(?P<quoted>[^"\n]*)"|(?P<filename>[^\s",]+\.(?:wav|aiff?|flac|mp3|ogg|caf|w64|au|m4a)\b)'
+    rf"|(?P<clock>{CLOCK})|(?P<q_figure>{Q})"
+    r"|(?P<colon>:(?!\d)|=)|(?P<comma>[,&/()\u2014\[\]]|\+(?=\s*[a-zA-Z]))|(?P<dash>(?<=\s)[-\u2013]+(?=\s+[a-zA-Z]))"
+    r"|(?P<sign_only>(?<=\s)[-+](?:\s?[-+])*(?=\s*(?:$|,))|[-+]{2,}|(?<=[a-zA-Z])[-+](?=\s*(?:$|,)))"
+    rf"|(?P<figure>{NUMBER})|(?P<at>@)|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)|(?P<digits>\d+)",
     re.IGNORECASE,
 )
-_SPLIT_WORDS = {
-    ("and",),
-    ("but",),
-    ("while",),
-    ("though",),
-    ("although",),
-    ("because",),
-    ("so",),
-    ("then",),
-    ("plus",),
-    ("also",),
-}
+_QUOTED_NAME: Final = re.compile(r'"([^"\n]*)"')
 
 
 @dataclass(frozen=True)
 class Token:
-    """One thing a sentence says, with where it stands in the text."""
+    """One word, figure or sign of a sentence, and where it stands."""
 
     kind: Kind
     text: str
     start: int
     end: int
-    target: Target | None = None
-    word: str = ""
-    value: float = 1.0
-    says_more: bool = False
-    problem: str = ""
+    figure: Figure | None = None
+
+
+def _numbered(text: str) -> str:
+    """Part a list whose numbers stand between its words: 1 the kick is dull 2 the bell is harsh."""
+    marks = list(_COUNTED.finditer(text))
+    numbers = [int(mark[1]) for mark in marks]
+    if len(numbers) < 2 or numbers != list(range(1, len(numbers) + 1)):
+        return text
+    return _COUNTED.sub("; ", text)
 
 
 def sentences_of(text: str) -> list[str]:
-    """Cut a note into sentences; bullets and numbers before them go."""
-    text = text.translate(_STRAIGHT)
-    text = _BULLET.sub("", text)
-    text = _INLINE.sub("; ", f" {text}")
-    text = text.replace("10/10", "is perfect").replace("\u2705", " is fine; ").replace("\u274c", "; ")
-    return [part for each in _END.split(text) if (part := " ".join(each.split()).strip(" ,"))]
+    """Cut a note into sentences; bullets and numbers before them go, quoted names stay whole."""
+    names: list[str] = []
+
+    def hidden(match: re.Match[str]) -> str:
+        if len(match[1].split()) > LONGEST_NAME and "." not in match[1]:
+            return f", {match[1]}, "  # somebody is cited
+        names.append(match[0])
+        return f'"{len(names) - 1}"'
+
+    text = _QUOTED_NAME.sub(hidden, text.translate(_STRAIGHT))
+    for picture, words in _PICTURES:
+        text = text.replace(picture, words)
+    text = re.sub(r"\.{2,}\s+(?=[a-z])", " ", _INLINE.sub("; ", _numbered(_BULLET.sub("", text))))
+    parts = (" ".join(part.split()).strip(" ,") for part in _END.split(text))
+    return [_QUOTED_NAME.sub(lambda match: names[int(match[1])], part) for part in parts if part]
 
 
-@dataclass(frozen=True)
-class _Raw:
-    kind: str
-    text: str
-    start: int
-    end: int
-
-
-def tokens_of(sentence: str, targets: Targets, vocabulary: Vocabulary) -> list[Token]:
-    """Return the tokens of a sentence, the longest known phrase first."""
-    raws: list[_Raw] = []
-    for match in _PIECES.finditer(sentence):
-        kind, text = match.lastgroup or "", match.group()
-        if kind == "word":
-            lowered = text.lower()
-            short = re.sub(r"'s$|'$", "", lowered) if not lowered.endswith("n't") else lowered.replace("n't", "nt")
-            cased = text if not lowered.endswith(("'s", "n't")) else short
-            words = split_words(cased) if cased.lower() == short else split_words(short)
-            raws += [_Raw("word", word, match.start(), match.end()) for word in words if word]
-        elif kind == "number" and text.isdigit():
-            raws.append(_Raw("word", text, match.start(), match.end()))
-        else:
-            raws.append(_Raw(kind, text, match.start(), match.end()))
+def tokens_of(sentence: str) -> tuple[str, list[Token]]:
+    """Return a sentence with its amounts as digits, and its tokens."""
+    sentence = spelled(sentence)
+    for pattern, plain in _SAYINGS:
+        sentence = pattern.sub(plain, sentence)
     found: list[Token] = []
-    at = 0
-    longest = max([targets.longest, 4, *map(len, vocabulary.forms)])
-    while at < len(raws):
-        raw = raws[at]
-        if raw.kind != "word":
-            found.append(_other(raw, targets, vocabulary))
-            at += 1
-            continue
-        run = []
-        for each in raws[at : at + longest]:
-            if each.kind != "word":
-                break
-            run.append(each)
-        token, taken = _match(run, targets, vocabulary, found[-1].text if found else "")
-        found.append(token)
-        at += taken
-    return found
+    for match in _TOKEN.finditer(sentence):
+        groups = match.groupdict()
+        at = (match.start(), match.end())
+        if groups["quoted"] is not None or groups["filename"]:
+            found.append(Token("name", match[0].strip('"'), *at))
+        elif groups["clock"] or groups["q_figure"] or groups["figure"]:
+            found.append(Token("figure", match[0].strip(), *at, figure=figure(match)))
+        elif groups["word"]:
+            found += _words(match[0], *at)
+        elif groups["digits"]:
+            found.append(Token("word", match[0], *at))
+        else:
+            kind: Kind = (
+                "colon" if groups["colon"] else "break" if groups["comma"] else "dash" if groups["dash"]
+                else "sign" if groups["sign_only"] else "mark"
+            )  # fmt: skip
+            found.append(Token(kind, match[0].replace(" ", ""), *at))
+    return sentence, found
 
 
-def _other(raw: _Raw, targets: Targets, vocabulary: Vocabulary) -> Token:
-    if raw.kind in ("quoted", "filename"):
-        form = vocabulary.forms.get(split_words(raw.text))
-        if form is not None:
-            return Token("word", raw.text, raw.start, raw.end, word=form[0], says_more=form[1])
-        try:
-            stems = targets.find(raw.text.strip('"'))
-        except TargetError as error:
-            if raw.kind == "quoted" and len(raw.text) < 6:
-                return Token("filler", raw.text, raw.start, raw.end)
-            return Token("unknown", raw.text, raw.start, raw.end, problem=str(error))
-        return Token("target", raw.text, raw.start, raw.end, target=Target("stem", raw.text.strip('"'), stems))
-    if raw.kind == "plus":
-        return Token("direction", raw.text, raw.start, raw.end, value=1.0 if "+" in raw.text else -1.0)
-    kind: Kind = {"colon": "colon", "comma": "separator", "number": "number"}[raw.kind]  # type: ignore[assignment]
-    return Token(kind, raw.text, raw.start, raw.end)
-
-
-def _match(run: list[_Raw], targets: Targets, vocabulary: Vocabulary, before: str) -> tuple[Token, int]:
-    for length in range(len(run), 0, -1):
-        phrase = tuple(each.text for each in run[:length])
-        text, start, end = " ".join(phrase), run[0].start, run[length - 1].end
-        if phrase in FILTERS:
-            return Token("filler", text, start, end), length
-        if phrase == ("me",) and before not in SPEAKS_OF_ME:
-            return Token("filler", text, start, end), 1
-        try:
-            target = targets.called(phrase)
-        except TargetError as error:
-            return Token("unknown", text, start, end, problem=str(error)), length
-        form = vocabulary.forms.get(phrase)
-        if target is not None and (form is None or (target.stems and target.kind in ("stem", "role", "family"))):
-            word = form[0] if form else ""
-            return Token("target", text, start, end, target=target, word=word), length
-        if form is not None:
-            return (
-                Token(
-                    "word",
-                    text,
-                    start,
-                    end,
-                    word=form[0],
-                    says_more=form[1],
-                    target=target if target and target.stems else None,
-                ),
-                length,
-            )
-        for said, table in (("amount", AMOUNTS), ("softener", SOFTENERS), ("direction", DIRECTIONS)):
-            if phrase in table:
-                return Token(said, text, start, end, value=table[phrase]), length  # type: ignore[arg-type]
-        if phrase in ASKING:
-            return Token("asking", text, start, end, value=ASKING[phrase]), length
-        if phrase in NEGATIONS:
-            return Token("negation", text, start, end), length
-        if phrase in _SPLIT_WORDS:
-            return Token("separator", text, start, end), length
-        if phrase in EXCEPT:
-            return Token("exception", text, start, end), length
-    text = run[0].text
-    if text.isdigit():
-        return Token("number", text, run[0].start, run[0].end), 1
-    kind: Kind = "filler" if text in FILLERS or len(text) == 1 else "unknown"
-    return Token(kind, text, run[0].start, run[0].end), 1
-
-
-FILTERS = {(side, kind) for side in ("low", "high", "hi") for kind in ("pass", "shelf", "cut")}
-SPEAKS_OF_ME = ("turn", "more", "less", "hear", "bring", "pull", "push", "than", "cant hear", "with")
-EXCEPT = {("except",), ("except", "for"), ("apart", "from"), ("but", "not"), ("other", "than"), ("excluding",)}
-
-
-def plain(text: str) -> str:
-    """Return a piece of text as the patterns have it."""
-    return spelled(text.translate(_STRAIGHT))
+def _words(text: str, start: int, end: int) -> list[Token]:
+    """Return a word's words: ``don't`` is one, ``kick's`` two, ``LeadVox`` two, as names are split."""
+    plain = text
+    own = []
+    if text.lower().endswith("'s"):
+        plain, own = text[:-2], [Token("word", "s", end - 1, end)]
+    plain = plain.replace("'", "") if plain.lower() != "i'm" else "im"
+    if text.lower() in ("it's", "that's", "there's", "what's", "where's", "let's", "here's", "who's", "he's", "she's"):
+        return [Token("word", text.lower().replace("'", ""), start, end)]
+    shouted = plain.isupper()
+    words = (plain.lower(),) if shouted else split_words(plain)
+    return [Token("word", word, start, end) for word in words] + own

@@ -64,6 +64,11 @@ def _moves(moves: Sequence[PlannedMove]) -> str | None:
         where = _places(move)
         if where is not None:
             return f"{move.name}: {where}"
+    return _together(moves)
+
+
+def _together(moves: Sequence[PlannedMove]) -> str | None:
+    """Say what is wrong with moves as a whole."""
     if len(variants(list({move.only.sound: None for move in moves if move.only is not None}))) > MOST_VARIANTS:
         return f"its moves are made in so many different places that more than {MOST_VARIANTS} runs of them would be needed"
     lift_db = lift(moves)

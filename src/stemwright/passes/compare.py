@@ -3,20 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 from stemwright.errors import AudioError
 from stemwright.passes.difference import Difference, measure
 from stemwright.passes.history import read_pass
-from stemwright.plan.items import PlanItem
+from stemwright.plain import plain
 from stemwright.plan.wording import changes_in_short
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
+    from stemwright.passes.entry import LevelPair, Output
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
+    from stemwright.plan.items import PlanItem
 
 Fate = Literal["same bytes", "same samples", "changed", "added", "taken out", "no file"]
 LEVELS = ("lufs", "true_peak_dbtp", "rms_dbfs")
@@ -38,17 +41,9 @@ class StemChange:
     difference: Difference | None = None
     trouble: str = ""
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the change as plain JSON values."""
-        return {
-            "stem": self.stem,
-            "fate": self.fate,
-            "moves": list(self.moves),
-            "why": list(self.why),
-            "levels_db": self.levels_db,
-            "difference": None if self.difference is None else self.difference.as_json(),
-            "trouble": self.trouble,
-        }
+        return {**plain(self), "difference": None if self.difference is None else self.difference.as_json()}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,7 +64,7 @@ class Compared:
         """Whether every file could be read and is what its manifest says."""
         return not any(each.trouble for each in self.stems)
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the comparison as plain JSON values."""
         return {
             "first": self.first,
@@ -79,12 +74,12 @@ class Compared:
         }
 
 
-def compare(song: Song, first: str, second: str, executor: Executor) -> Compared:
+def compare(song: SongFolder, first: str, second: str, executor: Executor) -> Compared:
     """Compare two passes of a song.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     first, second : str
         ``pass-01``, ``01`` or ``1``.
     executor : Executor
@@ -105,49 +100,48 @@ def compare(song: Song, first: str, second: str, executor: Executor) -> Compared
     return Compared(first=one.name, second=other.name, stems=tuple(job.result() for job in jobs))
 
 
-def _stem(song: Song, passes: tuple[Manifest, Manifest], stem: str) -> StemChange:
-    was, now = (manifest.entries.get(stem) for manifest in passes)
-    old, new = (None if entry is None or not entry["output"] else PlanItem.from_json(entry) for entry in (was, now))
-    if old is None or new is None:
-        fate: Fate = "no file" if old is new else "added" if old is None else "taken out"
-        return StemChange(stem=stem, fate=fate, why=() if now is None else (f"{now['status']}: {now['why']}",))
-    assert was is not None  # noqa: S101 - both have outputs
-    assert now is not None  # noqa: S101
-    moves, why = tuple(changes_in_short(old.moves, new.moves)), tuple(_why(old, new, passes))
-    levels = _levels(was, now)
+def _stem(song: SongFolder, passes: tuple[Manifest, Manifest], stem: str) -> StemChange:
+    entries = [manifest.entries.get(stem) for manifest in passes]
+    was, now = (None if entry is None else entry.output for entry in entries)
+    if entries[0] is None or entries[1] is None or was is None or now is None:
+        fate: Fate = "no file" if was is now else "added" if was is None else "taken out"
+        why = () if entries[1] is None else (f"{entries[1].item.status}: {entries[1].item.why}",)
+        return StemChange(stem=stem, fate=fate, why=why)
+    old, new = entries[0].item, entries[1].item
+    moves, reasons = tuple(changes_in_short(old.moves, new.moves)), tuple(_why(old, new, passes))
+    levels = _levels(entries[0].levels, entries[1].levels)
     both = list(zip(passes, (was, now), strict=True))
-    paths = [song.passes_dir / manifest.name / "stems" / entry["output"]["path"] for manifest, entry in both]
+    paths = [song.passes_dir / manifest.name / "stems" / output.path for manifest, output in both]
     try:
         hashes = [file_sha256(path) for path in paths]
         wrong = [
             f"{manifest.name} has another file than its manifest says"
-            for (manifest, entry), found in zip(both, hashes, strict=True)
-            if found != entry["output"]["sha256"]
+            for (manifest, output), found in zip(both, hashes, strict=True)
+            if found != output.sha256
         ]
         if hashes[0] == hashes[1]:
             return StemChange(
-                stem=stem, fate="same bytes", moves=moves, why=why, levels_db=levels, trouble="; ".join(wrong),
+                stem=stem, fate="same bytes", moves=moves, why=reasons, levels_db=levels, trouble="; ".join(wrong),
                 difference=Difference(largest_dbfs=None, rms_dbfs=None),
             )  # fmt: skip
         apart = measure(*paths)
     except (OSError, AudioError) as error:
         trouble = f"a file is not readable: {error}"
-        return StemChange(stem=stem, fate=_by_hash(was, now), moves=moves, why=why, levels_db=levels, trouble=trouble)
+        return StemChange(stem=stem, fate=_by_hash(was, now), moves=moves, why=reasons, levels_db=levels, trouble=trouble)
     fate = "same samples" if apart is not None and apart.null else "changed"
     return StemChange(
-        stem=stem, fate=fate, moves=moves, why=why, levels_db=levels, difference=apart, trouble="; ".join(wrong)
+        stem=stem, fate=fate, moves=moves, why=reasons, levels_db=levels, difference=apart, trouble="; ".join(wrong)
     )
 
 
-def _by_hash(was: dict[str, Any], now: dict[str, Any]) -> Fate:
+def _by_hash(was: Output, now: Output) -> Fate:
     """Return what the manifests say where the files cannot be read."""
-    return "same bytes" if was["output"]["sha256"] == now["output"]["sha256"] else "changed"
+    return "same bytes" if was.sha256 == now.sha256 else "changed"
 
 
-def _levels(was: dict[str, Any], now: dict[str, Any]) -> dict[str, float]:
-    before, after = was["levels"]["after"] or {}, now["levels"]["after"] or {}
-    both = [key for key in LEVELS if before.get(key) is not None and after.get(key) is not None]
-    return {key: round(after[key] - before[key], 2) for key in both}
+def _levels(was: LevelPair, now: LevelPair) -> dict[str, float]:
+    pairs = {key: (getattr(was.after, key, None), getattr(now.after, key, None)) for key in LEVELS}
+    return {key: round(new - old, 2) for key, (old, new) in pairs.items() if old is not None and new is not None}
 
 
 def _why(old: PlanItem, new: PlanItem, passes: tuple[Manifest, Manifest]) -> list[str]:
@@ -174,5 +168,5 @@ def _why(old: PlanItem, new: PlanItem, passes: tuple[Manifest, Manifest]) -> lis
 
 
 def _version(manifest: Manifest, recipe: str | None) -> str:
-    texts = sorted((each["version"], each["sha256"]) for each in manifest.data["recipes"] if each["name"] == recipe)
+    texts = sorted((each.version, each.sha256) for each in manifest.recipes if each.name == recipe)
     return ", ".join(f"version {version} ({sha256[:8]})" for version, sha256 in texts)

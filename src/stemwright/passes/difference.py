@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import asdict, dataclass
 from itertools import zip_longest
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -14,6 +14,8 @@ from stemwright.stems.info import bits_of
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from stemwright.plain import Plain
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,7 +33,7 @@ class Difference:
         """Whether the files hold the same samples."""
         return self.largest_dbfs is None
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the difference as plain JSON values."""
         return {**asdict(self), "null": self.null}
 

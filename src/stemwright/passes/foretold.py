@@ -15,19 +15,19 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from stemwright.dsp.loudness import Levels
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.plan.assignment import Assignment
     from stemwright.plan.items import PlanItem
 
 LEAST_DB = 0.005
 
 
-def foretold(song: Song, items: Iterable[PlanItem], executor: Executor) -> dict[str, tuple[Levels, Levels]]:
+def foretold(song: SongFolder, items: Iterable[PlanItem], executor: Executor) -> dict[str, tuple[Levels, Levels]]:
     """Measure every stem that has moves, before and after them.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     items : iterable of PlanItem
         The plan.
     executor : Executor
@@ -48,7 +48,9 @@ def foretold(song: Song, items: Iterable[PlanItem], executor: Executor) -> dict[
     return {stem: levels for stem, job in jobs.items() if (levels := job.result()) is not None}
 
 
-def held(song: Song, items: list[PlanItem], assignments: Mapping[str, Assignment], executor: Executor) -> list[PlanItem]:
+def held(
+    song: SongFolder, items: list[PlanItem], assignments: Mapping[str, Assignment], executor: Executor
+) -> list[PlanItem]:
     """Return a plan with a last gain for each stem that brings its loudness back to what was received.
 
     By integrated loudness, for sounds too short for it by mean level. The two sides of a pair get one gain.

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-import json
-from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from stemwright.errors import ManifestError, SongError
-from stemwright.passes.manifest import LARGEST_BYTES, MANIFEST_NAME, Manifest, plan_part, read_manifest
+from stemwright.passes.manifest_file import MANIFEST_NAME, made_because, read_manifest
 from stemwright.passes.song import LONGEST_ASKED, PASS_NAME, is_number, pass_number
-from stemwright.plan.items import plan_sha256
-from stemwright.recipes.recipe import Source
-from stemwright.stems.opening import read_file_bytes
+from stemwright.plain import plain
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable
 
-    from stemwright.passes.song import Song
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
+    from stemwright.recipes.recipe import Source
 
 
 @dataclass(frozen=True)
@@ -44,17 +44,18 @@ class PassSummary:
     taken_over: int = 0
     problem: str | None = None
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the summary as plain JSON values."""
-        return asdict(self)
+        summary: Plain = plain(self)
+        return summary
 
 
-def read_pass(song: Song, asked: str | None, *, intact: bool = True) -> Manifest:
+def read_pass(song: SongFolder, asked: str | None, *, intact: bool = True) -> Manifest:
     """Read the manifest of a pass that is to be built on.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     asked : str or None
         ``pass-02``, ``02`` or ``2``; None for the newest.
     intact : bool
@@ -80,7 +81,7 @@ def read_pass(song: Song, asked: str | None, *, intact: bool = True) -> Manifest
             f"{label}: says it is {manifest.name}; passes of two people were mixed, or a folder was renamed; "
             f"give the folder the name {manifest.name}, or bring the right one back"
         )
-    if intact and plan_sha256([plan_part(entry) for entry in manifest.data["stems"]]) != manifest.data["plan_sha256"]:
+    if intact and not manifest.plan_intact:
         raise ManifestError(
             f"{label}: its plan is not the one this pass was made from: it was edited; bring it back from a backup, "
             "or start from another pass: stemwright recall SONG PASS"
@@ -88,7 +89,7 @@ def read_pass(song: Song, asked: str | None, *, intact: bool = True) -> Manifest
     return manifest
 
 
-def _one_of_its_number(song: Song, asked: str | None) -> None:
+def _one_of_its_number(song: SongFolder, asked: str | None) -> None:
     if not song.passes_dir.is_dir():
         return
     names = sorted(path.name for path in song.passes_dir.iterdir() if PASS_NAME.fullmatch(path.name))
@@ -113,22 +114,14 @@ def _one_of_its_number(song: Song, asked: str | None) -> None:
 
 def recorded(*manifests: Manifest) -> tuple[Recorded, ...]:
     """Return the recipes that manifests hold, to be written down again."""
-    return tuple(
-        Recorded(
-            tuple(
-                Source(each["name"], each["version"], each["sha256"], each["text"], each.get("came_from"))
-                for each in manifest.data["recipes"]
-            )
-        )
-        for manifest in manifests
-    )
+    return tuple(Recorded(manifest.recipes) for manifest in manifests)
 
 
 def recorded_layers(manifest: Manifest) -> list[list[Source]]:
     """Return the recipes a manifest holds, in layers to search: one that builds on its own name comes before that parent."""
     layers: list[list[Source]] = [[], []]
-    names = [each["name"] for each in manifest.data["recipes"]]
-    for source in recorded(manifest)[0].sources:
+    names = [each.name for each in manifest.recipes]
+    for source in manifest.recipes:
         own = names.count(source.name) > 1 and any(
             line.partition("#")[0].partition(":")[2].strip().strip("\"'") == source.name
             for line in source.text.splitlines()
@@ -138,22 +131,12 @@ def recorded_layers(manifest: Manifest) -> list[list[Source]]:
     return layers
 
 
-def notes_so_far(song: Song) -> int:
+def notes_so_far(song: SongFolder) -> int:
     """Count the passes that came of a note; a manifest that cannot be read counts as none."""
-    return sum(kind_of(song, name) == "note" for name in song.passes())
+    return sum(made_because(song.passes_dir / name) == "note" for name in song.passes())
 
 
-def kind_of(song: Song, name: str) -> str | None:
-    """Return what a pass came of (prep, note, recall), read without a check; None if that cannot be read."""
-    try:
-        data = json.loads(read_file_bytes(song.passes_dir / name / MANIFEST_NAME, LARGEST_BYTES))
-        kind = data["because"]["kind"]
-    except (OSError, ValueError, RecursionError, KeyError, TypeError):
-        return None
-    return str(kind)
-
-
-def history(song: Song) -> list[PassSummary]:
+def history(song: SongFolder) -> list[PassSummary]:
     """Return every pass in short, oldest first.
 
     Raises
@@ -165,22 +148,21 @@ def history(song: Song) -> list[PassSummary]:
     return [_summary(song, name) for name in song.passes()]
 
 
-def _summary(song: Song, name: str) -> PassSummary:
+def _summary(song: SongFolder, name: str) -> PassSummary:
     try:
-        data = read_pass(song, name).data
+        manifest = read_pass(song, name)
     except (ManifestError, SongError) as error:
         return PassSummary(name=name, problem=str(error))
-    because = data["because"]
-    written = [entry for entry in data["stems"] if entry["output"]]
+    because, written = manifest.because, manifest.written.values()
     return PassSummary(
         name=name,
-        kind=because["kind"],
-        text=because["text"],
-        by=because["by"],
-        came_from=because["from"],
-        made_at=data["made_at"]["time"],
-        changed=tuple(entry["stem"] for entry in written if entry["taken_from"] is None),
-        taken_over=sum(entry["taken_from"] is not None for entry in written),
+        kind=because.kind,
+        text=because.text,
+        by=because.by,
+        came_from=because.came_from,
+        made_at=manifest.made_at.time,
+        changed=tuple(entry.stem for entry in written if entry.taken_from is None),
+        taken_over=sum(entry.taken_from is not None for entry in written),
     )
 
 
@@ -199,8 +181,8 @@ def recipes_moved(last: Manifest, sources: Iterable[Source]) -> list[str]:
         ``piano: version 1 -> 2``.
     """
     before: dict[str, dict[str, int]] = {}
-    for each in last.data["recipes"]:
-        before.setdefault(each["name"], {})[each["sha256"]] = each["version"]
+    for each in last.recipes:
+        before.setdefault(each.name, {})[each.sha256] = each.version
     lines = []
     for source in {source.sha256: source for source in sources}.values():
         known = before.get(source.name)
@@ -226,10 +208,10 @@ def forgotten(last: Manifest | None, in_reach: Collection[str], folders: Collect
         The folders that are searched, as manifests call them.
     """
     gone: dict[str, list[str]] = {}
-    for each in last.data["recipes"] if last is not None else ():
-        folder = each.get("came_from")
-        if folder is not None and folder not in ("house", "song", *folders) and each["sha256"] not in in_reach:
-            gone.setdefault(folder, []).append(f"{each['name']} version {each['version']}")
+    for each in last.recipes if last is not None else ():
+        folder = each.came_from
+        if folder is not None and folder not in ("house", "song", *folders) and each.sha256 not in in_reach:
+            gone.setdefault(folder, []).append(f"{each.name} version {each.version}")
     if last is None or not gone:
         return ""
     lines = "\n".join(f"  {folder}: {', '.join(names)}" for folder, names in gone.items())

@@ -15,14 +15,16 @@ from stemwright.errors import ManifestError, SongError
 from stemwright.passes.history import read_pass
 from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.lock import locked
-from stemwright.plan.items import PlanItem
 from stemwright.stems.opening import read_file_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
+    from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
+    from stemwright.plan.items import PlanItem
 
 KEPT_NAME = "kept.json"
 KEPT_VERSION = 1
@@ -43,6 +45,10 @@ class Kept:
         """Say it in words."""
         return f"signed off in {self.in_pass}{f' by {self.by}' if self.by else ''}"
 
+    def as_json(self) -> Plain:
+        """Return it as plain JSON values."""
+        return {"stem": self.stem, "pass": self.in_pass, "sha256": self.sha256, "by": self.by}
+
 
 @dataclass(frozen=True, kw_only=True)
 class KeptStems:
@@ -61,7 +67,7 @@ class KeptStems:
     def changed_by(self, items: Iterable[PlanItem]) -> list[str]:
         """Return the kept stems that a plan would change or leave out."""
         planned = {item.stem: item for item in items}
-        return [stem for stem, item in self.items.items() if stem not in planned or planned[stem].sound() != item.sound()]
+        return [stem for stem, item in self.items.items() if stem not in planned or planned[stem].sound != item.sound]
 
 
 def released(item: PlanItem) -> PlanItem:
@@ -69,7 +75,7 @@ def released(item: PlanItem) -> PlanItem:
     return replace(item, status="prepped" if item.moves else "left") if item.status == "kept" else item
 
 
-def load_kept(song: Song) -> dict[str, Kept]:
+def load_kept(song: SongFolder) -> dict[str, Kept]:
     """Read what is kept, by stem.
 
     Raises
@@ -104,12 +110,12 @@ def _read_kept(data: dict[str, Any]) -> list[Kept] | None:
     return kept
 
 
-def kept_stems(song: Song, last: Manifest | None) -> KeptStems:
+def kept_stems(song: SongFolder, last: Manifest | None) -> KeptStems:
     """Return what is kept, ready for a plan.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     last : Manifest or None
         The newest pass.
 
@@ -130,22 +136,22 @@ def kept_stems(song: Song, last: Manifest | None) -> KeptStems:
                 f"{stem}: {each.why}, but no pass has it like that any more; bring {each.in_pass} back from a backup, "
                 f"or let go of it with: stemwright keep SONG {stem!r} --release"
             )
-        items[stem] = replace(PlanItem.from_json(found), status="kept", why=each.why)
+        items[stem] = replace(found.item, status="kept", why=each.why)
     also = tuple(manifest for name, manifest in manifests.items() if last is None or name != last.name)
     return KeptStems(items=items, hashes={stem: each.sha256 for stem, each in kept.items()}, passes=also)
 
 
-def _entry(manifest: Manifest, kept: Kept) -> dict[str, Any] | None:
+def _entry(manifest: Manifest, kept: Kept) -> Entry | None:
     entry = manifest.entries.get(kept.stem)
-    return entry if entry is not None and (entry["output"] or {}).get("sha256") == kept.sha256 else None
+    return entry if entry is not None and entry.sha256 == kept.sha256 else None
 
 
-def keep(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
+def keep(song: SongFolder, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
     """Sign stems off as the newest pass has them.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     seen : Manifest
         The newest pass as the person who signs off knows it.
     stems : sequence of str
@@ -167,7 +173,7 @@ def keep(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> li
         return _sign_off(song, seen, stems, by)
 
 
-def _sign_off(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
+def _sign_off(song: SongFolder, seen: Manifest, stems: Sequence[str], by: str | None) -> list[Kept]:
     last = read_pass(song, None)  # again, under the lock: a note may have been answered meanwhile
     entries = last.entries
     moved = [stem for stem in stems if _file_of(last, stem) != _file_of(seen, stem)]
@@ -175,24 +181,26 @@ def _sign_off(song: Song, seen: Manifest, stems: Sequence[str], by: str | None) 
         raise SongError(
             f"{last.name} appeared meanwhile and changed {', '.join(moved)}; nothing was signed off, listen to it and run it again"
         )
-    empty = [f"  {stem}: {entries[stem]['status']}, {entries[stem]['why']}" for stem in stems if not entries[stem]["output"]]
+    files = {stem: entries[stem].sha256 for stem in stems}
+    empty = [f"  {stem}: {entries[stem].item.status}, {entries[stem].item.why}" for stem in stems if files[stem] is None]
     if empty:
         raise SongError("\n".join([f"{last.name} has no file to sign off for:", *empty]))
     kept = load_kept(song)
     new = [
-        Kept(stem=stem, in_pass=last.name, sha256=entries[stem]["output"]["sha256"], by=by)
-        for stem in stems
-        if stem not in kept
+        Kept(stem=stem, in_pass=last.name, sha256=sha256, by=by)
+        for stem, sha256 in files.items()
+        if stem not in kept and sha256 is not None
     ]
     _write(song, {**kept, **{each.stem: each for each in new}})
     return new
 
 
 def _file_of(manifest: Manifest, stem: str) -> str | None:
-    return ((manifest.entries.get(stem) or {}).get("output") or {}).get("sha256")
+    entry = manifest.entries.get(stem)
+    return None if entry is None else entry.sha256
 
 
-def release(song: Song, stems: Sequence[str]) -> list[Kept]:
+def release(song: SongFolder, stems: Sequence[str]) -> list[Kept]:
     """Let later passes change stems again; returns what was kept of them.
 
     Raises
@@ -209,7 +217,7 @@ def release(song: Song, stems: Sequence[str]) -> list[Kept]:
     return [kept[stem] for stem in stems]
 
 
-def refuse_change(song: Song, stems: Iterable[str], what: str) -> None:
+def refuse_change(song: SongFolder, stems: Iterable[str], what: str) -> None:
     """Refuse to change stems that are kept.
 
     Raises
@@ -228,7 +236,7 @@ def refuse_change(song: Song, stems: Iterable[str], what: str) -> None:
         )
 
 
-def _write(song: Song, kept: Mapping[str, Kept]) -> None:
+def _write(song: SongFolder, kept: Mapping[str, Kept]) -> None:
     path = song.passes_dir / KEPT_NAME
     aside = path.with_name(aside_name(KEPT_NAME))
     sweep([song.passes_dir])

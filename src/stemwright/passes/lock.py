@@ -12,14 +12,14 @@ from stemwright.errors import SongError
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
 
 LOCK_NAME = ".lock"
 WAIT_S = 60.0  # nothing long is done under it
 
 
 @contextmanager
-def locked(song: Song) -> Iterator[None]:
+def locked(song: SongFolder) -> Iterator[None]:
     """Hold a song's lock.
 
     Raises

@@ -12,16 +12,17 @@ from typing import TYPE_CHECKING, Any
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
 from stemwright.passes.bounds import beyond
-from stemwright.passes.history import kind_of
 from stemwright.passes.keep import load_kept
 from stemwright.passes.leftovers import sweep
 from stemwright.passes.lock import locked
-from stemwright.passes.manifest import compose, problem_of, read_manifest, write_manifest
+from stemwright.passes.manifest import compose
+from stemwright.passes.manifest_file import made_because, problem_of, read_manifest, write_manifest
 from stemwright.passes.render import STOP_FILE, RenderJob, render
 from stemwright.passes.taking import take_file
 from stemwright.plan.delivery import float_name
-from stemwright.plan.items import TRIM, PlanItem, PlannedMove, plan_sha256
+from stemwright.plan.items import TRIM, PlanItem, PlannedMove
 from stemwright.plan.resolve import sections_of, written_as
+from stemwright.plan.written import plan_sha256
 from stemwright.stems.info import output_spec
 
 if TYPE_CHECKING:
@@ -29,8 +30,10 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor, Future
     from pathlib import Path
 
+    from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Because, HasSources, Manifest
     from stemwright.passes.render import Rendered
+    from stemwright.plain import Plain
     from stemwright.stems.info import AudioInfo
     from stemwright.stems.survey import StemFacts
 
@@ -46,7 +49,7 @@ class Request:
     files over from, where the last one has lost them.
     """
 
-    song: songs.Song
+    song: songs.SongFolder
     items: tuple[PlanItem, ...]
     facts: Mapping[str, StemFacts]
     recipes: tuple[HasSources, ...]
@@ -67,9 +70,19 @@ class Made:
     taken_over: tuple[str, ...]
 
     @property
-    def failed(self) -> list[dict[str, Any]]:
+    def failed(self) -> tuple[Entry, ...]:
         """The entries of stems that could not be prepped."""
-        return [entry for entry in self.manifest.data["stems"] if entry["status"] == "failed"]
+        return tuple(entry for entry in self.manifest.stems if entry.item.status == "failed")
+
+    def as_json(self) -> Plain:
+        """Return what was made as plain JSON values, the whole manifest among them."""
+        return {
+            "pass": self.name,
+            "rendered": list(self.rendered),
+            "taken_over": list(self.taken_over),
+            "failed": [entry.stem for entry in self.failed],
+            "manifest": self.manifest.as_json(),
+        }
 
 
 class Maker:
@@ -115,8 +128,8 @@ class Maker:
         try:
             with songs.new_pass(request.song) as building:
                 entries, taken = self._entries(request, items, building)
-                if all(entry["status"] == "failed" for entry in entries):
-                    reasons = "\n".join(f"  {entry['stem']}: {entry['why']}" for entry in entries)
+                if all(entry.item.status == "failed" for entry in entries):
+                    reasons = "\n".join(f"  {entry.stem}: {entry.item.why}" for entry in entries)
                     raise SongError(f"{request.song.folder.name}: no stem could be prepped, so there is no pass:\n{reasons}")
                 manifest, ours = self._settle(request, entries, building)
             if not ours:
@@ -126,32 +139,32 @@ class Maker:
             raise SongError(
                 f"{request.song.folder.name}: the pass could not be written ({reason}); nothing of it was left behind"
             ) from error
-        rendered = [entry["stem"] for entry in entries if entry["output"] and entry["stem"] not in taken]
+        rendered = [entry.stem for entry in entries if entry.output is not None and entry.stem not in taken]
         return Made(name=manifest.name, manifest=manifest, rendered=tuple(rendered), taken_over=tuple(sorted(taken)))
 
-    def _entries(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[dict[str, Any]], set[str]]:
+    def _entries(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[Entry], set[str]]:
         entries, taken = self._render_all(request, items, building)
-        over = [entry for entry in entries if entry["went_over"] and entry["stem"] not in taken]
+        over = [entry for entry in entries if entry.went_over and entry.stem not in taken]
         if over and request.overs == "stop":
-            listed = "\n".join(f"  {entry['stem']}: {'; '.join(entry['said'])}" for entry in over)
+            listed = "\n".join(f"  {entry.stem}: {'; '.join(entry.messages)}" for entry in over)
             raise SongError(f"overs: stop in session.yaml, and these stems would go over full scale:\n{listed}")
         if over and request.overs == "trim":
             if request.kept:
-                raise SongError(_trim_and_keep(request, [str(entry["stem"]) for entry in over]))
-            loudest = max(entry["levels"]["after"]["sample_peak_dbfs"] for entry in over)
+                raise SongError(_trim_and_keep(request, [entry.stem for entry in over]))
+            loudest = max(_peak_dbfs(entry) for entry in over)
             shutil.rmtree(building / "stems")
             trimmed = [_trimmed(item, request.facts[item.stem].info, -loudest - TRIM_MARGIN_DB) for item in items]
             return self._render_all(request, trimmed, building)
         return entries, taken
 
-    def _render_all(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[dict[str, Any]], set[str]]:
+    def _render_all(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[Entry], set[str]]:
         older = [*([request.last] if request.last else []), *request.also_from]
         before = [(request.song.passes_dir / each.name / "stems", each.name, each.entries) for each in older]
         folder = building / "stems"
         folder.mkdir(exist_ok=True)
-        entries: dict[str, dict[str, Any]] = {}
+        entries: dict[str, Entry] = {}
         taken: set[str] = set()
-        takes: dict[Future[dict[str, Any] | None], PlanItem] = {}
+        takes: dict[Future[Entry | None], PlanItem] = {}
         jobs: dict[Future[Rendered], PlanItem] = {}
         try:
             had = {item.stem: _who_has(item, before) for item in items}
@@ -171,14 +184,14 @@ class Maker:
                 self._progress(item.stem)
             for future in as_completed(jobs):
                 item = jobs[future]
-                entries[item.stem] = _entry(item, future.result())
+                entries[item.stem] = future.result().entry(item)
                 self._progress(item.stem)
         except BaseException:
             _end(building, [*takes, *jobs])
             raise
         return [entries[item.stem] for item in items], taken
 
-    def _settle(self, request: Request, entries: list[dict[str, Any]], building: Path) -> tuple[Manifest, bool]:
+    def _settle(self, request: Request, entries: list[Entry], building: Path) -> tuple[Manifest, bool]:
         """Return the manifest and True, or that of another run which was first with the very same pass, and False."""
         for _ in range(NAME_TRIES):
             manifest = compose(
@@ -188,12 +201,13 @@ class Maker:
                 recipes=request.recipes,
                 entries=entries,
             )
-            problem = problem_of(manifest.data)
+            written = manifest.as_json()
+            problem = problem_of(written)
             if problem is not None:
                 raise SongError(
                     f"{request.song.folder.name}: the pass could never be read again, so it was not made: {problem}"
                 )
-            write_manifest(building, manifest)
+            write_manifest(building, written)
             with locked(request.song):
                 found = _made_meanwhile(request, entries)
                 if found is not None:
@@ -208,16 +222,16 @@ class Maker:
 
 def same_plan(items: list[PlanItem], last: Manifest) -> bool:
     """Whether a plan would give the files the last pass has; a trim for overs in it is the pass's own doing."""
-    old = [_without_trim(PlanItem.from_json(entry)) for entry in last.data["stems"]]
+    old = [_without_trim(item) for item in last.items()]
     planned = {item.stem: item for item in items}
     for item in old:
         now = planned.get(item.stem)
-        if now is not None and "kept" in (now.status, item.status) and now.sound() == item.sound():
+        if now is not None and "kept" in (now.status, item.status) and now.sound == item.sound:
             planned[item.stem] = item  # that a stem was signed off, or released, changes no file
         # A stem that failed while it was rendered fails again as long as it is the same file.
         if item.status == "failed" and now is not None and item.input is not None and now.input == item.input:
             planned[item.stem] = item
-    return plan_sha256([item.as_json() for item in planned.values()]) == plan_sha256([item.as_json() for item in old])
+    return plan_sha256(planned.values()) == plan_sha256(old)
 
 
 def unique_paths(items: tuple[PlanItem, ...]) -> list[PlanItem]:
@@ -260,55 +274,51 @@ def _end(building: Path, jobs: Collection[Future[Any]]) -> None:
     wait(jobs)
 
 
-Older = tuple["Path", str, dict[str, Any]]
+Older = tuple["Path", str, "Entry"]
 
 
-def _who_has(item: PlanItem, before: list[tuple[Path, str, dict[str, dict[str, Any]]]]) -> list[Older]:
+def _who_has(item: PlanItem, before: list[tuple[Path, str, dict[str, Entry]]]) -> list[Older]:
     """Return the earlier passes in which a stem was the same sound: where its files are, the pass, and its entry."""
     return [
         (folder, name, old)
         for folder, name, entries in before
-        if (old := entries.get(item.stem)) is not None
-        and old["output"] is not None
-        and PlanItem.from_json(old).sound() == item.sound()
+        if (old := entries.get(item.stem)) is not None and old.output is not None and old.item.sound == item.sound
     ]
 
 
-def _take_over(item: PlanItem, older: list[Older], folder: Path) -> dict[str, Any] | None:
+def _take_over(item: PlanItem, older: list[Older], folder: Path) -> Entry | None:
     """Return the entry of a stem whose file an earlier pass has, brought over; None if no file is what its manifest says."""
     for old_folder, name, old in older:
-        output = old["output"]
-        source, target = old_folder / output["path"], folder / output["path"]
+        if old.output is None:
+            continue
+        source, target = old_folder / old.output.path, folder / old.output.path
         if not source.is_file():
             continue
         target.parent.mkdir(parents=True, exist_ok=True)
-        if take_file(source, target) == output["sha256"]:
-            measured = {key: old[key] for key in ("output", "levels", "match_gain_db", "went_over", "said")}
-            return {**item.as_json(), **measured, "taken_from": name}
+        if take_file(source, target) == old.output.sha256:
+            return replace(old, item=item, taken_from=name)
         target.unlink()
     return None
 
 
-def _entry(item: PlanItem, rendered: Rendered) -> dict[str, Any]:
-    if rendered.problem is not None:
-        item = replace(item, status="failed", why=rendered.problem)
-    return {**item.as_json(), **rendered.as_json(), "said": list(rendered.notes), "taken_from": None}
+def _peak_dbfs(entry: Entry) -> float:
+    after = entry.levels.after
+    return 0.0 if after is None or after.sample_peak_dbfs is None else after.sample_peak_dbfs
 
 
-def _made_meanwhile(request: Request, entries: list[dict[str, Any]]) -> Manifest | None:
+def _made_meanwhile(request: Request, entries: list[Entry]) -> Manifest | None:
     """Return the newest pass where another run made it meanwhile and it has the very same plan and files."""
     newest = next(reversed(request.song.passes()), None)
     if newest is None or (request.last is not None and newest == request.last.name):
         return None
     other = read_manifest(request.song.passes_dir / newest)
-    files = [{each["stem"]: each["output"] for each in one} for one in (entries, other.data["stems"])]
-    items = [PlanItem.from_json(entry) for entry in entries]
-    return other if files[0] == files[1] and same_plan(items, other) else None
+    files = [{each.stem: each.output for each in one} for one in (entries, other.stems)]
+    return other if files[0] == files[1] and same_plan([entry.item for entry in entries], other) else None
 
 
-def _check_meanwhile(request: Request, entries: list[dict[str, Any]]) -> None:
+def _check_meanwhile(request: Request, entries: list[Entry]) -> None:
     """Refuse a pass that would undo what another run did meanwhile, or that has not the very file of a stem signed off."""
-    files = {entry["stem"]: (entry["output"] or {}).get("sha256") for entry in entries}
+    files = {entry.stem: entry.sha256 for entry in entries}
     for stem, kept in load_kept(request.song).items():
         if files.get(stem) != kept.sha256:
             raise SongError(
@@ -318,7 +328,7 @@ def _check_meanwhile(request: Request, entries: list[dict[str, Any]]) -> None:
     newest = next(reversed(request.song.passes()), None)
     if newest is None or (request.last is not None and newest == request.last.name):
         return
-    if request.because.kind != "prep" or kind_of(request.song, newest) != "prep":
+    if request.because.kind != "prep" or made_because(request.song.passes_dir / newest) != "prep":
         raise SongError(
             f"{request.song.folder.name}: {newest} appeared while this pass was being made, and what it changed would be "
             "undone; nothing was written, run it again"

@@ -29,13 +29,16 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.notes.asks import Ask
-    from stemwright.notes.back import Back
+    from stemwright.notes.frames import Ask, Back
     from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem, PlannedMove
     from stemwright.recipes.words import Vocabulary
+
+
+PASSES = ("high_pass", "low_pass")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -58,7 +61,7 @@ class Answered:
 class NotePlan:
     """A note worked out: the plan it leads to, what was understood, and what a person should know."""
 
-    song: Song
+    song: SongFolder
     text: str
     by: str | None
     last: Manifest
@@ -83,7 +86,7 @@ class NotePlan:
         before, after = ({item.stem: item.moves for item in items} for items in (self.last.items(), self.items))
         return before, after
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the plan as plain JSON values."""
         return {
             "note": self.text,
@@ -102,12 +105,12 @@ class NotePlan:
         }  # fmt: skip
 
 
-def plan_note(song: Song, text: str, by: str | None, recipe_dirs: Sequence[Path], executor: Executor) -> NotePlan:
+def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence[Path], executor: Executor) -> NotePlan:
     """Work a note out against the newest pass; nothing is written.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     text : str
         The note.
     by : str or None
@@ -190,7 +193,13 @@ class _Work:
     """Does asks one after the other to a plan; what stands against them is collected."""
 
     def __init__(  # noqa: PLR0913, PLR0917 - what a note stands on
-        self, song: Song, last: Manifest, items: dict[str, PlanItem], vocabulary: Vocabulary, number: int, by: str | None
+        self,
+        song: SongFolder,
+        last: Manifest,
+        items: dict[str, PlanItem],
+        vocabulary: Vocabulary,
+        number: int,
+        by: str | None,
     ) -> None:
         self._song = song
         self._last = last
@@ -251,7 +260,7 @@ class _Work:
             manifest = read_pass(self._song, str(back.number))
         else:
             for _ in range(back.number):
-                came_from = manifest.data["because"].get("from")
+                came_from = manifest.because.came_from
                 if came_from is None:
                     raise NotePlanError(f"{manifest.name} has no pass before it; name one, as in: back to pass 2")
                 manifest = read_pass(self._song, came_from)
@@ -265,18 +274,19 @@ class _Work:
 
     def power(self, item: PlanItem) -> Any:  # noqa: ANN401 - an array; numpy is not imported here
         """Return a stem's spectrum, read once."""
-        assert item.input is not None  # noqa: S101 - only stems that change are measured
         if item.stem not in self._power:
-            self._power[item.stem] = heard.spectrum(self._song.folder / item.input.path)
+            self._power[item.stem] = heard.spectrum(self._song.folder / item.received.path)
         return self._power[item.stem]
 
     def measured(self, item: PlanItem, was: PlanItem) -> str:
         """Say what changes in this stem's sound, where it changes most."""
-        new, old = ([(move.kind, move.settings) for move in each.moves] for each in (item, was))
+        new, old = ([(move.kind, move.settings) for move in each.moves if move.kind not in PASSES] for each in (item, was))
+        edges = _edges(item, was)
         found = heard.change(self.power(item), heard.curve_db(new) - heard.curve_db(old))
         if found.mean_db == 0.0:
-            return ""
-        words = f"{frequency(found.low_hz)} to {frequency(found.high_hz)} {decibels(found.mean_db)} on average"
+            return "; ".join(edges)
+        average = f"{frequency(found.low_hz)} to {frequency(found.high_hz)} {decibels(found.mean_db)} on average"
+        words = "; ".join([*edges, average])
         if found.share_db < heard.QUIET_DB:
             return f"{words}; hardly heard: this stem has next to nothing there"
         if abs(found.mean_db) < heard.LEAST_DB * 0.95:
@@ -312,6 +322,16 @@ class _Work:
         if self._problems:
             listed = "\n".join(f"  {problem}" for problem in dict.fromkeys(self._problems))
             raise NoteError(f"the note is understood, but cannot be done as it stands, so nothing was done:\n{listed}")
+
+
+def _edges(item: PlanItem, was: PlanItem) -> list[str]:
+    """Return where a high-pass or low-pass that is new, or gone, starts; an average over what it stops would say nothing."""
+    new, old = (
+        {(move.kind, move.settings["freq_hz"]) for move in each.moves if move.kind in PASSES} for each in (item, was)
+    )
+    way = {"high_pass": "below", "low_pass": "above"}
+    added = [f"starts to fall {way[kind]} {frequency(freq_hz)}, where it is -3 dB" for kind, freq_hz in sorted(new - old)]
+    return added + [f"falls no more {way[kind]} {frequency(freq_hz)}" for kind, freq_hz in sorted(old - new)]
 
 
 def _unread(words: Sequence[str]) -> list[str]:

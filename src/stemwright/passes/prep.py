@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
@@ -12,16 +13,16 @@ from stemwright.passes.foretold import held
 from stemwright.passes.history import forgotten, recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
-from stemwright.passes.manifest import Because, plan_part, read_manifest
+from stemwright.passes.manifest import Because
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
 from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
-from stemwright.plan.items import plan_sha256
 from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.recipes.library import load_library, origin, search_dirs
-from stemwright.recipes.session import StemChoice, load_session, settle, sheet_dirs
+from stemwright.recipes.session import StemChoice, choices_of, load_session, sheet_dirs
 from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.intake.tempo import proposed
@@ -33,7 +34,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
     from stemwright.plan.assignment import Assignment
     from stemwright.plan.items import PlanItem
     from stemwright.plan.resolve import RingMoves
@@ -51,19 +53,55 @@ class Look:
     manifests call the places they were looked for.
     """
 
-    song: Song
+    song: SongFolder
     sheet: SessionSheet
     facts: dict[str, StemFacts]
     assignments: dict[str, Assignment]
     findings: tuple[Finding, ...]
+    arrived: tuple[Arrived, ...] = ()
     in_reach: frozenset[str] = frozenset()
     folders: frozenset[str] = frozenset()
+
+    @property
+    def ready(self) -> bool:
+        """Whether nothing that was found needs a person."""
+        return all(finding.severity == "info" for finding in self.findings)
+
+    def as_json(self) -> Plain:
+        """Return what arrived, which recipe takes each stem, and the findings as plain JSON values."""
+        return {
+            "song": self.song.folder.name,
+            "ready": self.ready,
+            "stems": [_stem_as_json(facts, self.assignments[stem]) for stem, facts in self.facts.items()],
+            "findings": [finding.as_json() for finding in self.findings],
+        }
+
+    @cached_property
+    def last(self) -> Manifest | None:
+        """The newest pass's manifest when it was first asked for; None before the first pass."""
+        return last_manifest(self.song)
 
     @property
     def recipes(self) -> list[Recipe]:
         """The recipes in use."""
         used = {a.recipe.name: a.recipe for a in self.assignments.values() if a.recipe is not None}
         return [used[name] for name in sorted(used)]
+
+
+def _stem_as_json(facts: StemFacts, assignment: Assignment) -> Plain:
+    recipe, info = assignment.recipe, facts.info
+    form = ("container", "subtype", "rate_hz", "channels", "frames")
+    return {
+        "stem": facts.stem,
+        "recipe": recipe.name if recipe else None,
+        "role": recipe.role if recipe else None,
+        "matched_by": assignment.matched_by,
+        "why": assignment.why,
+        "pair": assignment.partner,
+        "leave": assignment.leave,
+        "skip": assignment.skip,
+        **{key: getattr(info, key) if info else None for key in form},
+    }
 
 
 def look(
@@ -105,7 +143,7 @@ def look(
     last = last_manifest(song) if as_before else None
     dirs = search_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)])
     library = load_library(dirs, recorded_layers(last) if last is not None else (), song.folder)
-    choices = settle(sheet, song.stems, library)
+    choices = choices_of(sheet, song.stems, library)
     if sheet.reference is not None:
         mix = PurePosixPath(sheet.reference).as_posix()
         choices |= {
@@ -124,25 +162,26 @@ def look(
         findings.extend(fact.findings)
         if assignments[fact.stem].recipe is None and not assignments[fact.stem].leave:
             findings.append(unmatched(fact.stem, assignments[fact.stem]))
-    arrived = [fact for fact in facts if fact.stem in wanted and fact.usable and fact.heard]
-    heard = [_arrived(fact, assignments[fact.stem]) for fact in arrived]
-    findings.extend(inquire(heard, song.stems))
+    arrived = [_arrived(fact, assignments[fact.stem]) for fact in facts if fact.stem in wanted and fact.usable]
+    listened_to = tuple(each for each in arrived if each is not None)
+    findings.extend(inquire(listened_to, song.stems))
     if not sheet.timeline.tempo:
-        findings.extend(proposed(heard, titles))
+        findings.extend(proposed(listened_to, titles))
     return Look(
         song=song,
         sheet=sheet,
         facts={fact.stem: fact for fact in facts},
         assignments=assignments,
         findings=tuple(findings),
+        arrived=listened_to,
         in_reach=frozenset(each.sha256 for recipe in library.all for each in recipe.sources),
         folders=frozenset(origin(each, song.folder) for each in dirs),
     )
 
 
-def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
-    assert facts.info is not None  # noqa: S101 - the caller looked
-    assert facts.heard is not None  # noqa: S101
+def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived | None:
+    if facts.info is None or facts.heard is None:
+        return None
     return Arrived(
         stem=facts.stem,
         source=facts.source,
@@ -151,6 +190,7 @@ def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived:
         marks=facts.marks,
         role=assignment.recipe.role if assignment.recipe else None,
         sounds=assignment.recipe.sounds if assignment.recipe else None,
+        deep=assignment.recipe is not None and assignment.recipe.deep,
         partner=assignment.partner,
     )
 
@@ -178,7 +218,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     items = losses(items, kit or seeming(assignments), declared=bool(kit))
     if hold or seen.sheet.deliver.hold:
         items = held(seen.song, items, assignments, executor)
-    last = last_manifest(seen.song)
+    last = seen.last
     noted = items
     if last is not None:
         # Dither of another kind would change every stem of a song that is under way, for nothing anybody hears.
@@ -191,7 +231,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
 
 def _as_stored(items: list[PlanItem], last: Manifest | None) -> list[PlanItem]:
     """Give moves that are set as in the last pass that pass's sections: designed again elsewhere, their last digits differ."""
-    if last is None or plan_sha256([plan_part(entry) for entry in last.data["stems"]]) != last.data["plan_sha256"]:
+    if last is None or not last.plan_intact:
         return items
     before = {item.stem: item for item in last.items()}
     return [_with_sections(item, before.get(item.stem)) for item in items]
@@ -240,12 +280,12 @@ def prep(
     SongError
         If recipes of the last pass came from a folder that is out of reach now.
     """
-    last = last_manifest(seen.song)
+    last = seen.last
     missing = forgotten(last, seen.in_reach, seen.folders)
     if missing and not other_recipes:
         raise SongError(missing)
     kept = kept_stems(seen.song, last)
-    chosen = kept.apply(choose(seen.song, items, only))
+    chosen = kept.apply(choose(seen, items, only))
     request = Request(
         song=seen.song,
         items=tuple(chosen),
@@ -260,18 +300,18 @@ def prep(
     return maker.make(request)
 
 
-def last_manifest(song: Song) -> Manifest | None:
+def last_manifest(song: SongFolder) -> Manifest | None:
     """Return the newest pass's manifest, or None before the first."""
     names = song.passes()
     return read_manifest(song.passes_dir / names[-1]) if names else None
 
 
-def choose(song: Song, items: Sequence[PlanItem], only: Sequence[str]) -> list[PlanItem]:
+def choose(seen: Look, items: Sequence[PlanItem], only: Sequence[str]) -> list[PlanItem]:
     """Return the plan with every stem but those in `only` as the last pass has it; the whole plan if it is empty."""
     if not only:
         return list(items)
-    last = last_manifest(song)
-    roles = dict.fromkeys(song.stems) | {item.stem: item.role for item in items}
+    last = seen.last
+    roles = dict.fromkeys(seen.song.stems) | {item.stem: item.role for item in items}
     wanted = {stem for name in only for stem in find(name, roles, "this song")}
     before = {item.stem: item for item in last.items()} if last else {}
     chosen = []

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict, dataclass, replace
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 from stemwright.errors import AudioError
 from stemwright.passes.difference import last_bit_dbfs, measure
@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 
     from stemwright.passes.make import Made, Maker
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem
 
 Outcome = Literal["identical", "equivalent", "different"]
@@ -53,7 +54,7 @@ class Recalled:
         """Whether no stem differs from what it was."""
         return all(verdict.outcome != "different" for verdict in self.verdicts)
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the verdicts as plain JSON values."""
         return {
             "recalled": self.asked,
@@ -65,12 +66,12 @@ class Recalled:
         }
 
 
-def recall(song: Song, asked: str, stems: Sequence[str], maker: Maker, executor: Executor) -> Recalled:
+def recall(song: SongFolder, asked: str, stems: Sequence[str], maker: Maker, executor: Executor) -> Recalled:
     """Make an earlier pass the newest one again.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     asked : str
         The pass: ``pass-02``, ``02`` or ``2``.
     stems : sequence of str
@@ -94,7 +95,7 @@ def recall(song: Song, asked: str, stems: Sequence[str], maker: Maker, executor:
     """
     old = read_pass(song, asked)
     last = read_pass(song, None)
-    roles = {stem: entry["role"] for stem, entry in old.entries.items()}
+    roles = {stem: entry.item.role for stem, entry in old.entries.items()}
     wanted = list(dict.fromkeys(stem for name in stems for stem in find(name, roles, old.name)))
     items = _plan(old, last, wanted)
     kept = kept_stems(song, last)
@@ -115,7 +116,7 @@ def recall(song: Song, asked: str, stems: Sequence[str], maker: Maker, executor:
         )
     )
     new = made.manifest.entries
-    compared = wanted or [stem for stem, entry in old.entries.items() if entry["output"]]
+    compared = wanted or list(old.written)
     jobs = [executor.submit(judge, song, old, made.manifest, stem) for stem in compared if stem in new]
     return Recalled(asked=old.name, made=made, verdicts=tuple(job.result() for job in jobs))
 
@@ -135,24 +136,24 @@ def _as_it_was(item: PlanItem) -> PlanItem:
 
 
 def _to_render(items: Sequence[PlanItem], last: Manifest) -> list[str]:
-    have = {item.stem: item.sound() for item in last.items() if last.entries[item.stem]["output"]}
-    return [item.stem for item in items if item.deliver_as is not None and have.get(item.stem) != item.sound()]
+    have = {stem: entry.item.sound for stem, entry in last.written.items()}
+    return [item.stem for item in items if item.deliver_as is not None and have.get(item.stem) != item.sound]
 
 
-def judge(song: Song, old: Manifest, new: Manifest, stem: str) -> Verdict:
+def judge(song: SongFolder, old: Manifest, new: Manifest, stem: str) -> Verdict:
     """Hold one stem of a pass against the same stem of an earlier one, by hashes first."""
-    was, now = (manifest.entries[stem]["output"] for manifest in (old, new))
+    was, now = (manifest.entries[stem].output for manifest in (old, new))
     if was is None or now is None:
         same = was is now
-        detail = f"{old.entries[stem]['status']} in {old.name}: {old.entries[stem]['why']}"
+        detail = f"{old.entries[stem].item.status} in {old.name}: {old.entries[stem].item.why}"
         return Verdict(stem=stem, outcome="identical" if same else "different", detail=detail)
-    kinds = [(each["samples_sha256"], each["subtype"]) for each in (was, now)]
-    if was["sha256"] == now["sha256"] or (kinds[0] == kinds[1] and was["samples_sha256"] is not None):
+    kinds = [(each.samples_sha256, each.subtype) for each in (was, now)]
+    if was.sha256 == now.sha256 or (kinds[0] == kinds[1] and was.samples_sha256 is not None):
         return Verdict(stem=stem, outcome="identical")
-    path = song.passes_dir / old.name / "stems" / was["path"]
+    path = song.passes_dir / old.name / "stems" / was.path
     try:
-        intact = file_sha256(path) == was["sha256"]
-        apart = measure(path, song.passes_dir / new.name / "stems" / now["path"]) if intact else None
+        intact = file_sha256(path) == was.sha256
+        apart = measure(path, song.passes_dir / new.name / "stems" / now.path) if intact else None
     except (OSError, AudioError):
         apart = None
     if apart is None:
@@ -160,12 +161,12 @@ def judge(song: Song, old: Manifest, new: Manifest, stem: str) -> Verdict:
         return Verdict(stem=stem, outcome="different", detail=detail)
     if apart.largest_dbfs is None:
         return Verdict(stem=stem, outcome="identical", detail="the same samples in another file")
-    outcome: Outcome = "equivalent" if apart.largest_dbfs <= last_bit_dbfs(now["subtype"]) else "different"
+    outcome: Outcome = "equivalent" if apart.largest_dbfs <= last_bit_dbfs(now.subtype) else "different"
     return Verdict(stem=stem, outcome=outcome, largest_dbfs=apart.largest_dbfs, detail=_made_by(old, new))
 
 
 def _made_by(old: Manifest, new: Manifest) -> str:
     """Say which versions differ, since they are the usual cause."""
-    before, after = old.data["made_by"], new.data["made_by"]
+    before, after = old.made_by, new.made_by
     apart = [f"{key} {before.get(key, '-')} -> {after[key]}" for key in sorted(after) if before.get(key) != after[key]]
     return ", ".join(apart)

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from concurrent.futures import Executor
 
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
     from stemwright.plan.items import PlanItem
 
 
@@ -21,13 +21,13 @@ class FactsOnDemand(Mapping[str, StemFacts]):
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
         Where they are.
     items : iterable of PlanItem
         The plan; its inputs' hashes are what the files must have.
     """
 
-    def __init__(self, song: Song, items: Iterable[PlanItem]) -> None:
+    def __init__(self, song: SongFolder, items: Iterable[PlanItem]) -> None:
         self._song = song
         self._there = frozenset(song.stems)
         self._expected = {item.stem: item.input for item in items if item.input is not None}

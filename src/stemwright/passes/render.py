@@ -7,13 +7,14 @@ import math
 import os
 import shutil
 from dataclasses import asdict, dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.loudness import LevelMeter, Levels
 from stemwright.errors import AudioError
+from stemwright.passes.entry import Entry, LevelPair, Output
 from stemwright.passes.stages import chain, reductions, through
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
@@ -27,7 +28,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
     from pathlib import Path
 
-    from stemwright.passes.stages import Stage
     from stemwright.plan.items import DeliverAs, PlanItem
     from stemwright.stems.info import AudioInfo
 
@@ -51,17 +51,6 @@ class RenderJob:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Output:
-    """The file written: ``samples_sha256`` is of the interleaved samples, int32 or as stored for float."""
-
-    path: str
-    container: str
-    subtype: str
-    sha256: str
-    samples_sha256: str | None
-
-
-@dataclass(frozen=True, kw_only=True)
 class Rendered:
     """What came of one item. ``problem`` is set, and nothing was written, where the stem is at fault."""
 
@@ -69,19 +58,20 @@ class Rendered:
     output: Output | None
     before: Levels | None
     after: Levels | None
-    notes: tuple[str, ...] = ()
+    messages: tuple[str, ...] = ()
     problem: str | None = None
     went_over: bool = False
 
-    def as_json(self) -> dict[str, Any]:
-        """Return the measured half of a manifest entry."""
-        levels = {"before": self.before, "after": self.after}
-        return {
-            "output": None if self.output is None else asdict(self.output),
-            "levels": {side: None if level is None else _rounded(level) for side, level in levels.items()},
-            "match_gain_db": match_gain_db(self.before, self.after),
-            "went_over": self.went_over,
-        }
+    def entry(self, item: PlanItem) -> Entry:
+        """Return the manifest's entry of the item this came of."""
+        return Entry(
+            item=item if self.problem is None else replace(item, status="failed", why=self.problem),
+            output=self.output,
+            levels=LevelPair(before=_rounded(self.before), after=_rounded(self.after)),
+            match_gain_db=match_gain_db(self.before, self.after),
+            went_over=self.went_over,
+            messages=self.messages,
+        )
 
 
 class StoppedError(Exception):
@@ -165,7 +155,7 @@ def copy_file(source: Path, target: Path) -> None:
 
 def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     target = job.folder / deliver.path
-    meter = LevelMeter(info.rate_hz, info.channels)
+    meter = LevelMeter(info.rate_hz, info.channels, info.speakers)
     for block in _blocks(job, info):
         meter.feed(block)
     copy_file(job.source, target)
@@ -190,7 +180,10 @@ def foretell(job: RenderJob) -> tuple[Levels, Levels] | None:
         return None
     try:
         info = probe(job.source)
-        before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(info.rate_hz, info.channels)
+        before, after = (
+            LevelMeter(info.rate_hz, info.channels, info.speakers),
+            LevelMeter(info.rate_hz, info.channels, info.speakers),
+        )
         for result in through(chain(item.moves, info.rate_hz, info.channels), _measured(_blocks(job, info), before)):
             after.feed(result)
     except AudioError:
@@ -207,25 +200,26 @@ def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
         like=info.wave.fmt if info.wave is not None else b"",
     )
     try:
-        return _write(job, info, spec, deliver.path)
+        return _write(job, info, spec, deliver.path, deliver.frames)
     except _OverFullScaleError:
-        rendered = _write(job, info, spec.as_float(), job.float_path)
+        rendered = _write(job, info, spec.as_float(), job.float_path, deliver.frames)
     peak = rendered.after.sample_peak_dbfs if rendered.after is not None else None
-    note = f"goes {peak or 0.0:.1f} dB over full scale, so it is written as 32-bit float"
-    return replace(rendered, notes=(note, *rendered.notes), went_over=True)
+    message = f"goes {peak or 0.0:.1f} dB over full scale, so it is written as 32-bit float"
+    return replace(rendered, messages=(message, *rendered.messages), went_over=True)
 
 
-def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rendered:
-    assert job.item.deliver_as is not None  # noqa: S101 - only what is delivered is written
-    frames = job.item.deliver_as.frames
-    before, after = LevelMeter(info.rate_hz, info.channels), LevelMeter(spec.rate_hz, info.channels)
+def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames: int) -> Rendered:
+    before, after = (
+        LevelMeter(info.rate_hz, info.channels, info.speakers),
+        LevelMeter(spec.rate_hz, info.channels, info.speakers),
+    )
     kept, too_large = read_kept(job.source, info)
     quantiser = Quantiser(spec.bits, job.item.seed or 0, job.item.dither) if spec.bits is not None else None
     digest = hashlib.sha256()
     target = job.folder / path
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
         stages = chain(job.item.moves, info.rate_hz, info.channels)
-        for result in _moved(job, info, spec, before, stages):
+        for result in _as_delivered(info, spec, frames, through(stages, _measured(_blocks(job, info), before))):
             _check_peak(result)
             after.feed(result)
             stored = _stored(result, spec, quantiser)
@@ -238,20 +232,17 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str) -> Rend
         sha256=writer.sha256(),
         samples_sha256=digest.hexdigest(),
     )
-    notes = (*reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
-    return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels(), notes=notes)
+    messages = (*reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
+    return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels(), messages=messages)
 
 
-def _moved(
-    job: RenderJob, info: AudioInfo, spec: OutputSpec, before: LevelMeter, stages: list[Stage]
-) -> Iterator[np.ndarray]:
+def _as_delivered(info: AudioInfo, spec: OutputSpec, frames: int, blocks: Iterable[np.ndarray]) -> Iterator[np.ndarray]:
     """Yield the stem after its moves, at the rate it goes out at and as long as it goes out."""
-    assert job.item.deliver_as is not None  # noqa: S101 - only what is delivered is written
-    left = job.item.deliver_as.frames
+    left = frames
     resampler = None
     if spec.rate_hz != info.rate_hz:
         resampler = Resampler(info.rate_hz, spec.rate_hz, channels=info.channels, frames=info.frames)
-    for moved in through(stages, _measured(_blocks(job, info), before)):
+    for moved in blocks:
         result = moved if resampler is None else resampler.process(moved)
         left -= len(result)
         if len(result):
@@ -318,5 +309,7 @@ def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
         yield block
 
 
-def _rounded(levels: Levels) -> dict[str, float | None]:
-    return {key: None if value is None else round(value, 2) for key, value in asdict(levels).items()}
+def _rounded(levels: Levels | None) -> Levels | None:
+    if levels is None:
+        return None
+    return Levels(**{key: None if value is None else round(value, 2) for key, value in asdict(levels).items()})

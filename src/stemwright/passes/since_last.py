@@ -37,19 +37,20 @@ class SinceLast:
         return lines + [f"kept: {each}" for each in self.kept]
 
 
-def since_last(seen: Look, last: Manifest | None) -> SinceLast:
+def since_last(seen: Look) -> SinceLast:
     """Gather what happened to recipes and stems since the last pass of a song that was looked at."""
+    last = seen.last
     if last is None:
         return SinceLast(last=None)
     sources = [source for recipe in seen.recipes for source in recipe.sources]
     said = []
     for stem, kept in load_kept(seen.song).items():
         entry, facts = last.entries.get(stem), seen.facts.get(stem)
-        received = (entry or {}).get("input") or {}
+        received = None if entry is None else entry.item.input
         told = ""
         if facts is None:
             told = " (the stem as received is gone)"
-        elif facts.sha256 is not None and received and facts.sha256 != received["sha256"]:
+        elif facts.sha256 is not None and received is not None and facts.sha256 != received.sha256:
             told = " (another file was received since; it is not used)"
         said.append(f"{stem}, {kept.why}{told}")
     return SinceLast(last=last, recipes=tuple(recipes_moved(last, sources)), kept=tuple(said))

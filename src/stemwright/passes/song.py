@@ -27,7 +27,7 @@ LONGEST_ASKED = 40
 
 
 @dataclass(frozen=True)
-class Song:
+class SongFolder:
     """A folder with stems.
 
     ``stems`` are the stems' names: paths below ``stems_dir`` with ``/`` between folders, sorted. ``findings`` are
@@ -94,7 +94,7 @@ def pass_number(name: str) -> int:
     return int(name.removeprefix("pass-"))
 
 
-def open_song(folder: Path) -> Song:
+def open_song(folder: Path) -> SongFolder:
     """Look at a song's folder and list its stems.
 
     Parameters
@@ -104,7 +104,7 @@ def open_song(folder: Path) -> Song:
 
     Returns
     -------
-    Song
+    SongFolder
 
     Raises
     ------
@@ -121,7 +121,7 @@ def open_song(folder: Path) -> Song:
         for root in (folder / "stems", folder):
             names, findings = _list_stems(folder, root) if root.is_dir() else ([], [])
             if names or findings:
-                return Song(folder, root, tuple(names), tuple(findings))
+                return SongFolder(folder, root, tuple(names), tuple(findings))
     except OSError as error:
         raise SongError(f"{error.filename}: cannot be read ({error.strerror}); check its permissions") from error
     kinds = " ".join(sorted(EXTENSIONS))
@@ -194,7 +194,7 @@ def _odd(root: Path, path: Path, reason: str) -> Finding:
 
 
 @contextmanager
-def new_pass(song: Song) -> Iterator[Path]:
+def new_pass(song: SongFolder) -> Iterator[Path]:
     """Give a folder to build the next pass in; nothing of it is left unless `settle` renamed it into place.
 
     Yields
@@ -221,7 +221,7 @@ def new_pass(song: Song) -> Iterator[Path]:
                 song.passes_dir.rmdir()
 
 
-def settle(song: Song, building: Path, name: str) -> bool:
+def settle(song: SongFolder, building: Path, name: str) -> bool:
     """Rename a finished pass into place; False if another run took the name first."""
     try:
         # A folder with something in it is never replaced by rename: the loser of a race gets an error, not the name.
@@ -233,7 +233,7 @@ def settle(song: Song, building: Path, name: str) -> bool:
     return True
 
 
-def next_name(song: Song) -> str:
+def next_name(song: SongFolder) -> str:
     """Return the name after the highest one in use, complete or not."""
     used = [path.name for path in song.passes_dir.iterdir()] if song.passes_dir.is_dir() else []
     numbers = [pass_number(name) for name in used if PASS_NAME.fullmatch(name)]

@@ -2,20 +2,21 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
-from typing import TYPE_CHECKING, Any, Literal
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
-from stemwright.passes.manifest import plan_part, read_manifest
-from stemwright.plan.items import plan_sha256
+from stemwright.passes.manifest_file import read_manifest
+from stemwright.plain import plain
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
 
-Verdict = Literal["identical", "changed", "missing", "not of this pass", "unwritten"]
+FileState = Literal["identical", "changed", "missing", "not of this pass", "unwritten"]
 
 
 @dataclass(frozen=True)
@@ -23,7 +24,7 @@ class Checked:
     """The verdict on one file; ``file`` is below the pass's folder, or below the song's for a stem as received."""
 
     file: str
-    verdict: Verdict
+    verdict: FileState
     detail: str = ""
 
 
@@ -41,17 +42,17 @@ class Verified:
         """Whether the plan and every file are what the manifest says."""
         return self.plan_intact and all(c.verdict in ("identical", "unwritten") for c in (*self.outputs, *self.received))
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the verdicts as plain JSON values."""
-        return {**asdict(self), "good": self.good}
+        return {**plain(self), "good": self.good}
 
 
-def verify(song: Song, name: str, executor: Executor) -> Verified:
+def verify(song: SongFolder, name: str, executor: Executor) -> Verified:
     """Verify one pass.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     name : str
         A complete pass of it.
     executor : Executor
@@ -68,9 +69,8 @@ def verify(song: Song, name: str, executor: Executor) -> Verified:
     """
     folder = song.passes_dir / name
     manifest = read_manifest(folder)
-    entries = manifest.data["stems"]
-    written = {entry["output"]["path"]: entry["output"]["sha256"] for entry in entries if entry["output"]}
-    received = {entry["input"]["path"]: entry["input"]["sha256"] for entry in entries if entry["input"]}
+    written = {each.path: each.sha256 for entry in manifest.stems if (each := entry.output) is not None}
+    received = {source.path: source.sha256 for item in manifest.items() if (source := item.input) is not None}
     outputs = list(executor.map(_check, *_columns(folder / "stems", written)))
     inputs = list(executor.map(_check, *_columns(song.folder, received)))
     extra = [
@@ -78,11 +78,13 @@ def verify(song: Song, name: str, executor: Executor) -> Verified:
         for path in sorted(_files(folder / "stems") - set(written))
     ]
     unwritten = [
-        Checked(entry["stem"], "unwritten", f"{entry['status']}: {entry['why']}") for entry in entries if not entry["output"]
+        Checked(entry.stem, "unwritten", f"{entry.item.status}: {entry.item.why}")
+        for entry in manifest.stems
+        if entry.output is None
     ]
     return Verified(
         name=name,
-        plan_intact=plan_sha256([plan_part(entry) for entry in entries]) == manifest.data["plan_sha256"],
+        plan_intact=manifest.plan_intact,
         outputs=(*outputs, *extra, *unwritten),
         received=tuple(inputs),
     )

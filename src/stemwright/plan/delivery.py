@@ -77,17 +77,16 @@ def _shaped(item: PlanItem, facts: Mapping[str, StemFacts], deliver: Deliver) ->
         return item
     spec = output_spec(info, deliver.bits, container=deliver.container, rate_hz=deliver.rate_hz)
     frames = length_at(info.frames, info.rate_hz, spec.rate_hz)
-    notes = item.notes
+    messages = item.messages
     if deliver.container is not None and spec.container != deliver.container:
-        notes = (
-            *notes,
+        messages = (
+            *messages,
             f"{deliver.container} cannot hold {spec.subtype}, {spec.channels} channels: it goes out as {spec.container}",
         )
-    return replace(_as(item, spec, frames), notes=notes)
+    return replace(_as(item, spec, frames), messages=messages)
 
 
 def _as(item: PlanItem, spec: OutputSpec, frames: int) -> PlanItem:
-    assert item.input is not None  # noqa: S101 - the caller looked
     name = PurePosixPath(item.stem)
     path = f"{item.stem.removesuffix(name.suffix)}{spec.extension(name.suffix)}"
     shaped = DeliverAs(path=path, container=spec.container, subtype=spec.subtype, rate_hz=spec.rate_hz, frames=frames)
@@ -96,10 +95,9 @@ def _as(item: PlanItem, spec: OutputSpec, frames: int) -> PlanItem:
 
 def _seeded(item: PlanItem) -> PlanItem:
     """Give an integer file its dither's seed, and a copy none."""
-    assert item.deliver_as is not None  # noqa: S101 - the caller looked
     if item.copied:
-        return replace(item, seed=None, deliver_as=replace(item.deliver_as, path=item.stem))
-    return replace(item, seed=seed_of(item) if item.deliver_as.is_integer else None)
+        return replace(item, seed=None, deliver_as=replace(item.file, path=item.stem))
+    return replace(item, seed=seed_of(item) if item.file.is_integer else None)
 
 
 def _one_length(items: Sequence[PlanItem]) -> list[PlanItem]:
@@ -119,8 +117,7 @@ def _one_length(items: Sequence[PlanItem]) -> list[PlanItem]:
 
 
 def _padded(item: PlanItem, frames: int) -> PlanItem:
-    deliver = item.deliver_as
-    assert deliver is not None  # noqa: S101 - the caller looked
+    deliver = item.file
     if deliver.frames == frames:
         return item
     if not deliver.writable:
@@ -166,8 +163,7 @@ def _problem(item: PlanItem) -> str:
 
 
 def _rename(item: PlanItem, template: str, title: str) -> PlanItem:
-    deliver = item.deliver_as
-    assert deliver is not None  # noqa: S101 - the caller looked
+    deliver = item.file
     stem = PurePosixPath(item.stem)
     bits = KEPT_WORDS.get(deliver.subtype) or (f"{deliver.bits}b" if deliver.bits else deliver.subtype.lower())
     facts = {"song": title, "stem": base_name(stem.name), "role": item.role or "", "bits": bits}
@@ -184,8 +180,7 @@ def _rename(item: PlanItem, template: str, title: str) -> PlanItem:
 
 def float_name(item: PlanItem) -> str:
     """Return the name of a file that has to be float because it would go over: its own, with what it says made true."""
-    deliver = item.deliver_as
-    assert deliver is not None  # noqa: S101 - the caller looked
+    deliver = item.file
     path = PurePosixPath(deliver.path)
     name = path.stem
     if path.name != PurePosixPath(item.stem).name and deliver.bits and name.endswith(f"{deliver.bits}b"):

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
-from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
 
 from stemwright.dsp.dither import COUNTED
-from stemwright.plan.only import Only
+from stemwright.plan.only import Only, Sounds
 from stemwright.stems.info import bits_of
 
+if TYPE_CHECKING:
+    from stemwright.plain import Plain
+
+Evidence = dict[str, object]  # the numbers and words behind a notch that a ring made
+MoveSound = tuple[str, dict[str, float], tuple[tuple[float, ...], ...], Sounds | None, tuple[tuple[int, float, float], ...]]
 Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
-RESERVED = frozenset({"kind", "name", "why", "sections", "found", "note", "only", "points"})
 
 HOLD = "loudness held"  # the name of the gain that brings a stem's loudness back to what was received
 TRIM = "trim for overs"  # the name of the gain that lowers every stem of a pass alike
+
+
+class NoFileError(RuntimeError):
+    """An item without a file was taken for one with: a fault of the caller, never of a song."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -61,15 +67,6 @@ class NoteMark:
     base_db: float
     said: tuple[Said, ...]
 
-    @classmethod
-    def from_json(cls, data: dict[str, Any]) -> NoteMark:
-        """Read back what ``asdict`` made of it."""
-        return cls(**{**data, "said": tuple(Said(**said) for said in data["said"])})
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the mark as plain JSON values."""
-        return {**asdict(self), "said": [asdict(said) for said in self.said]}
-
 
 @dataclass(frozen=True, kw_only=True)
 class PlannedMove:
@@ -87,7 +84,7 @@ class PlannedMove:
     why: str
     settings: dict[str, float]
     sections: tuple[tuple[float, ...], ...] = ()
-    found: dict[str, Any] | None = None
+    found: Evidence | None = None
     note: NoteMark | None = None
     only: Only | None = None
     points: tuple[tuple[int, float, float], ...] = ()
@@ -109,42 +106,11 @@ class PlannedMove:
             return (*self.sections, *self.sections)
         return () if self.kind == "de_ess" else self.sections
 
-    def as_json(self) -> dict[str, Any]:
-        """Return the move as one flat JSON object."""
-        head = {"kind": self.kind, "name": self.name, "why": self.why, **self.settings}
-        note = None if self.note is None else self.note.as_json()
-        # Plans from before there were such moves stay equal: what is not there is not written.
-        only = {} if self.only is None else {"only": self.only.as_json()}
-        points = {"points": [list(point) for point in self.points]} if self.points else {}
-        return {
-            **head,
-            "sections": [list(row) for row in self.sections],
-            "found": self.found,
-            "note": note,
-            **only,
-            **points,
-        }
-
-    @classmethod
-    def from_json(cls, data: dict[str, Any]) -> PlannedMove:
-        """Read back what `as_json` wrote."""
-        return cls(
-            kind=data["kind"],
-            name=data["name"],
-            why=data["why"],
-            settings={key: value for key, value in data.items() if key not in RESERVED},
-            sections=tuple(tuple(row) for row in data["sections"]),
-            found=data["found"],
-            note=None if data["note"] is None else NoteMark.from_json(data["note"]),
-            only=None if data.get("only") is None else Only.from_json(data["only"]),
-            points=tuple((int(frame), float(db), float(factor)) for frame, db, factor in data.get("points", ())),
-        )
-
     @property
-    def sound(self) -> tuple[Any, ...]:
+    def sound(self) -> MoveSound:
         """What of it decides samples."""
         only = None if self.only is None else self.only.sound
-        return self.kind, self.sections, self.settings, only, self.points
+        return self.kind, self.settings, self.sections, only, self.points
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -177,11 +143,23 @@ class DeliverAs:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Sound:
+    """What decides a stem's samples in a pass."""
+
+    stem: str
+    input: InputFacts | None
+    seed: int | None
+    dither: str | None
+    deliver_as: DeliverAs | None
+    moves: tuple[MoveSound, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
 class PlanItem:
     """All that decides one stem's sound in a pass.
 
     ``input`` is None for a stem that could not be read, ``deliver_as`` for one that is not written. ``seed`` is the
-    dither's, None where none is needed, and ``dither`` its kind (see `stemwright.dsp.dither`). ``notes`` are things the
+    dither's, None where none is needed, and ``dither`` its kind (see `stemwright.dsp.dither`). ``messages`` are things the
     plan wants said on screen.
     """
 
@@ -197,7 +175,21 @@ class PlanItem:
     seed: int | None = None
     dither: str = COUNTED
     deliver_as: DeliverAs | None = None
-    notes: tuple[str, ...] = ()
+    messages: tuple[str, ...] = ()
+
+    @property
+    def received(self) -> InputFacts:
+        """The stem as received, of an item that was read; what is skipped or failed has none."""
+        if self.input is None:
+            raise NoFileError(f"{self.stem}: {self.status}, so there is nothing it was read from")
+        return self.input
+
+    @property
+    def file(self) -> DeliverAs:
+        """The file it becomes, of an item that becomes one."""
+        if self.deliver_as is None:
+            raise NoFileError(f"{self.stem}: {self.status}, so it becomes no file")
+        return self.deliver_as
 
     @property
     def copied(self) -> bool:
@@ -212,52 +204,20 @@ class PlanItem:
             received.frames,
         )
 
-    def as_json(self) -> dict[str, Any]:
-        """Return the item as plain JSON values."""
-        return {
-            "stem": self.stem,
-            "input": None if self.input is None else asdict(self.input),
-            "role": self.role,
-            "family": self.family,
-            "recipe": self.recipe,
-            "matched_by": self.matched_by,
-            "status": self.status,
-            "why": self.why,
-            "moves": [move.as_json() for move in self.moves],
-            "dither": {"kind": "none" if self.seed is None else self.dither, "seed": self.seed},
-            "deliver_as": None if self.deliver_as is None else asdict(self.deliver_as),
-            "notes": list(self.notes),
-        }
-
-    @classmethod
-    def from_json(cls, data: dict[str, Any]) -> PlanItem:
-        """Read back what `as_json` wrote; further keys are passed over."""
-        return cls(
-            stem=data["stem"],
-            input=None if data["input"] is None else InputFacts(**data["input"]),
-            role=data["role"],
-            family=data["family"],
-            recipe=data["recipe"],
-            matched_by=data["matched_by"],
-            status=data["status"],
-            why=data["why"],
-            moves=tuple(PlannedMove.from_json(move) for move in data["moves"]),
-            seed=data["dither"]["seed"],
-            dither=COUNTED if data["dither"]["kind"] == "none" else data["dither"]["kind"],
-            deliver_as=None if data["deliver_as"] is None else DeliverAs(**data["deliver_as"]),
-            notes=tuple(data["notes"]),
+    @property
+    def sound(self) -> Sound:
+        """What decides the samples written, and nothing else: two equal sounds are the same file."""
+        return Sound(
+            stem=self.stem,
+            input=self.input,
+            seed=self.seed,
+            dither=None if self.seed is None else self.dither,
+            deliver_as=self.deliver_as,
+            moves=tuple(move.sound for move in self.moves),
         )
 
-    def sound(self) -> dict[str, Any]:
-        """Return what decides the samples written, and nothing else: two equal sounds are the same file."""
-        data = self.as_json()
-        return {
-            **{key: data[key] for key in ("stem", "input", "dither", "deliver_as")},
-            "moves": [m.sound for m in self.moves],
-        }
+    def as_json(self) -> Plain:
+        """Return the item as the manifest has it."""
+        from stemwright.plan.written import item_as_json  # noqa: PLC0415 - it knows these types
 
-
-def plan_sha256(items: list[dict[str, Any]]) -> str:
-    """Return the hash of a plan: of its items' JSON, sorted by stem, keys sorted, no spaces."""
-    ordered = sorted(items, key=lambda item: str(item["stem"]))
-    return hashlib.sha256(json.dumps(ordered, sort_keys=True, separators=(",", ":")).encode()).hexdigest()
+        return item_as_json(self)

@@ -14,6 +14,7 @@ import numpy as np
 
 from stemwright.plan.wording import frequency
 from stemwright.recipes.moves import LINEAR_SLOPES
+from stemwright.stems.intake.kit import CLOSE, COMMON, COMMON_WORDS
 from stemwright.stems.names import base_name, words_of
 
 if TYPE_CHECKING:
@@ -24,9 +25,6 @@ if TYPE_CHECKING:
     from stemwright.recipes.moves import Move
 
 SHARED = "linear phase, as the stems of a kit must not be turned against each other"
-CLOSE_ROLES = frozenset({"kick", "snare", "toms"})
-COMMON_WORDS = frozenset({"overhead", "overheads", "oh", "ohs", "ovh", "ovhs", "ohl", "ohr", "room", "rooms"})
-COMMON_ROLES = frozenset({"cymbals", "drum bus"})
 LEAST_LOSS_DB = 0.5
 AUDIBLE = 10.0 ** (-12.0 / 20.0)  # where both let through at least this much of what they have
 FREQS_HZ = np.geomspace(20.0, 1000.0, 240)
@@ -49,8 +47,8 @@ def members(assignments: Mapping[str, Assignment], listed: Sequence[str]) -> lis
 def seeming(assignments: Mapping[str, Assignment]) -> list[str]:
     """Return the stems that look like one recorded kit: close drums, and overheads or a room; none without both."""
     roles = {stem: each.recipe.role for stem, each in assignments.items() if each.recipe is not None and each.moves}
-    close = [stem for stem, role in roles.items() if role in CLOSE_ROLES]
-    common = [stem for stem, role in roles.items() if role in COMMON_ROLES and COMMON_WORDS & set(words_of(stem))]
+    close = [stem for stem, role in roles.items() if role in CLOSE]
+    common = [stem for stem, role in roles.items() if role in COMMON and COMMON_WORDS & set(words_of(stem))]
     return [*close, *common] if close and common else []
 
 
@@ -102,12 +100,11 @@ def _with_loss(item: PlanItem, responses: Mapping[str, np.ndarray], *, declared:
     if not said:
         return item
     way = "" if declared else "; kit: in session.yaml makes the stems of a kit share phase"
-    return replace(item, notes=(*item.notes, f"{said}{way}"))
+    return replace(item, messages=(*item.messages, f"{said}{way}"))
 
 
 def _response(item: PlanItem) -> np.ndarray:
-    assert item.input is not None  # noqa: S101 - the caller looked
-    turns = np.exp(-2j * np.pi * FREQS_HZ / item.input.rate_hz)
+    turns = np.exp(-2j * np.pi * FREQS_HZ / item.received.rate_hz)
     total = np.ones(len(FREQS_HZ), dtype=complex)
     for move in item.moves:
         for b0, b1, b2, a0, a1, a2 in move.gain_sections:

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import product
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from stemwright.plan.sections import FADE_SECONDS
 from stemwright.recipes.times import clock
@@ -32,17 +32,6 @@ class Only:
     said: tuple[str, ...]
     fade_frames: int
     spans: tuple[tuple[int, int], ...]
-
-    @classmethod
-    def from_json(cls, data: dict[str, Any]) -> Only:
-        """Read back what `as_json` wrote."""
-        spans = tuple((int(start), int(end)) for start, end in data["spans_frames"])
-        return cls(said=tuple(data["said"]), fade_frames=int(data["fade_frames"]), spans=spans)
-
-    def as_json(self) -> dict[str, Any]:
-        """Return it as plain JSON values."""
-        spans = [list(span) for span in self.spans]
-        return {"said": list(self.said), "fade_frames": self.fade_frames, "spans_frames": spans}
 
     @property
     def sound(self) -> tuple[int, tuple[tuple[int, int], ...]]:

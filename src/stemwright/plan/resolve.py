@@ -33,7 +33,7 @@ class RingMoves:
     """What the ring finder made of one `rings` move: notches, and what to say about them."""
 
     notches: tuple[PlannedMove, ...]
-    notes: tuple[str, ...] = ()
+    messages: tuple[str, ...] = ()
 
 
 def plan_stem(
@@ -89,17 +89,18 @@ def plan_stem(
         container=info.container,
         subtype=info.subtype,
     )
-    moves, notes = resolve(assignment.moves, info.rate_hz, rings, assignment.because)
+    moves, messages = resolve(assignment.moves, info.rate_hz, rings, assignment.because)
     moves, outside = placed(moves, assignment, info.rate_hz, info.frames)
-    notes = (*notes, *outside)
-    notes = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *notes)
+    messages = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *messages, *outside)
     if not moves:
         why = "none of its recipe's moves is needed here" if assignment.moves or assignment.aside else assignment.why
         as_received = DeliverAs(
             path=facts.stem, container=info.container, subtype=info.subtype, rate_hz=info.rate_hz, frames=info.frames
         )
-        return replace(item, input=received, status="left", why=why, notes=notes, deliver_as=as_received)
-    return written_as(replace(item, input=received, status="prepped", moves=moves, notes=notes), output_spec(info, bits))
+        return replace(item, input=received, status="left", why=why, messages=messages, deliver_as=as_received)
+    return written_as(
+        replace(item, input=received, status="prepped", moves=moves, messages=messages), output_spec(info, bits)
+    )
 
 
 def placed(
@@ -124,11 +125,10 @@ def placed(
 
 def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:
     """Return the item with its file's name, format and dither settled; it has its input and moves already."""
-    assert item.input is not None  # noqa: S101 - only stems that were read are written
     before = item.deliver_as
     name = PurePosixPath(item.stem if before is None else before.path)
     path = str(name.with_suffix(spec.extension(name.suffix)))
-    frames = length_at(item.input.frames, item.input.rate_hz, spec.rate_hz) if before is None else before.frames
+    frames = length_at(item.received.frames, item.received.rate_hz, spec.rate_hz) if before is None else before.frames
     return replace(
         item,
         seed=None if spec.bits is None else seed_of(item),
@@ -154,25 +154,25 @@ def resolve(
 
     Returns
     -------
-    moves, notes : tuple of PlannedMove, tuple of str
+    moves, messages : tuple of PlannedMove, tuple of str
         A `rings` move gives way to its notches; a move that changes nothing (0 dB) is not planned.
     """
     planned: list[PlannedMove] = []
-    notes: list[str] = []
+    messages: list[str] = []
     for move in moves:
         if move.kind == "rings":
             found = rings.get(move.name, RingMoves(notches=()))
             planned.extend(found.notches)
-            notes.extend(found.notes)
+            messages.extend(found.messages)
             continue
         sections = sections_of(move.kind, move.settings, rate_hz)
         if sections or move.kind == "compress":
             why = f"{move.why} ({because[move.name]})" if move.name in because else move.why
             settings = {key: value for key, value in move.settings.items() if key != "linear_phase" or value}
             if settings.get("linear_phase"):
-                notes.append(_ahead(move.name, sections, rate_hz))
+                messages.append(_ahead(move.name, sections, rate_hz))
             planned.append(PlannedMove(kind=move.kind, name=move.name, why=why, settings=settings, sections=sections))
-    return tuple(planned), tuple(notes)
+    return tuple(planned), tuple(messages)
 
 
 def _ahead(name: str, sections: tuple[tuple[float, ...], ...], rate_hz: int) -> str:
@@ -217,6 +217,5 @@ def half_way(settings: Mapping[str, float]) -> dict[str, float]:
 
 def seed_of(item: PlanItem) -> int:
     """Return the dither's seed: of the stem, not of the moves, so that two passes of it differ by the moves alone."""
-    assert item.input is not None  # noqa: S101 - only stems that were read are dithered
-    digest = hashlib.sha256(f"{item.stem}\n{item.input.sha256}".encode("utf-8", "surrogatepass")).digest()
+    digest = hashlib.sha256(f"{item.stem}\n{item.received.sha256}".encode("utf-8", "surrogatepass")).digest()
     return int.from_bytes(digest[:SEED_BYTES], "big")

@@ -54,7 +54,7 @@ def find_all(
     Returns
     -------
     dict of str to dict of str to RingMoves
-        By stem, then by the name of the `rings` move. A stem that cannot be analysed has notes and no notches.
+        By stem, then by the name of the `rings` move. A stem that cannot be analysed has messages and no notches.
     """
     searches: dict[tuple[str, ...], Search] = {}
     for stem, fact in facts.items():
@@ -86,7 +86,7 @@ def search(asked: Search) -> dict[str, RingMoves]:
             finder.feed(block)
         return {move.name: _ring_moves(move, finder, asked.files[0][1].rate_hz) for move in asked.moves}
     except StemwrightError as error:
-        return {move.name: RingMoves(notches=(), notes=(f"{move.name}: not searched ({error})",)) for move in asked.moves}
+        return {move.name: RingMoves(notches=(), messages=(f"{move.name}: not searched ({error})",)) for move in asked.moves}
 
 
 def _side_by_side(files: tuple[tuple[Path, AudioInfo], ...]) -> Iterator[np.ndarray]:
@@ -124,7 +124,7 @@ def _ring_moves(move: Move, finder: RingFinder, rate_hz: int) -> RingMoves:
         deepest_db=move.settings["deepest_db"],
     )
     notches = tuple(_as_move(move, number, notch, rate_hz) for number, notch in enumerate(planned, 1))
-    return RingMoves(notches=notches, notes=tuple(notch.gave_way for notch in planned if notch.gave_way))
+    return RingMoves(notches=notches, messages=tuple(notch.gave_way for notch in planned if notch.gave_way))
 
 
 def rounded(ring: Ring) -> Ring:

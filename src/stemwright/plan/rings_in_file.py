@@ -13,19 +13,24 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.dsp.rings import Ring
+    from stemwright.plain import Plain
     from stemwright.stems.info import AudioInfo
 
 
 @dataclass(frozen=True)
-class Heard:
+class RingsInFile:
     """A file's rings, the most certain first, and those that a move would take."""
 
     info: AudioInfo
     rings: list[Ring]
     taken: set[Ring]
 
+    def as_json(self) -> Plain:
+        """Return the rings as plain JSON values."""
+        return {"rings": [{**ring.as_json(), "taken": ring in self.taken} for ring in self.rings]}
 
-def listen(file: Path, *, from_hz: float, to_hz: float, at_most: int, least_db: float) -> Heard:
+
+def rings_in(file: Path, *, from_hz: float, to_hz: float, at_most: int, least_db: float) -> RingsInFile:
     """Find rings in a file.
 
     Parameters
@@ -37,7 +42,7 @@ def listen(file: Path, *, from_hz: float, to_hz: float, at_most: int, least_db: 
 
     Returns
     -------
-    Heard
+    RingsInFile
         ``rings`` has candidates of any certainty, for a person to judge; ``taken`` those a move would notch.
 
     Raises
@@ -58,4 +63,4 @@ def listen(file: Path, *, from_hz: float, to_hz: float, at_most: int, least_db: 
     rings = finder.finish(every)
     # Candidates come in the same order at any certainty, so what a move takes is among those listed.
     sure_at = {ring.freq_hz for ring in finder.finish(sure)}
-    return Heard(info, rings, {ring for ring in rings if ring.freq_hz in sure_at})
+    return RingsInFile(info, rings, {ring for ring in rings if ring.freq_hz in sure_at})

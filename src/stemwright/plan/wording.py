@@ -104,7 +104,7 @@ def changes_in_short(before: Iterable[PlannedMove], after: Iterable[PlannedMove]
     for key in dict.fromkeys([*old, *new]):
         was, now = old.get(key), new.get(key)
         if was is None or now is None or was.settings != now.settings:
-            lines.append(_change(was, now))
+            lines += [_change(was, now, one) for one in (now or was,) if one is not None]
         elif was.only != now.only:
             places = [_where(each).strip() or "everywhere" for each in (was, now)]
             moved = places if places[0] != places[1] else [f"{places[0]}, as it was", "where that is now"]
@@ -114,9 +114,7 @@ def changes_in_short(before: Iterable[PlannedMove], after: Iterable[PlannedMove]
     return lines
 
 
-def _change(was: PlannedMove | None, now: PlannedMove | None) -> str:
-    one = now or was
-    assert one is not None  # noqa: S101 - one side is always there
+def _change(was: PlannedMove | None, now: PlannedMove | None, one: PlannedMove) -> str:
     old, new = (move.settings if move is not None else None for move in (was, now))
     same = {key: value for key, value in one.settings.items() if key != "gain_db"}
     only_gain = all(side is None or {key: side[key] for key in same} == same for side in (old, new))

@@ -138,6 +138,7 @@ class Resolver:
             general_names=stems.general,
             not_names=stems.refused,
             sounds=stems.sounds,
+            deep=stems.deep,
             moves=moves,
             based_on=draft.based_on,
             path=draft.file,
@@ -149,7 +150,13 @@ class Resolver:
 
 
 def _stems_of(parent: Recipe) -> Stems:
-    return Stems(names=parent.names, general=parent.general_names, refused=parent.not_names, sounds=parent.sounds)
+    return Stems(
+        names=parent.names,
+        general=parent.general_names,
+        refused=parent.not_names,
+        sounds=parent.sounds,
+        deep=parent.deep,
+    )
 
 
 def _changed(reading: Reading, change: Table | None, parent: Recipe) -> list[Move]:

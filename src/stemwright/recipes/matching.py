@@ -4,7 +4,8 @@ Conventions
 -----------
 A name is read from left to right as phrases, the longest that starts at each word; between the words of a phrase may stand
 numbers and words that say how, where or which one ("vox 02 chop"). Of several phrases the last one decides, as in English
-the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano keys").
+the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano
+keys"), and a vague one of those only where nothing else in the name or its folder does ("drum solo").
 What stands in brackets decides only where nothing else does. A phrase of a recipe's ``not`` takes that recipe out. Recipes
 of one's own come before the house's. Where no phrase is the file's, its folder's name stands before its own.
 
@@ -19,8 +20,9 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.song_words import SongWords, song_words
-from stemwright.stems.names import base_name
-from stemwright.stems.vocabulary import MODIFIERS
+from stemwright.stems.names import base_name, split_words
+from stemwright.stems.short_forms import COUNTED
+from stemwright.stems.vocabulary import MODIFIERS, VAGUE
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -32,6 +34,10 @@ _BRACKETS = re.compile(r"[\[(].*?[\])]")
 _WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
 _SPILL = frozenset({"bleed", "spill"})
 SAMPLED = "vocal sample"
+BOTH = "folder's and its own name"
+VOICE_OR_WIND = frozenset({"choir", "woodwinds"})
+RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
+UPRIGHTS = frozenset({"bass", "piano"})
 LOW_HZ = 45.0
 CUT_OFF_RATIO = 2.5
 
@@ -63,6 +69,10 @@ class _Found:
     def general(self) -> bool:
         return all(claim.general for claim in self.claims)
 
+    @property
+    def vague(self) -> bool:
+        return self.general and all(VAGUE.issuperset(claim.phrase) for claim in self.claims)
+
 
 def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()) -> dict[str, Match | Doubt | None]:
     """Find the recipes for a song's stems.
@@ -84,8 +94,10 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
     names = list(stems)
     song = song_words(names, library.speller, titles)
     found = {name: match(name, library, song) for name in names}
+    if song.sings_in_parts and song.heard.isdisjoint(RHYTHM):
+        found |= {name: match(name, library, replace(song, codes={**song.codes, "bass": "choir bass"})) for name in names}
     sure = [each.recipe for each in found.values() if isinstance(each, Match)]
-    return {name: _settled(each, sure) if isinstance(each, Doubt) else each for name, each in found.items()}
+    return {name: _settled(each, sure, song) if isinstance(each, Doubt) else each for name, each in found.items()}
 
 
 def match(stem: str, library: Library, song: SongWords | None = None) -> Match | Doubt | None:
@@ -107,35 +119,56 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     """
     known = song or SongWords()
     whole = known.own(stem)
-    outside = known.own(_BRACKETS.sub(" ", base_name(stem)))
+    outside = known.left(split_words(_BRACKETS.sub(" ", base_name(stem))))
     folder = known.folder(stem)
     weak: list[_Found] = []
     for words in dict.fromkeys((outside, whole)):
         found = _read(words, (*folder, *whole), library, known)
         if any(not each.general for each in found):
-            return _decide(found, library, "name")
+            decided = _decide(found, library, "name")
+            return _by_folder(decided, folder, whole, library, known) or decided
         weak = weak or found
     inside = _read((*folder, *whole), (*folder, *whole), library, known) if folder else []
-    across = [each for each in inside if set(each.written) & set(folder) and set(each.written) & set(whole)]
+    across = _across(inside, folder, whole)
     if across:
-        return _decide(across, library, "folder's and its own name")
-    if weak:
+        return _decide(across, library, BOTH)
+    if weak and not (inside and all(each.vague for each in weak)):
         return _decide(weak, library, "name")
     return _decide(inside, library, "folder's name") if inside else None
 
 
+def _across(found: list[_Found], folder: Phrase, whole: Phrase) -> list[_Found]:
+    """Return the phrases that begin in a folder's name and end in a file's."""
+    return [each for each in found if set(each.written) & set(folder) and set(each.written) & set(whole)]
+
+
+def _by_folder(decided: Match | Doubt, folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> Match | None:
+    """Return the reading that a folder's and a file's name make together, if it settles a doubt, or if it is sung ("Choir/Bass")."""
+    words = (*folder, *whole)
+    across = _across(_read(words, words, library, song), folder, whole) if folder else []
+    found = _decide(across, library, BOTH) if across else None
+    if not isinstance(found, Match):
+        return None
+    if isinstance(decided, Doubt):
+        return found if found.recipe.name in {each.recipe.name for each in decided.readings} else None
+    return found if found.recipe.family == "vocals" and decided.recipe.family != "vocals" else None
+
+
 def _read(words: Phrase, everything: Phrase, library: Library, song: SongWords) -> list[_Found]:
     """Return the phrases of a name in order, without those that a recipe refuses."""
-    letters = [word for word in words if not word.isdigit()] or list(words)
-    if letters and all(word in song.codes for word in letters):
-        words, meant = tuple(letters), [library.speller.meaning(song.codes[word]) for word in letters]
-    else:
-        meant = [library.speller.meaning(word) for word in words]
+    meant = [
+        () if _is_counted(words, at) else tuple(each for part in spelt.split() for each in library.speller.meaning(part))
+        for at, spelt in enumerate(song.spelt_out(words, alone=words == everything))
+    ]
     plain = tuple((each, at) for at, meanings in enumerate(meant) for each in meanings)
     heard = {everything[first:last] for first in range(len(everything)) for last in range(first + 1, len(everything) + 1)}
     means = tuple(each for word in everything for each in library.speller.meaning(word))
     heard |= {means[first:last] for first in range(len(means)) for last in range(first + 1, len(means) + 1)}
     return list(_phrases(plain, words, heard, library))
+
+
+def _is_counted(words: Phrase, at: int) -> bool:
+    return words[at] in COUNTED and at + 1 < len(words) and words[at + 1].isdigit()
 
 
 def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, heard: set[Phrase], library: Library) -> Iterator[_Found]:
@@ -183,7 +216,12 @@ def _ends(plain: tuple[tuple[str, int], ...], at: int, phrase: Phrase) -> int | 
 
 def _decide(found: list[_Found], library: Library, where: str) -> Match | Doubt:
     own = [each for each in found if any(claim.recipe.name in library.own for claim in each.claims)]
-    strong = [each for each in own or found if not each.general] or own or found
+    strong = (
+        [each for each in own or found if not each.general]
+        or [each for each in own or found if not each.vague]
+        or own
+        or found
+    )
     last = strong[-1]
     readings = _readings(last, where)
     if len(readings) == 1 and not last.general:
@@ -218,11 +256,22 @@ def _roll_off_hz(recipe: Recipe) -> float | None:
     return next((move.settings["freq_hz"] for move in recipe.moves if move.kind == "high_pass" and not move.off), None)
 
 
-def _settled(doubt: Doubt, sure: list[Recipe]) -> Match | Doubt:
-    """Settle a doubt by the song's other stems: nobody sings where nobody else does, and one lead singer is enough."""
+def _settled(doubt: Doubt, sure: list[Recipe], song: SongWords) -> Match | Doubt:
+    """Settle a doubt by the song's other stems.
+
+    Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody blows, and
+    blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant.
+    """
     sung = any(recipe.family == "vocals" and recipe.name != SAMPLED for recipe in sure)
     taken = {recipe.name for recipe in sure}
     left = [each for each in doubt.readings if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)]
+    names = {each.recipe.name for each in doubt.readings}
+    if names == VOICE_OR_WIND:
+        blown = bool(taken & {"woodwinds", "brass"}) and not song.sings_in_parts
+        sung = sung or song.sings_in_parts
+        left = [each for each in doubt.readings if sung != blown and (each.recipe.family == "vocals") == sung]
+    elif names == UPRIGHTS:
+        left = [each for each in doubt.readings if each.recipe.name not in taken]
     return left[0] if len(left) == 1 else replace(doubt, readings=tuple(left)) if left else doubt
 
 

@@ -28,10 +28,11 @@ class Stems:
     general: tuple[Phrase, ...] = ()
     refused: tuple[Phrase, ...] = ()
     sounds: str | None = None
+    deep: bool = False
 
 
 PHRASE_KEYS = ("names", "general", "not")
-SOUNDS = ("low", "high")
+SOUNDS = ("low", "high", "open")
 FAMILIES = ("drums", "music", "vocals")
 KEYS = ("recipe", "version", "about", "role", "family", "stems", "based_on", "change", "drop", "moves")
 HIGHEST_VERSION = 1_000_000
@@ -66,8 +67,10 @@ class Recipe:
     names, general_names, not_names : tuple of tuple of str
         Phrases of words that take a stem, that take it where nothing more particular does, and that refuse it; the
         parent's where it has no ``stems``.
-    sounds : {None, "low", "high"}
+    sounds : {None, "low", "high", "open"}
         Where such stems sound: hardly ever mostly above 2 kHz, or mostly below 200 Hz.
+    deep : bool
+        Whether what is under 30 Hz is theirs, and no rumble.
     moves : tuple of Move
         In order, those that are off included.
     based_on : str or None
@@ -98,6 +101,7 @@ class Recipe:
     parents: tuple[Source, ...] = ()
     came_from: str | None = None
     sounds: str | None = None
+    deep: bool = False
 
     @property
     def source(self) -> Source:
@@ -222,7 +226,7 @@ def _alone(reading: Reading, table: Table) -> None:
 
 
 def _stems(reading: Reading, node: Node) -> Stems | None:
-    table = reading.table(node, "stems", (*PHRASE_KEYS, "sounds"), "stems: {names: [hat, hats]}")
+    table = reading.table(node, "stems", (*PHRASE_KEYS, "sounds", "deep"), "stems: {names: [hat, hats]}")
     if table is None:
         return None
     if "names" not in table.values and "general" not in table.values:
@@ -233,7 +237,8 @@ def _stems(reading: Reading, node: Node) -> Stems | None:
     for phrase in (names | general).keys() & refused.keys():
         reading.problem(refused[phrase], "stems.not", f"also in names ({shown(' '.join(phrase))}), so it could never match")
     sounds = reading.choice(table.values["sounds"], "stems.sounds", SOUNDS) if "sounds" in table.values else None
-    return Stems(names=tuple(names), general=tuple(general), refused=tuple(refused), sounds=sounds)
+    deep = "deep" in table.values and bool(reading.flag(table.values["deep"], "stems.deep"))
+    return Stems(names=tuple(names), general=tuple(general), refused=tuple(refused), sounds=sounds, deep=deep)
 
 
 def _phrases(reading: Reading, node: Node, where: str) -> dict[Phrase, Node]:

@@ -107,7 +107,13 @@ def _stems() -> JsonObject:
             "not": {**phrases, "description": "Words and phrases that a file name must not have.", "examples": [["that"]]},
             "sounds": {
                 "enum": list(SOUNDS),
-                "description": "Where such stems sound. Mostly above 2 kHz is no low sound, mostly below 200 Hz no high one.",
+                "description": "Where such stems sound. Mostly above 2 kHz is no low sound, mostly below 200 Hz no high one,"
+                " dead above 11 kHz no open one.",
+            },
+            "deep": {
+                "type": "boolean",
+                "default": False,
+                "description": "true: what such stems have under 30 Hz is theirs, and intake does not call it rumble.",
             },
         },
         "additionalProperties": False,

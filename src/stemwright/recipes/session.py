@@ -297,7 +297,7 @@ def _reason(reading: Reading, table: Table, key: str, where: str, why: str | Non
     return reading.text(node, way, what)
 
 
-def settle(sheet: SessionSheet, stems: Iterable[str], library: Library | None = None) -> dict[str, StemChoice]:
+def choices_of(sheet: SessionSheet, stems: Iterable[str], library: Library | None = None) -> dict[str, StemChoice]:
     """Find the stems that a sheet speaks of.
 
     Parameters

@@ -14,7 +14,8 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.vocabulary import CODES
+from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES
+from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -38,18 +39,55 @@ class SongWords:
         The song's own names; dropped where another word is left.
     folders : frozenset of str
         Folders that say nothing, by their paths.
+    uppers : frozenset of str
+        Folders of folders that say something.
     codes : mapping of str to str
         What the song's two-letter words mean.
+    heard : frozenset of str
+        What the words of all its files mean.
     """
 
     common: Words = ()
     titles: tuple[Words, ...] = ()
     folders: frozenset[str] = frozenset()
+    uppers: frozenset[str] = frozenset()
     codes: dict[str, str] = field(default_factory=dict)
+    heard: frozenset[str] = frozenset()
+
+    @property
+    def sings_in_parts(self) -> bool:
+        """Whether a soprano stands beside an alto or a tenor, and no saxophone."""
+        return (
+            "soprano" in self.heard and bool(self.heard & {"alto", "alt", "tenor", "ten"}) and "saxophone" not in self.heard
+        )
+
+    def short_form(self, word: str) -> str | None:
+        """Return what a short form means in this song; None if it means here what it means anywhere."""
+        if word in self.codes:
+            return self.codes[word]
+        return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & self.heard), None)
+
+    def spelt_out(self, words: Words, *, alone: bool) -> Words:
+        """Return a name with its short forms spelt out.
+
+        Those that mean nothing without the song's others are read only where the name has no other word but such as say how,
+        where or which one. ``alone``: whether the name stands in no folder that says something.
+        """
+        whole = [word for word in words if not word.isdigit()]
+        if alone and len(whole) == 1 and whole[0] in ALONE:
+            return tuple(ALONE.get(word, word) for word in words)
+        saying = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes] or list(words)
+        meant = {word: self.short_form(word) for word in saying}
+        sure = None not in meant.values()
+        return tuple((meant.get(word) if sure or word in ALWAYS else None) or word for word in words)
 
     def own(self, stem: str) -> Words:
         """Return the words of a file's name that are its own."""
-        words = list(words_of(stem))
+        return self.left(words_of(stem))
+
+    def left(self, name: Words) -> Words:
+        """Return the words of a name that are left without what the song's files share."""
+        words = list(name)
         for common in self.common:
             if common in words:
                 words.remove(common)
@@ -61,7 +99,10 @@ class SongWords:
     def folder(self, stem: str) -> Words:
         """Return the words of the folder a file lies in, if they say something."""
         parent = PurePosixPath(stem).parent
-        return () if str(parent) in self.folders else split_words(parent.name)
+        if str(parent) in self.folders:
+            return ()
+        upper = split_words(parent.parent.name) if str(parent.parent) in self.uppers else ()
+        return (*upper, *split_words(parent.name))
 
 
 def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = ()) -> SongWords:
@@ -103,7 +144,9 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
         common=common,
         titles=known,
         folders=_idle(names, written, speller),
+        uppers=_uppers(names, written, speller),
         codes=_codes([found.own(name) for name in names]),
+        heard=frozenset(each for name in names for word in found.own(name) for each in speller.meaning(word)),
     )
 
 
@@ -129,9 +172,18 @@ def _idle(names: list[str], titles: tuple[Words, ...], speller: Speller) -> froz
     return frozenset(found)
 
 
+def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> frozenset[str]:
+    """Return the folders above a file's own that do not hold every file, are not called like the song, and say something."""
+    above = [set(PurePosixPath(name).parents) for name in names]
+    some = {folder for folders in above for folder in folders if not all(folder in each for each in above)}
+    words = {folder: split_words(folder.name) for folder in some}
+    return frozenset(str(folder) for folder in some if words[folder] not in titles and _says(words[folder], speller))
+
+
 def _codes(every: list[Words]) -> dict[str, str]:
     """Return the lettering that most of the song's whole names are written in, if enough of them are."""
-    used = {word for words in every for word in words if sum(not each.isdigit() for each in words) <= 1 or len(words) == 1}
+    letters = [[word for word in words if not word.isdigit()] or list(words) for words in every]
+    used = {words[0] for words in letters if len(words) == 1}
     counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
     best = max(counts, key=lambda sort: counts[sort])
     return CODES[best] if counts[best] >= ENOUGH_CODES and list(counts.values()).count(counts[best]) == 1 else {}

@@ -2,10 +2,15 @@
 
 Conventions
 -----------
-Each rule is tried in that order, and only on words that no rule before it knows. A mistake is a letter too many (not at the
-end: a sampler is no sample), too few, or two in the wrong order, in a word of five letters and more whose first letter is
-right, and only where one meaning is in reach ("strong" is no "string"). Words run together are taken apart only where every
-part is known.
+Each rule is tried in that order, and only on words that no rule before it knows; each only where one meaning is in reach.
+
+- Plurals in s, z and es; letters held ("supersaww").
+- Words run together are taken apart only where every part is known ("snaretopmic").
+- Vowels left out: the consonants of one known word and no vowel ("crsh", "prcsn").
+- A slip: a letter too many (not at the end: a sampler is no sample), too few, two in the wrong order, or a vowel or a letter
+  of the same sound for another, in a word of five letters and more whose first letter is right.
+- A mark of one or two letters without a vowel in front of one that ends no other word ("mpkick", "rgtr").
+- `OTHER_WORDS` are words of the language that are near one of ours, and are never taken for it ("strong" is no "string").
 """
 
 from __future__ import annotations
@@ -14,12 +19,14 @@ import re
 import unicodedata
 from functools import cache
 
-from stemwright.stems.vocabulary import MODIFIERS, SPELLINGS
+from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, OTHER_WORDS, SPELLINGS
 
 Words = tuple[str, ...]
 SHORTEST_MISTAKEN = 5
 _VOWEL = re.compile("[aeiouyäöüáéíóú]")  # a short form without one is near too much: "strong" and "strng"
 SHORTEST_PART = 2
+SHORTEST_CLIPPED = 3
+_ALIKE = ("aeiouy", "ckqsz", "fvw", "bp", "dt", "gj", "mn")  # letters taken for one another
 
 
 class Speller:
@@ -62,22 +69,58 @@ class Speller:
         if word in MODIFIERS or word.isdigit():
             return (word,)
         bare = "".join(char for char in unicodedata.normalize("NFD", word) if not unicodedata.combining(char))
-        for single in (bare, *_singulars(bare)):
+        once = _singulars(bare)
+        forms = (bare, *once, *(twice for form in once for twice in _singulars(form)))
+        for single in forms:
             if single in self._known:
                 return self._known[single]
-        apart = self._apart(word)
-        if apart:
-            return apart
-        return self._mistaken(word) or (word,)
+        if not OTHER_WORDS.isdisjoint(forms):
+            return (word,)
+        for rule in (self._apart, self._clipped, self._mistaken, self._marked):
+            for single in dict.fromkeys(forms):
+                found = rule(single)
+                if found:
+                    return found
+        return (word,)
 
     def _apart(self, word: str) -> Words:
-        """Return two known words that one was made of; none where it can be read in two ways."""
-        found = set()
-        for at in range(SHORTEST_PART, len(word) - SHORTEST_PART + 1):
-            parts = word[:at], word[at:]
-            if all(part in self._parts for part in parts) and not all(part in MODIFIERS for part in parts):
-                found.add(tuple(each for part in parts for each in self._known.get(part, (part,))))
-        return found.pop() if len(found) == 1 and len(word) >= 2 * SHORTEST_PART else ()
+        """Return the two known words that one was made of, or else the three; none where it can be read in two ways."""
+        for ways in (self._parts_of(word, 2), self._parts_of(word, 3)):
+            found = {tuple(each for part in way for each in self._known.get(part, (part,))) for way in ways}
+            if found:
+                return found.pop() if len(found) == 1 else ()
+        return ()
+
+    def _parts_of(self, word: str, count: int) -> list[Words]:
+        if count == 1:
+            return [(word,)] if word in self._parts else []
+        ways = [
+            (word[:at], *rest)
+            for at in range(SHORTEST_PART, len(word) - SHORTEST_PART + 1)
+            if word[:at] in self._parts
+            for rest in self._parts_of(word[at:], count - 1)
+        ]
+        return [way for way in ways if len(way) < count or self._whole(way)]
+
+    @staticmethod
+    def _whole(way: Words) -> bool:
+        """Return whether parts are likely to be words: three letters and more, or a usual short form and a longer word."""
+        short = [part for part in way if len(part) == SHORTEST_PART]
+        likely = not short or (len(way) == 2 and JOINED.issuperset(short))
+        return likely and not all(part in MODIFIERS for part in way)
+
+    def _clipped(self, word: str) -> Words:
+        """Return the one known word that has these consonants, if the vowels are left out."""
+        if len(word) < SHORTEST_CLIPPED or _VOWEL.search(word):
+            return ()
+        bones = _bones(word)
+        near = {meaning for known, meaning in self._known.items() if len(known) > len(word) and _bones(known) == bones}
+        return near.pop() if len(near) == 1 else ()
+
+    def _marked(self, word: str) -> Words:
+        """Return the known word behind a mark of one or two letters."""
+        found = [self._known[word[at:]] for at in (1, 2) if word[at:] in MARKED and not _VOWEL.search(word[:at])]
+        return found[0] if found else ()
 
     def _mistaken(self, word: str) -> Words:
         if len(word) < SHORTEST_MISTAKEN:
@@ -86,7 +129,7 @@ class Speller:
             meaning
             for known, meaning in self._known.items()
             if _VOWEL.search(known)
-            and len(known) >= SHORTEST_MISTAKEN - 1
+            and len(known) >= SHORTEST_MISTAKEN
             and known[0] == word[0]
             and not word.startswith(known)
             and _one_slip(word, known)
@@ -99,14 +142,21 @@ def _singulars(word: str) -> list[str]:
     forms = [word[:-1]] if word.endswith(("s", "z")) and len(word) > SHORTEST_PART else []
     forms += [word[:-1] + "s"] if word.endswith("z") else []
     forms += [word[:-2]] if word.endswith("es") and len(word) > SHORTEST_MISTAKEN else []
+    forms += [word[:-1]] if word[-1:] == word[-2:-1] and len(word) > SHORTEST_PART + 1 else []
     return [*forms, *([calm, re.sub(r"(.)\1+", r"\1", word)] if calm != word else [])]
 
 
+def _bones(word: str) -> str:
+    return re.sub(r"(.)\1+", r"\1", _VOWEL.sub("", word))
+
+
 def _one_slip(wrong: str, right: str) -> bool:
-    """Return whether one letter too many, too few, or two swapped, make one word of the other."""
+    """Return whether one letter too many, too few, swapped with its neighbour or taken for one like it, is all the difference."""
     if len(wrong) == len(right):
         differ = [at for at in range(len(wrong)) if wrong[at] != right[at]]
         first, last = (differ[0], differ[-1]) if differ else (0, 0)
+        if len(differ) == 1:
+            return any(wrong[first] in alike and right[first] in alike for alike in _ALIKE)
         return len(differ) == 2 and last == first + 1 and wrong[first] == right[last] and wrong[last] == right[first]
     short, long = sorted((wrong, right), key=len)
     return len(long) == len(short) + 1 and any(long[:at] + long[at + 1 :] == short for at in range(len(long)))

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from stemwright.errors import RecipeError
+from stemwright.passes.history import recorded_layers
+from stemwright.recipes.library import load_library
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.names import pairs
 from stemwright.stems.survey import begin_survey
@@ -12,29 +15,36 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.recipes.recipe import Recipe
     from stemwright.stems.findings import Finding
 
 
-def findings_of(song: Song, manifest: Manifest, executor: Executor) -> list[Finding]:
+def findings_of(song: SongFolder, manifest: Manifest, executor: Executor) -> list[Finding]:
     """Return what is to be said about the stems of a pass as they were received.
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     manifest : Manifest
         Of one of its passes.
     executor : Executor
         Listens to the stems.
     """
-    entries = {stem: entry for stem, entry in manifest.entries.items() if entry["status"] != "skipped" and entry["input"]}
+    entries = {
+        stem: entry for stem, entry in manifest.entries.items() if entry.item.status != "skipped" and entry.item.input
+    }
     partners = pairs(entries)
     found: list[Finding] = []
     arrived = []
-    sources = {stem: song.folder / entry["input"]["path"] for stem, entry in entries.items()}
+    sources = {
+        stem: song.folder / received.path for stem, entry in entries.items() if (received := entry.item.input) is not None
+    }
+    recipes = _recorded_recipes(manifest)
     for facts in (job.result() for job in begin_survey(sources, executor, hashed=False)):
         found.extend(facts.findings)
         if facts.info is not None and facts.heard is not None and facts.usable:
+            recipe = recipes.get(entries[facts.stem].item.recipe or "")
             arrived.append(
                 Arrived(
                     stem=facts.stem,
@@ -42,8 +52,18 @@ def findings_of(song: Song, manifest: Manifest, executor: Executor) -> list[Find
                     info=facts.info,
                     heard=facts.heard,
                     marks=facts.marks,
-                    role=entries[facts.stem]["role"],
+                    role=entries[facts.stem].item.role,
+                    sounds=recipe.sounds if recipe else None,
+                    deep=recipe is not None and recipe.deep,
                     partner=partners.get(facts.stem),
                 )
             )
     return [*found, *inquire(arrived, list(entries))]
+
+
+def _recorded_recipes(manifest: Manifest) -> dict[str, Recipe]:
+    """Return the recipes as the manifest holds them, by name; none where they are no longer readable."""
+    try:
+        return load_library([], recorded_layers(manifest)).recipes
+    except RecipeError:
+        return {}

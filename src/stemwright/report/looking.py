@@ -6,12 +6,11 @@ The work is bounded: a stem is read once from start to end for its overview; spe
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from stemwright.errors import AudioError
-from stemwright.plan.items import PlanItem
 from stemwright.report.curves import curve_points, move_curve_db
 from stemwright.report.excerpt import Moments, choose_excerpt
 from stemwright.report.listening import Heard, clip_rate, hear, read_excerpt
@@ -23,6 +22,7 @@ from stemwright.stems.survey import file_sha256
 if TYPE_CHECKING:
     from pathlib import Path
 
+    from stemwright.passes.entry import Entry
     from stemwright.stems.info import AudioInfo
 
 MOST_MOMENTS = 16
@@ -36,7 +36,7 @@ class LookJob:
     run that has only just written or hashed them.
     """
 
-    entry: dict[str, Any]
+    entry: Entry
     received: Path
     this: Path
     that: Path | None
@@ -66,7 +66,7 @@ class Curves:
 class StemView:
     """All that was found of one stem. ``seen`` is None where its audio is not there, and ``problem`` says why."""
 
-    entry: dict[str, Any]
+    entry: Entry
     curves: Curves | None
     seen: Seen | None = None
     heard: Heard | None = None
@@ -87,7 +87,7 @@ def look_at(job: LookJob) -> StemView:
         Never raises for a missing or damaged file: the view says what is wrong.
     """
     curves = curves_of(job.entry)
-    if job.entry["output"] is None:
+    if job.entry.output is None:
         return StemView(entry=job.entry, curves=curves)
     files = {"received": job.received, "this": job.this} | ({} if job.that is None else {"that": job.that})
     try:
@@ -97,7 +97,7 @@ def look_at(job: LookJob) -> StemView:
         for side, expected in job.hashes.items():
             if side in files and file_sha256(files[side]) != expected:
                 raise AudioError(f"{files[side].name}: not the file this pass was made with or wrote")  # noqa: TRY301
-        if job.that is None and job.entry["output"]["sha256"] == job.entry["input"]["sha256"]:
+        if job.that is None and job.entry.item.input is not None and job.entry.sha256 == job.entry.item.input.sha256:
             files.pop("this")  # byte for byte as received: one position says it all
         infos = {side: probe(path) for side, path in files.items()}
         return _view(job, curves, files, infos)
@@ -111,7 +111,7 @@ def _view(job: LookJob, curves: Curves | None, files: dict[str, Path], infos: di
     starts_s = _loudest(overview.swings, info.rate_hz)
     powers = {side: _powers(path, infos[side], starts_s) for side, path in files.items()}
     spectra = {side: levels_db(power.mean(axis=0)) for side, power in powers.items()}
-    matched = 10.0 ** ((job.entry["match_gain_db"] or 0.0) / 10.0)
+    matched = 10.0 ** ((job.entry.match_gain_db or 0.0) / 10.0)
     scores = change_scores(powers["received"], powers.get("this", powers["received"]) * matched)
     if not scores.any():
         scores = powers["received"].sum(axis=1)
@@ -141,9 +141,9 @@ def _powers(path: Path, info: AudioInfo, starts_s: list[float]) -> np.ndarray:
     return band_powers(moments, info.rate_hz)
 
 
-def curves_of(entry: dict[str, Any]) -> Curves | None:
+def curves_of(entry: Entry) -> Curves | None:
     """Return the curves of an entry's moves; None where there is none to draw."""
-    item = PlanItem.from_json(entry)
+    item = entry.item
     if item.input is None or not any(move.gain_sections for move in item.moves):
         return None
     points = curve_points(item.moves, item.input.rate_hz)

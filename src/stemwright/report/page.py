@@ -6,11 +6,11 @@ import os
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import repeat
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.passes.leftovers import aside_name, sweep
-from stemwright.passes.manifest import read_manifest
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.looking import LookJob, look_at
 from stemwright.report.plots import NARROW, WIDE, spectrum_plot, wave_plot
@@ -23,8 +23,10 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
+    from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.song import Song
+    from stemwright.passes.song import SongFolder
+    from stemwright.plain import Plain
     from stemwright.report.beat import Beat
     from stemwright.report.looking import StemView
     from stemwright.report.rows import StemRow
@@ -59,9 +61,19 @@ class Written:
     pictures: int
     problems: tuple[tuple[str, str], ...]
 
+    def as_json(self) -> Plain:
+        """Return it as plain JSON values."""
+        return {
+            "page": str(self.path),
+            "size_bytes": self.size_bytes,
+            "audio_bytes": self.audio_bytes,
+            "pictures": self.pictures,
+            "problems": [{"stem": stem, "problem": problem} for stem, problem in self.problems],
+        }
+
 
 def write_page(  # noqa: PLR0913 - the last two are what a caller may know already
-    song: Song,
+    song: SongFolder,
     pass_name: str,
     executor: Executor,
     options: PageOptions | None = None,
@@ -73,7 +85,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
 
     Parameters
     ----------
-    song : Song
+    song : SongFolder
     pass_name : str
         A complete pass of it.
     executor : Executor
@@ -99,7 +111,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     folder = song.passes_dir / pass_name
     manifest = manifest or read_manifest(folder)
     since = _since(song, manifest, options.since)
-    jobs = [_job(song, manifest, since, entry, options) for entry in manifest.data["stems"]]
+    jobs = [_job(song, manifest, since, entry, options) for entry in manifest.stems]
     rows = stem_rows(manifest, since, findings or ())
     names = _names(manifest, since)
     sections = list(executor.map(_section, rows, jobs, repeat(names)))
@@ -123,35 +135,37 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
         size_bytes=sum(len(piece) for piece in page),
         audio_bytes=sum(len(clip.data) for each in heard if each for clip in each.clips),
         pictures=_pictures(options.png, rows, views, names),
-        problems=tuple((view.entry["stem"], view.problem) for view in views if view.problem),
+        problems=tuple((view.entry.stem, view.problem) for view in views if view.problem),
     )
 
 
-def _since(song: Song, manifest: Manifest, asked: str | None) -> Manifest | None:
+def _since(song: SongFolder, manifest: Manifest, asked: str | None) -> Manifest | None:
     """Return the pass to compare with: the one asked for, or the one this pass came from if it is still there."""
     if asked is not None:
         name = song.find_pass(asked)
         if name == manifest.name:
             raise SongError(f"{name} cannot be compared with itself; give another pass")
         return read_manifest(song.passes_dir / name)
-    came_from = manifest.data["because"]["from"]
-    return read_manifest(song.passes_dir / came_from) if came_from in song.passes() and came_from != manifest.name else None
+    came_from = manifest.because.came_from
+    if came_from is None or came_from == manifest.name or came_from not in song.passes():
+        return None
+    return read_manifest(song.passes_dir / came_from)
 
 
-def _job(song: Song, manifest: Manifest, since: Manifest | None, entry: dict[str, Any], options: PageOptions) -> LookJob:
+def _job(song: SongFolder, manifest: Manifest, since: Manifest | None, entry: Entry, options: PageOptions) -> LookJob:
     folder = song.passes_dir / manifest.name / "stems"
     that, hashes = None, {}
-    output, received = entry["output"], entry["input"]
-    old = since.entries.get(entry["stem"]) if since is not None else None
-    if since is not None and old is not None and output and old["output"] and not same_file(entry, old):
-        that = song.passes_dir / since.name / "stems" / old["output"]["path"]
-        hashes["that"] = old["output"]["sha256"]
+    output, received = entry.output, entry.item.input
+    old = since.entries.get(entry.stem) if since is not None else None
+    if since is not None and old is not None and output and old.output and not same_file(entry, old):
+        that = song.passes_dir / since.name / "stems" / old.output.path
+        hashes["that"] = old.output.sha256
     if output and received:
-        hashes |= {RECEIVED: received["sha256"], "this": output["sha256"]}
+        hashes |= {RECEIVED: received.sha256, "this": output.sha256}
     return LookJob(
         entry=entry,
-        received=song.folder / (received["path"] if received else entry["stem"]),
-        this=folder / (output["path"] if output else entry["stem"]),
+        received=song.folder / (received.path if received else entry.stem),
+        this=folder / (output.path if output else entry.stem),
         that=that,
         form=options.audio,
         hashes=hashes if options.check else {},
@@ -170,7 +184,7 @@ def _beat(jobs: list[LookJob], views: list[StemView], form: str, executor: Execu
         if view.seen is None:
             continue
         files = {RECEIVED: job.received, "this": job.this} | ({"that": job.that or job.this} if third else {})
-        stems.append(BeatStem(stem=view.entry["stem"], files=files, moments=view.moments, seconds=view.seen.seconds))
+        stems.append(BeatStem(stem=view.entry.stem, files=files, moments=view.moments, seconds=view.seen.seconds))
     return hear_beat(stems, form, executor)
 
 

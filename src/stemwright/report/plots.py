@@ -110,14 +110,16 @@ def _curves(drawing: Drawing, view: StemView, curves: Curves, x: Axis, reach: tu
             drawing.shapes.append(Path(_kept_inside(places, curve, y), "line move", move=number))
     drawing.shapes.append(Path(_kept_inside(places, curves.total_db, y), "line total"))
     last = -100.0
-    for number, move in sorted(enumerate(view.entry["moves"], start=1), key=lambda each: each[1].get("freq_hz", 0.0)):
+    for number, move in sorted(
+        enumerate(view.entry.item.moves, start=1), key=lambda each: each[1].settings.get("freq_hz", 0.0)
+    ):
         curve = curves.each_db[number - 1]
-        if curve is None or "freq_hz" not in move:
+        if curve is None or "freq_hz" not in move.settings:
             continue
-        at = min(max(x(math.log(move["freq_hz"])), last + 17.0, LEFT + 9.0), drawing.width - RIGHT - 9.0)
+        at = min(max(x(math.log(move.settings["freq_hz"])), last + 17.0, LEFT + 9.0), drawing.width - RIGHT - 9.0)
         last = at
-        height = y(float(np.interp(move["freq_hz"], curves.freq_hz, curves.total_db)))
-        drawing.shapes.append(Badge((at, height), number, ring=move["found"] is not None))
+        height = y(float(np.interp(move.settings["freq_hz"], curves.freq_hz, curves.total_db)))
+        drawing.shapes.append(Badge((at, height), number, ring=move.found is not None))
 
 
 def _kept_inside(places: np.ndarray, curve: np.ndarray, y: Axis) -> np.ndarray:

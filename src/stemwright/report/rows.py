@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
-from stemwright.plan.items import PlanItem
+from stemwright.dsp.loudness import Levels
 from stemwright.plan.wording import KINDS, changes_in_short, decibels, described, frequency, in_short, level
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from stemwright.passes.entry import Entry, Output
     from stemwright.passes.manifest import Manifest
+    from stemwright.plan.items import Evidence
     from stemwright.stems.findings import Finding
 
 LABELS = {
@@ -70,7 +72,7 @@ class StemRow:
     change: str
     changes: tuple[str, ...]
     form: str
-    output: dict[str, Any] | None
+    output: Output | None
 
 
 def stem_rows(manifest: Manifest, since: Manifest | None, findings: Sequence[Finding]) -> list[StemRow]:
@@ -87,21 +89,19 @@ def stem_rows(manifest: Manifest, since: Manifest | None, findings: Sequence[Fin
     """
     old = since.entries if since is not None else {}
     return [
-        _row(f"s{number}", entry, old.get(entry["stem"]), findings, compared=since is not None)
-        for number, entry in enumerate(manifest.data["stems"], start=1)
+        _row(f"s{number}", entry, old.get(entry.stem), findings, compared=since is not None)
+        for number, entry in enumerate(manifest.stems, start=1)
     ]
 
 
-def _row(
-    row_id: str, entry: dict[str, Any], old: dict[str, Any] | None, findings: Sequence[Finding], *, compared: bool
-) -> StemRow:
-    item = PlanItem.from_json(entry)
-    before, after = entry["levels"]["before"] or {}, entry["levels"]["after"] or {}
+def _row(row_id: str, entry: Entry, old: Entry | None, findings: Sequence[Finding], *, compared: bool) -> StemRow:
+    item = entry.item
+    before, after = entry.levels.before or Levels(), entry.levels.after or Levels()
     change, changes = "", []
     if compared:
         change = "new" if old is None else "same" if same_file(entry, old) else "changed"
         if old is not None and change == "changed":
-            changes = changes_in_short(PlanItem.from_json(old).moves, item.moves) or ["not by its moves: its file or form"]
+            changes = changes_in_short(old.item.moves, item.moves) or ["not by its moves: its file or form"]
     received = item.input
     form = ""
     if received is not None:
@@ -131,21 +131,20 @@ def _row(
             )
             for number, move in enumerate(item.moves, start=1)
         ),
-        lufs=(_level(before.get("lufs")), _level(after.get("lufs"))),
-        peak=(_level(before.get("true_peak_dbtp")), _level(after.get("true_peak_dbtp"))),
+        lufs=(_level(before.lufs), _level(after.lufs)),
+        peak=(_level(before.true_peak_dbtp), _level(after.true_peak_dbtp)),
         findings=tuple(each for each in findings if each.stem == item.stem),
-        said=(*item.notes, *entry["said"]),
+        said=entry.all_messages,
         change=change,
         changes=tuple(changes),
         form=form,
-        output=entry["output"],
+        output=entry.output,
     )
 
 
-def same_file(entry: dict[str, Any], old: dict[str, Any]) -> bool:
+def same_file(entry: Entry, old: Entry) -> bool:
     """Whether two passes hold the same bytes of a stem (or neither holds any)."""
-    now, was = entry["output"], old["output"]
-    return bool(now == was if now is None or was is None else now["sha256"] == was["sha256"])
+    return entry.sha256 == old.sha256
 
 
 def _level(value: float | None) -> str:
@@ -169,7 +168,7 @@ def _value(key: str, value: float) -> str:
     return f"{value:.4g}" + next((unit for ending, unit in units.items() if key.endswith(ending)), "")
 
 
-def _evidence(found: dict[str, Any] | None) -> tuple[str, ...]:
+def _evidence(found: Evidence | None) -> tuple[str, ...]:
     if found is None:
         return ()
     numbers = [words.format(found[key]) for key, words in EVIDENCE.items() if isinstance(found.get(key), (int, float))]

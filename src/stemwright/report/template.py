@@ -77,7 +77,7 @@ def render_page(content: PageContent) -> list[bytes]:
     )
     page = _template().render(
         page=content,
-        data=content.manifest.data,
+        manifest=content.manifest,
         policy=Markup(policy),  # noqa: S704 - our own hashes
         style=Markup(style),  # noqa: S704 - our own file
         script=Markup(script),  # noqa: S704 - our own file

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from hashlib import _Hash as Hash
     from pathlib import Path
 
-    from stemwright.stems.chunks import Kept
+    from stemwright.stems.chunks import SideChunk
 
 BLOCK_FRAMES = 65536
 HASH_BYTES = 1 << 18
@@ -298,7 +298,7 @@ def _decoded(path: Path, frames: int) -> Iterator[np.ndarray]:
         raise AudioError(f"{path.name}: decoding stopped ({reason}); ask for the file again") from error
 
 
-def open_writer(path: Path, spec: OutputSpec, frames: int, chunks: Sequence[Kept] = ()) -> Writer:
+def open_writer(path: Path, spec: OutputSpec, frames: int, chunks: Sequence[SideChunk] = ()) -> Writer:
     """Open a new file for `frames` frames; entering and leaving it writes, syncs and checks the whole file.
 
     Parameters
@@ -308,7 +308,7 @@ def open_writer(path: Path, spec: OutputSpec, frames: int, chunks: Sequence[Kept
     spec : OutputSpec
     frames : int
         How many frames will be written in all.
-    chunks : sequence of Kept
+    chunks : sequence of SideChunk
         Container metadata to go along, as this container has it; only WAV and AIFF hold any.
 
     Raises
@@ -324,7 +324,7 @@ def open_writer(path: Path, spec: OutputSpec, frames: int, chunks: Sequence[Kept
 class _LibraryWriter(Writer):
     """AIFF, FLAC, CAF, W64 and AU through libsndfile, given integers that fill its 16- or 32-bit words exactly."""
 
-    def __init__(self, path: Path, spec: OutputSpec, frames: int, chunks: Sequence[Kept] = ()) -> None:
+    def __init__(self, path: Path, spec: OutputSpec, frames: int, chunks: Sequence[SideChunk] = ()) -> None:
         super().__init__(path, spec, frames)
         self._chunks = chunks if spec.container == "AIFF" else ()
         # The file is claimed by us first, so that an existing one is never overwritten.

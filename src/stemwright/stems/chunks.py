@@ -34,7 +34,7 @@ LOUDNESS_UNKNOWN = struct.pack("<h", 0x7FFF) * 5  # Tech 3285 v2: not used
 
 
 @dataclass(frozen=True)
-class Kept:
+class SideChunk:
     """One chunk to go along: its id, its payload, and whether it stood before the audio."""
 
     id: bytes
@@ -42,7 +42,7 @@ class Kept:
     before: bool
 
 
-def read_kept(path: Path, info: AudioInfo) -> tuple[list[Kept], list[str]]:
+def read_kept(path: Path, info: AudioInfo) -> tuple[list[SideChunk], list[str]]:
     """Read the chunks of a stem that are to survive.
 
     Parameters
@@ -54,7 +54,7 @@ def read_kept(path: Path, info: AudioInfo) -> tuple[list[Kept], list[str]]:
 
     Returns
     -------
-    chunks, too_large : list of Kept, list of str
+    chunks, too_large : list of SideChunk, list of str
         In file order, and the ids of those that are too large to be held.
     """
     if info.wave is not None:
@@ -66,7 +66,7 @@ def read_kept(path: Path, info: AudioInfo) -> tuple[list[Kept], list[str]]:
         data_at = next((chunk.offset for chunk in every if chunk.id == b"SSND"), 0)
     else:
         return [], []
-    kept: list[Kept] = []
+    kept: list[SideChunk] = []
     too_large: list[str] = []
     left = MOST_BYTES
     with open_file(path) as file:
@@ -77,7 +77,7 @@ def read_kept(path: Path, info: AudioInfo) -> tuple[list[Kept], list[str]]:
                 too_large.append(place.id.decode("latin-1"))
                 continue
             left -= place.size
-            kept.append(Kept(place.id, payload, place.offset < data_at))
+            kept.append(SideChunk(place.id, payload, place.offset < data_at))
     return kept, too_large
 
 
@@ -97,7 +97,7 @@ def _aiff_chunks(path: Path) -> list[wave.Chunk]:
     return chunks
 
 
-def append_aiff(path: Path, chunks: Sequence[Kept]) -> None:
+def append_aiff(path: Path, chunks: Sequence[SideChunk]) -> None:
     """Add chunks after the sound of a finished AIFF file; their order is free there (AIFF 1.3)."""
     if not chunks:
         return
@@ -111,12 +111,12 @@ def append_aiff(path: Path, chunks: Sequence[Kept]) -> None:
         file.write(struct.pack(">I", end + len(added) - 8))
 
 
-def for_output(kept: list[Kept], info: AudioInfo, spec: OutputSpec) -> list[Kept]:
+def for_output(kept: list[SideChunk], info: AudioInfo, spec: OutputSpec) -> list[SideChunk]:
     """Return the chunks as the written file needs them.
 
     Parameters
     ----------
-    kept : list of Kept
+    kept : list of SideChunk
         From `read_kept`.
     info : AudioInfo
         The stem as received.
@@ -125,7 +125,7 @@ def for_output(kept: list[Kept], info: AudioInfo, spec: OutputSpec) -> list[Kept
 
     Returns
     -------
-    list of Kept
+    list of SideChunk
         Empty where the container cannot hold them (`lost` names them then).
     """
     if not _same_family(info, spec):
@@ -134,7 +134,7 @@ def for_output(kept: list[Kept], info: AudioInfo, spec: OutputSpec) -> list[Kept
     return [replace(chunk, payload=_rewritten(chunk, ratio, spec)) for chunk in kept]
 
 
-def lost(kept: list[Kept], info: AudioInfo, spec: OutputSpec) -> list[str]:
+def lost(kept: list[SideChunk], info: AudioInfo, spec: OutputSpec) -> list[str]:
     """Return the ids of chunks that the written file's container cannot hold."""
     if _same_family(info, spec):
         return []
@@ -146,7 +146,7 @@ def _same_family(info: AudioInfo, spec: OutputSpec) -> bool:
     return (info.wave is not None and spec.container in family) or (info.container == spec.container == "AIFF")
 
 
-def _rewritten(chunk: Kept, ratio: float, spec: OutputSpec) -> bytes:
+def _rewritten(chunk: SideChunk, ratio: float, spec: OutputSpec) -> bytes:
     if chunk.id == b"bext":
         return _bext(chunk.payload, ratio, spec)
     if ratio == 1.0:

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass
-from typing import Any, Literal
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from stemwright.plain import plain
+
+if TYPE_CHECKING:
+    from stemwright.plain import Plain
 
 Severity = Literal["stop", "warn", "info"]
 
@@ -23,6 +28,7 @@ class Finding:
     why: str
     do: str
 
-    def as_json(self) -> dict[str, Any]:
+    def as_json(self) -> Plain:
         """Return the finding as plain JSON values."""
-        return asdict(self)
+        data: Plain = plain(self)
+        return data

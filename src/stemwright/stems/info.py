@@ -41,6 +41,12 @@ class AudioInfo:
         return self.frames / self.rate_hz
 
     @property
+    def speakers(self) -> int:
+        """One bit a channel where the header says which speaker it is for (WAVE_FORMAT_EXTENSIBLE), else 0."""
+        fmt = b"" if self.wave is None else self.wave.fmt
+        return int.from_bytes(fmt[20:24], "little") if len(fmt) >= 40 and fmt[:2] == b"\xfe\xff" else 0
+
+    @property
     def cut_short(self) -> bool:
         """Whether the header promises more audio than the file holds."""
         return self.promised_frames > self.frames

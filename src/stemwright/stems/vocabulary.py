@@ -3,163 +3,241 @@
 Conventions
 -----------
 A line is one meaning: the word that recipes use, then its spellings: short forms, other languages (Spanish, German, French,
-Portuguese, Italian), and mistakes too short to be found by their letters. Which spelling means what is common practice, no
-source. Plurals and one-letter mistakes are found by rule (`stemwright.recipes.spelling`), and are not listed.
+Portuguese, Italian, Dutch, Russian, Korean, Japanese), and mistakes too short to be found by their letters. Which spelling
+means what is common practice, no source. Plurals, dropped vowels and one-letter mistakes are found by rule
+(`stemwright.recipes.spelling`), and are not listed.
 """
 
 from __future__ import annotations
 
 _SAME = """
-vocal: vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces
-lead: ld principal
-lead vocal: ldv lvx ldvx ldvox lv leadvox
-backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs
+vocal: vocle vocles vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
+vocal: vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice vocl vok вокал
+vocal: голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
+lead: ld principal leed leadd leads leid
+lead vocal: ldv lvx ldvx ldvox lv leadvox leadgesang hauptstimme leadvoc leadv ldvoc ldvcl vocallead mainvox mainvocal vozlead
+lead vocal: leadvocals vozprincipal 메인보컬 리드보컬 メインボーカル 主唱 лид
+backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backings backups bvocs cho chs bkv bkvox bkgv bvocal
+backing vocal: hintergrundgesang backgroundchor bks bkups bkup bkgs bkgd bkgvox bckvox bgs bgvoc bvoc bvoz bcking choirbgv
+backing vocal: 코러스 코러스보컬 コーラス korasu koorasu koreoseu 伴唱 бэк бэки бэквокал achtergrond koorzang körning chorvocals
+backing vocal: segundas praiseteam
 backing: bg bk bkg background backup
-harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys
-double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia
-adlib: adl ads adlb adlibz adlips improv libs
-choir: chor coral choeur choral sops sopranos altos tenors congregation gospel chr chöre
-sample: samp smp smpl sampl sampled campione muestra
-chop: chp chopped chopd choppd chps
-loop: lp bucle boucle schleife lps
-guitar: gtr gtrs gt guit gitarre guitarra guitare chitarra violao eguitar egtr gtar git guitarre gitara eg
-acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco
-acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre violão akustikgit
-electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro
-piano: pno pn klavier pianoforte flügel fluegel grand pf pianoforte
-keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb
-electric piano: ep epiano epno
-organ: orgel organo orgue órgano órgao orgao orgn
-synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth
-pad: flaeche fläche padz nappe nappes colchon
-string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz cordas stgs strn
-violin: vln vl violine violino violín violon geige vlns fiddle
-viola: vla vlas bratsche alto
-cello: vcl vc violoncello vlc violonchelo violoncelle
-brass: metales cuivres ottoni blech bläser blaeser metais brss brs
-trumpet: tpt trp trompeta trompete trompette tromba
-trombone: tbn trb posaune trombón trmb
-horn: hn hrn corno cor hrns
-saxophone: sax saxo sassofono saxofon sx
-flute: fl flt flauta flöte floete flauto querflöte
-clarinet: clr klarinette clarinete
-drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms
-kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse
-snare: snr sn sd caja caixa rullante snrs snre snaredrum trommel
-hat: hh hihat hhat chh ohh hht charles charleston hht hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal
-hat: hhopen hhclosed charl
-clap: clp handclap palmas klatschen palma cl_p clps
-snap: fingersnap snp schnipsen chasquido chasquidos
-rim: rimshot rmshot sidestick xstick rimclick
-cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos pratos symbol symbols cyms
-crash: crsh
-overhead: ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds
-tom: floortom racktom timbalao
-percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss percus
-shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero
-tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz
-bass: bs bss bajo basse baixo basso base bassguitar ebass
-sub: subs
-effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct
+harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys zweitstimme harmonia harmonies armonie hamori
+harmony: ハモリ ハモ 화음 和声 terza terzas tercera terceras sexta 2da 3ra zweite terceira hmnz hmz
+double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia doppie dblz dbls doubler doublings
+double: doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
+adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ
+adlib: fake ablib
+choir: chor coral choeur choral congregation gospel chr chöre koor kör 합창 合唱 kinderchor kinderkoor massed satb chœur
+soprano: sop sops sopranos sopran
+alto: altos
+tenor: tenors tenore
+high: hi
+low: lo
+sample: samp smp smpl sampl sampled campione muestra sampel smplr 샘플 サンプル muestras
+chop: chp chopped chopd choppd chps choppy chopz chpd
+loop: lp bucle boucle schleife lps looped 루프 ループ lus loopje
+guitar: chit gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git guitarre gitara eg guitarr geetar gitaar
+guitar: gitar gitarr kitara 기타 ギター гитара 吉他 gita gtrr guitares guitarras chitarre gitarren
+acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco acou acu akust akoestisch acústica acústico
+acoustic: acustiche acstc
+acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre akustikgit agt acgit gitacu violao violão guitarraacustica 통기타
+acoustic guitar: 어쿠스틱 어쿠스틱기타 アコギ akogi konzertgitarre gitakus acoustica westerngitarre
+electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro elc eltrc eléctrico elektrische elettrico
+piano: pno pn klavier pianoforte flügel fluegel grand pf piyano pianer pna pian pianna 피아노 ピアノ пианино рояль фортепиано
+piano: 钢琴 pianino vleugel
+keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb keyss keyboards teclas tecla toetsen
+keys: klaver 건반 키보드 鍵盤 キーボード kenban клавиши tine tines
+electric piano: ep epiano epno elpno elpiano epianos
+organ: orgel organo orgue órgano órgao orgao orgn orglel tonewheel drawbar drawbars orgels orgl orghi orglo 오르간 オルガン
+organ: орган 风琴
+synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth synt synthie synths 신스 신디 シンセ
+synth: shinse синт 合成器 analogsynth polysynth sinte sintes snyth
+pad: flächen flaechen flaeche fläche padz nappe nappes colchon pds fondo fondos tappeto tappeti teppich teppiche klangteppich
+pad: 패드 パッド пэд bedding
+string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz stgs strn celli violini violins strijkers
+string: strykers 스트링 스트링스 ストリングス струнные 弦乐 cuerda corde streich stråkar smyčce violinen violinos violons
+violin: vln violine violino violín violon geige vlns fiddle 바이올린 バイオリン скрипка viool violí
+viola: vla vlas bratsche bratschen altviolen
+cello: vcl vc violoncello vlc violonchelo violoncelle 첼로 チェロ виолончель celo cellos violoncelli
+brass: metales cuivres ottoni blech bläser blaeser metais brss brs 브라스 ブラス духовые ottone bläsersatz kopers blazers
+brass: hornsec hornz
+trumpet: tpt trp trompeta trompete trompette tromba trompet trompetas trompeten trombe tpts truba 트럼펫 トランペット
+trombone: bone bones tbn trb posaune trombón trmb trombones posaunen tromboni tbns
+horn: hn hrn corno cor hrns hörner corni cornos cors waldhorn waldhörner hns hornsection
+saxophone: sax saxo sassofono saxofon sx saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
+flute: flut fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
+clarinet: clr klarinette clarinete clar clarinetto clarinetes klarinetten clars bassclarinet
+drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer drummie
+drum: drumms druns drumstem beatstem trommer trommen slagwerk 드럼 드럼셋 ドラム doramu барабаны 鼓 tambours bubny bataria
+kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse kickk kicc kickin kickout
+kick: kckk bombos 킥 キック бочка 底鼓 subkick kickdrums cassaingrande pedaal
+snare: snar snr sn sd caja caixa rullante snrs snre snaredrum trommel tarola redoblante rullo sner snair snarez redoblantes rullanti
+snare: 스네어 スネア малый 军鼓 snarre kleinetrommel esnare
+hat: hh hihat hhat chh ohh hht charles charleston hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal hhopen
+hat: hhclosed charl chimbau contratiempo hihatt hihattz highhat heihat hithat 하이햇 ハイハット хэт 踩镲 hatts hatter openhh
+hat: closedhh clhh ophh pedalhat pedalhh tizz
+clap: clp handclap palmas klatschen palma clps clappy clapping claping palmada palmadas händeklatschen klapjes battimani 클랩
+clap: クラップ хлопок handclaps
+snap: fingersnap snp schnipsen chasquido chasquidos snapping fingersnapping schnipser chasq vingerknip
+rim: rimshot rmshot sidestick xstick rimclick rims rimm stix sidestk xstk sdstk rimclk crossstick
+cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos symbol symbols cyms prato piatto cymbols cymbl
+cymbal: cimbal cimbalo crashcym 심벌 シンバル тарелки bekkens chinas splashes
+crash: crsh crashy crashcymbal krash
+overhead: oheads ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds overh ohds ovrhds ovrheads 오버헤드 deckenmikros
+tom: floortom racktom timbalao tms toms tomz tomtom tomtoms tommen hitom lowtom midtom hängetom standtom goliat 탐 タム томы
+percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss perx percs percy prcssn
+percussion: percussie slagverk 퍼커션 パーカッション перкуссия percusiones perks perky prk percp bongos congas tumbadora güiro
+percussion: guacharaca maracon ghungroo manjira kanjira mridangam batá bata tamborim caxambu alfaia davul riq bendir woodblk
+percussion: wdblk blk tumbao khol
+shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shakey shaky shaker maracas sonagli
+shaker: rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
+tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz tambourines tmbrn tambos tambu
+tambourine: tambourins schellen tamburello pandero 탬버린 タンバリン
+bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass bassy basss bassgtr bassdi bassamp basgitaar basgitarr 베이스
+bass: ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
+sub: subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
+effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages ruidos ruido
+effect: rumori geräusche geräusch geluiden zaps bubbles efek 효과음 이펙트 効果音 эффекты 音效 efectitos soundfx quack quacks
 reverb: verb rvb revb hall
 delay: dly
 reverse: rev reversed rvs revd
-riser: rise uplift uplifter upsweep buildup
-downlifter: downlift downsweep
+riser: rise uplift uplifter upsweep buildup rsr risers upfilter subida subidas aufstieg risey montée
+downlifter: downlift downsweep downlifters caída
 synth lead: monolead
 lead synth: sawlead
-pluck: plk plck plucked
-arp: arpeggio arpeggiator arpegg
-harp: arpa harfe harpe
-bell: campana campanas glocke glocken cloche campane sinos bel
-mallet: mlt mallets
-vibraphone: vibes vib vibe vibra vibraphon
-marimba:
+pluck: plk plck plucked plucky plucks plukk plinky plonk plinkyplonk plnk pluckz punteado pizzicati
+arp: arpeggio arpeggiator arpegg arps arpz arpy arpegios arpège arpeggios arpeg
+harp: arpa harfe harpe hrp harfen
+bell: campana campanas glocke glocken cloche campane sinos bel bls bellz belle campanelli campanelle campanitas campanella
+bell: glöckchen klok klokken 벨 ベル колокол
+mallet: mlt mallets marimbas malletz
+vibraphone: vibes vib vibe vibra vibraphon vibrafon vibrafono vibráfono vibraphones
+marimba: mrmb marim
 xylophone: xyl xylo xilofono
-glockenspiel: glock
-melody: mel melo melodie melodia mldy
+glockenspiel: glock glk glockspiel glocks
+melody: mel melo melodie melodia mldy melodies melodik melodía mélodie melodye 멜로디 メロディ
 take: toma
-crowd: audience publikum
+crowd: aud audience publikum
 one shot: oneshot
-tag:
-click: clk clic klick metronome metronom
-roughmix: rough
-mix: mixdown mezcla mx mixed
-reference: ref
-instrumental: inst instru
+click: clk clic klick metronome metronom clicktrack metronoom metrónomo métronome metrónome 클릭 クリック tempotrack claquette
+click: klik
+roughmix: rough ruff roughmix ruffmix roughs monitormix boardmix
+mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes stereomix fullmix
+reference: ref referenz referencia référence témoin temoin maquette maqueta claqueta guia guía guida leittrack guidetrack 가이드
+reference: ガイド referentie pilot
+instrumental: inst instru mr 엠알 strumentale instrumentaal karaoke 반주 カラオケ オケ playbacks
 acapella: acappella acap acapp accapella aca
-tops: toploop
+top loop: toploop toploops topsloop topps
 timpani: timp timps pauken
 woodwind: ww wws sopros fiati vientos maderas bois holzbläser
 winds: wind
 triangle: triangel triangulo
-whistle: silbido pfeifen sifflet
-drum loop: drumloop dloop
+whistle: whistling whistles silbido pfeifen sifflet
+drum loop: drumloop dloop drumlp dlp beatloop dembowloop dembow drmlp
 scratch: scratches cuts
-accordion: akkordeon acordeon acordeón accordéon fisarmonica acc
+accordion: akkordeon acordeon acordeón accordéon fisarmonica squeezebox squeezbox akkordeons akordeon accordeon trekzak
+accordion: concertina
 double bass: kontrabass contrabajo contrebasse contrabbasso contrabaixo
 synth bass: sbass synbass
-mandolin: mandoline mandolina
-banjo: bjo
+mandolin: mandoline mandolina mando bandolim mandoliny
+banjo: bjo banj banjolele
 bongo: bgo bng
 conga: cga cng
 cowbell: cwbl cencerro
-backing vocal: bkv bkvox bkgv bvocal cori hintergrundgesang backgroundchor
-lead vocal: leadgesang hauptstimme leadvoc
-harmony: zweitstimme
-double: doppie dblz dbls
 octave: oct okt
-snare: tarola redoblante rullo
-hat: chimbau contratiempo
-cymbal: prato piatto
-tom: tms
 room: rm
-riser: rsr
-sweep: swp
+sweep: swp swept sweeps swoop swoops whitenz wnoise nzsweep
 whoosh: whsh
-vocal: voci
-mandolin: mando
-banjo: banj
-glockenspiel: glk
-bell: bls
 chime: chm
-clarinet: clar
-percussion: perx
 nylon: nyl
 rhythm: rhy rhyt rthm
 texture: txtr
 atmosphere: atmos atmo
 ambience: amb ambient
-impact: imp impct
+impact: imp impct impacts boomhit impacto impactos golpe golpes
 transition: trans trns
-"""
+electric guitar: egt egit elgit elgtr elecgtr 일렉 일렉기타 エレキ エレキギター ereki ltgtr rgtr lgtr rtgtr
+siren: sirena sirene sirènes sirens
+glitch: glitchez glitched gltch
+rap: raps 랩 ラップ rapt rapped rapping рэп
+hook: estribillo refrain refrão ritornello
+harmonica: mouthorgan armonica armónica mundharmonika
+ukulele: ukelele ukulélé uk
+break: brk brks breaks breakz
+oboe: oboes hautbois oboi
+bassoon: fagott fagotto fagot basson
+dulcimer: santoor santur cimbalom
+erhu: sarangi
+soloist: solista soliste solist
+stack: stax stacks
+talking: talkin talkn
+"""  # noqa: RUF001 (Cyrillic on purpose)
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
 _MODIFIERS = """
-a an the of on in at for with and to by my our from mit de la el du le il con w
-print printed bounce bounced bnc freeze frozen final finale fin new old alt take tk v ver version rev rmx mstr
-dry wet clean dirty dist distorted sat crunch crunchy comp compd edit edited tuned tune processed proc raw di amp mic mics
-mono stereo st l r lr left right li re m s mid side wide narrow center centre izq der
-high low hi lo top bottom bot upper lower up down front back close far room big small little fat thin soft hard
-main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown part section sec half full
-layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux
-first second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
+a an n the of on in at for with and to by my our from mit de la el du le il con w print printed bounce bounced bnc freeze
+frozen final finale fin new old alt take tk v ver version rev rmx mstr dry wet clean dirty dist distorted sat crunch crunchy
+comp compd edit edited tuned tune processed proc raw di amp mic mics mono stereo st l r lr left right li re m s mid side wide
+narrow center centre izq der high low hi lo top bottom bot upper lower up down front back close far room big small little fat
+thin soft hard main verse vs hook chorus bridge intro outro pre prechorus drop build breakdown part section sec half full
+arco legato leg sustain sus sustained spicc stacc marcato marc tremolo trem con sordino sord vibrato divisi div staccatissimo
+tutti harmonics flautando layer lyr stack group grp bus buss stem stems track trk audio file export master extra aux first
+second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
+muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
+filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
+good best better maybe ok
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
 
-# Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
-CODES: dict[str, dict[str, str]] = {
-    "drum machine": {
-        "k": "kick", "s": "snare", "h": "hat", "c": "clap", "8": "808", "bd": "kick", "sd": "snare", "ch": "hat",
-        "ho": "hat", "oh": "hat", "cp": "clap", "rs": "rim", "cb": "cowbell", "lt": "tom", "mt": "tom", "ht": "tom", "ma": "shaker",
-        "cy": "cymbal", "cr": "cymbal", "rd": "cymbal", "cl": "clave", "lc": "conga", "mc": "conga", "hc": "conga", "p": "percussion",
-    },
-    "orchestra": {
-        "vln": "violin", "vla": "viola", "vc": "cello", "cb": "string", "db": "string", "fl": "flute", "ob": "oboe",
-        "cl": "clarinet", "bsn": "bassoon", "fg": "bassoon", "hn": "horn", "tpt": "trumpet", "tbn": "trombone", "tba": "tuba",
-        "timp": "timpani", "hp": "harp", "pno": "piano", "xyl": "xylophone", "picc": "flute", "va": "viola", "ct": "trumpet",
-    },
-}  # fmt: skip
+# Short forms of two letters that people write as one word with a longer one: "ldvox", "drumoh", "kickin".
+JOINED = frozenset(["oh", "hh", "bg", "bv", "ld", "lv", "vx", "ac", "el", "in", "no", "di", "fx", "hi", "lo"])
+
+# Words that end no other word, so that letters before one are somebody's mark: "mpkick".
+MARKED = frozenset(
+    {
+        "kick",
+        "snare",
+        "clap",
+        "hihat",
+        "vocal",
+        "vocals",
+        "vox",
+        "guitar",
+        "guitars",
+        "gtr",
+        "gtrs",
+        "piano",
+        "drum",
+        "drums",
+        "synth",
+    }
+)
+
+# Words of the language that are one letter from a word above, and mean nothing of the kind.
+_OTHER_WORDS = """
+account animal babble bacteria baking bamboo barrel battle bedroom bellow belly bingo breakfast bubbly buckle bulge canter
+chair cheer chick clack clasp cleave clipping clock clout clove codes comprise corral courses cousin crowed drunk fiddly
+filed finer flour fluid friend grant grind groovy gross grove harmonic heard hover indoor install instrument invoice jungle
+knack liter loser lover mental messed noisy noose outdoor overall overhear override overrun phase plank quick quite quota
+rainbow ramble reuse revere ripped rumor rumple scram serene shake shame shark shoot simple singe sinus slash snore spoke
+squire stamp staring sting strand strong stubby stump taste tenure tipping tomboy topping trace trapping trial truck union
+versus vices waiter whale while wives wobbly woman
+"""
+OTHER_WORDS = frozenset(_OTHER_WORDS.split())
+
+# Says what only where nothing else in the name or its folder does: drums may play a solo, and keys a melody.
+_VAGUE = """
+stack soloist theme solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls
+boys ladies women men friends cousins kid kids children growl rumble sine pop pops toy toys swell bed shimmer atmo left right
+hand rotary rotor electric strum strums strumming quad square pulse gated saw poly seq sequence stab chord melody counter
+table desk foot feet floor rack dusty mello flip music instruments thirds fifths descant tv candy misc amb groove fill break
+room rooms car traffic street city ocean waves sea water river fire bird birds nature forest telephone camera coin coins
+lighter breath breaths cough duck cat animals train station static spark sparkle sparkles storm tension interference beep
+beeps dog door laugh rain quack bubble bubbles heartbeat boom slam send wind zip atmospherics ens acoustic nylon low end wah
+trance gate modular top line
+"""
+VAGUE = frozenset(_VAGUE.split())
 
 
 def _spellings() -> dict[str, tuple[str, ...]]:

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     import numpy as np
     from typing_extensions import Buffer
 
-    from stemwright.stems.chunks import Kept
+    from stemwright.stems.chunks import SideChunk
     from stemwright.stems.info import OutputSpec
 
 
@@ -84,7 +84,7 @@ class Writer:
 class WaveWriter(Writer):
     """WAV, RF64 and BW64, byte by byte: the same samples always make the same file."""
 
-    def __init__(self, path: Path, spec: OutputSpec, frames: int, chunks: Sequence[Kept] = ()) -> None:
+    def __init__(self, path: Path, spec: OutputSpec, frames: int, chunks: Sequence[SideChunk] = ()) -> None:
         super().__init__(path, spec, frames)
         before, self._after = (
             b"".join(wave.chunk_bytes(chunk.id, chunk.payload) for chunk in chunks if chunk.before is side)

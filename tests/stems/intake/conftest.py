@@ -33,7 +33,7 @@ def pink():
 def intake(tmp_path, executor):
     """Return findings by stem and id for stems given as arrays: ``{name: audio}``, stop findings included."""
 
-    def ask(stems, *, rate_hz=RATE_HZ, subtype="PCM_24", roles=None, sounds=None, partners=None):
+    def ask(stems, *, rate_hz=RATE_HZ, subtype="PCM_24", roles=None, sounds=None, partners=None, deep=()):
         sources = {}
         for name, audio in stems.items():
             path = tmp_path / name
@@ -53,6 +53,7 @@ def intake(tmp_path, executor):
                 role=(roles or {}).get(one.stem),
                 sounds=(sounds or {}).get(one.stem),
                 partner=(partners or {}).get(one.stem),
+                deep=one.stem in deep,
             )
             for one in facts
             if one.usable and one.heard

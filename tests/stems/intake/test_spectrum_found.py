@@ -26,7 +26,7 @@ def test_rumble_is_found_with_its_level(intake, pink):
 
 
 def test_low_instruments_may_be_low(intake, pink):
-    assert intake({"kick.wav": pink() + tone(25, 0.2)}, roles={"kick.wav": "kick"}) == {}
+    assert intake({"kick.wav": pink() + tone(25, 0.2)}, deep={"kick.wav"}) == {}
 
 
 @pytest.mark.parametrize("mains_hz", [50, 60])
@@ -38,6 +38,21 @@ def test_hum_is_found_with_its_series(intake, pink, mains_hz, rate_hz):
     found = intake({"gtr.wav": audio}, rate_hz=rate_hz)
     assert ids(found) == {"hum"}
     assert found["gtr.wav", "hum"].measured.startswith(f"mains hum of {mains_hz} Hz: lines at {mains_hz}, {2 * mains_hz}, ")
+
+
+@pytest.mark.parametrize("gap", [0.1, 0.75])
+def test_hum_60_db_down_is_found_in_the_gaps(intake, pink, gap):
+    audio = pink(seconds=24.0)
+    played = (np.arange(len(audio)) / RATE_HZ / 8.0 % 1.0 >= gap)[:, None]
+    hum = sum(tone(60 * number, 0.0014 / number, 24.0) for number in range(1, 7))
+    assert "hum" in ids(intake({"gtr.wav": audio * played + hum}))
+    assert "hum" not in ids(intake({"gtr.wav": audio * played}))
+
+
+def test_a_drone_beside_the_mains_is_not_hum(intake, pink):
+    # G1 is 49.0 Hz (equal temperament from A4 = 440 Hz), 2 % under 50: a held note with its harmonics.
+    drone = sum(tone(48.999 * number, 0.05 / number, 12.0) for number in range(1, 9))
+    assert "hum" not in ids(intake({"pad.wav": pink(seconds=12.0) * 0.01 + drone}))
 
 
 def test_a_bass_line_is_not_hum(intake):
@@ -89,3 +104,12 @@ def test_a_name_and_a_sound_that_do_not_fit(intake, pink):
         found["hat.wav", "name-and-sound"].measured
         == "the name says hats, the sound does not: 100% of its power is below 200 Hz"
     )
+
+
+@pytest.mark.parametrize(("top_hz", "expected"), [(10_500, {"name-and-sound"}), (16_000, set())])
+def test_a_voice_that_is_dead_above_11_khz_is_not_what_its_name_says(intake, pink, top_hz, expected):
+    freq = np.fft.rfftfreq(len(pink()), 1 / RATE_HZ)
+    cut = np.fft.irfft(np.fft.rfft(pink(), axis=0) * (freq < top_hz)[:, None], axis=0)
+    found = intake({"vox.wav": cut}, roles={"vox.wav": "lead vocal"}, sounds={"vox.wav": "open"})
+    assert {finding for finding in ids(found) if finding == "name-and-sound"} == expected
+    assert "name-and-sound" not in ids(intake({"vox.wav": cut}, roles={"vox.wav": "lead vocal"}))

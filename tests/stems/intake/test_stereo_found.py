@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 import soundfile
 
 
@@ -67,3 +68,14 @@ def test_the_same_audio_inverted(intake, pink):
 
 def test_a_stem_and_its_louder_print_are_two_stems(intake, pink):
     assert intake({"a.wav": pink(), "b.wav": pink() * 0.9}) == {}
+
+
+@pytest.mark.parametrize(("apart_db", "said"), [(9.0, True), (4.0, False)])
+def test_sides_and_pairs_that_are_far_apart_are_told(intake, pink, apart_db, said):
+    gain = 10.0 ** (-apart_db / 20.0)  # arithmetic: the level of one side against the other
+    audio = pink() * np.array([1.0, gain])
+    one = intake({"pad.wav": audio})
+    assert [key for key in one if key[1] == "sides-apart"] == ([("pad.wav", "sides-apart")] if said else [])
+    stems = {"Gtr_L.wav": audio[:, :1], "Gtr_R.wav": audio[:, 1:]}
+    two = intake(stems, partners={"Gtr_L.wav": "Gtr_R.wav", "Gtr_R.wav": "Gtr_L.wav"})
+    assert [key for key in two if key[1] == "pair-apart"] == ([("Gtr_L.wav", "pair-apart")] if said else [])

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
 class Arrived:
     """One readable stem. ``role`` is what its recipe takes it for, ``partner`` the other side of a left/right pair.
 
-    ``sounds`` is "low" or "high" where such stems sound nowhere else.
+    ``sounds`` is "low" or "high" where such stems sound nowhere else, "open" where they reach the top;
+    ``deep`` whether what they have under 30 Hz is theirs.
     """
 
     stem: str
@@ -30,6 +31,7 @@ class Arrived:
     marks: Marks
     role: str | None = None
     sounds: str | None = None
+    deep: bool = False
     partner: str | None = None
 
     def at(self, frame: int) -> str:

@@ -16,6 +16,14 @@ class Clipping:
     longest_frame: int
 
 
+@dataclass(frozen=True)
+class Breaks:
+    """Where clicks and dropouts begin, in frames, in order."""
+
+    clicks: tuple[int, ...]
+    dropouts: tuple[int, ...]
+
+
 @dataclass(frozen=True, kw_only=True)
 class Hum:
     """Mains hum: its fundamental in Hz, the numbers of its harmonics, and the strongest one's level."""
@@ -36,6 +44,7 @@ class Colour:
     rumble_dbfs: float
     low_share: float
     high_share: float
+    top_share: float
     hum: Hum | None
     edge_hz: float | None
     under: tuple[tuple[float, float], ...] = ()
@@ -58,7 +67,7 @@ class Heard:
     it, ``offset_share`` the share of places it was found at. ``cross`` is the mean product of left and
     right, None unless there are two channels. ``energies`` has one number a block, ``first_sound`` and ``last_sound`` are
     frames, None in a silent stem. ``true_peak`` was only looked for near full scale. ``bad`` counts samples that are no
-    numbers.
+    numbers. ``clipped_earlier`` are flat tops below full scale, and their level in dBFS.
     """
 
     frames: int
@@ -76,6 +85,8 @@ class Heard:
     true_peak: float
     true_peak_frame: int
     colour: Colour | None
+    clipped_earlier: tuple[Clipping, float] | None = None
+    breaks: Breaks = Breaks((), ())
 
     @property
     def peak(self) -> float:

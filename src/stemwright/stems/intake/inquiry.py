@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from stemwright.stems.intake.duplicates import duplicates
+from stemwright.stems.intake.kit import kit
 from stemwright.stems.intake.levels import levels, no_numbers
 from stemwright.stems.intake.metadata import metadata, names, tempo_of, tempos_differ
 from stemwright.stems.intake.spectrum import spectrum
-from stemwright.stems.intake.stereo import stereo
+from stemwright.stems.intake.stereo import pair, stereo
 from stemwright.stems.intake.timing import timing, together
 
 if TYPE_CHECKING:
@@ -41,6 +42,8 @@ def inquire(stems: Sequence[Arrived], all_names: Sequence[str] | None = None) ->
     found.extend(together(stems, tempo_of(stems)))
     found.extend(tempos_differ(stems))
     found.extend(duplicates(stems))
+    found.extend(pair(stems))
+    found.extend(kit(stems))
     for stem in stems:
         for check in CHECKS:
             found.extend(check(stem))

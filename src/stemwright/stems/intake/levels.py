@@ -44,6 +44,8 @@ def levels(stem: Arrived) -> Iterator[Finding]:
         )
         return
     yield from _clipping(stem)
+    yield from _clipped_earlier(stem)
+    yield from _breaks(stem)
     yield from _overs(stem)
     yield from _offset(stem)
 
@@ -61,6 +63,39 @@ def _clipping(stem: Arrived) -> Iterator[Finding]:
         why="what was cut off does not come back, and lifting the highs makes it plain",
         do="ask for a print with more headroom; if the clipping is wanted, go on",
     )
+
+
+def _clipped_earlier(stem: Arrived) -> Iterator[Finding]:
+    if stem.heard.clipped_earlier is None or stem.heard.clipping is not None:
+        return
+    clipping, level_dbfs = stem.heard.clipped_earlier
+    yield stem.finding(
+        "clipped-earlier",
+        "warn",
+        f"{clipping.runs} flat tops at its own peak of {level_dbfs:.1f} dBFS, the longest {clipping.longest} samples at "
+        f"{stem.at(clipping.longest_frame)}, first at {stem.at(clipping.first_frame)}",
+        why="it was clipped and turned down afterwards: what was cut off does not come back, and there is no headroom in it",
+        do="ask for a print from before that; if the clipping is wanted, go on",
+    )
+
+
+def _breaks(stem: Arrived) -> Iterator[Finding]:
+    seconds = max(stem.info.seconds, 1.0)
+    breaks = stem.heard.breaks
+    for kind, places, most, what, why in (
+        ("clicks", breaks.clicks, at.CLICK_MOST, "click", "it is heard as a tick, and what lifts the highs lifts it most"),
+        ("dropouts", breaks.dropouts, at.LOST_MOST, "dropout", "samples were lost while it was copied or printed"),
+    ):
+        if not places or len(places) > most * seconds:
+            continue
+        listed = ", ".join(stem.at(place) for place in places[:3]) + (", ..." if len(places) > 3 else "")
+        yield stem.finding(
+            kind,
+            "warn",
+            f"{len(places)} {what}{'s' if len(places) > 1 else ''}, at {listed}",
+            why=why,
+            do="listen there; ask for a clean print, or have it repaired before anything else is done",
+        )
 
 
 def _overs(stem: Arrived) -> Iterator[Finding]:

@@ -8,8 +8,12 @@ import numpy as np
 
 from stemwright.stems.audio import BLOCK_FRAMES, read_blocks
 from stemwright.stems.intake import thresholds as at
+from stemwright.stems.intake.breaks import BreakSeeker
+from stemwright.stems.intake.flat import FlatTops
 from stemwright.stems.intake.heard import Heard
 from stemwright.stems.intake.hot import HotSpots
+from stemwright.stems.intake.hum import find_hum
+from stemwright.stems.intake.quiet import QuietWindows
 from stemwright.stems.intake.windows import Windows
 from stemwright.stems.limits import LARGEST_SAMPLE
 
@@ -70,7 +74,10 @@ class Listener:
         self._last_loud: tuple[int, np.ndarray, int] | None = None  # where that block starts, it, and its last loud chunk
         self._bad, self._first_bad = 0, 0
         self._hot = HotSpots(info.channels)
+        self._flat = FlatTops(info.channels, 2.0 ** (1 - (info.bits or 24)))
+        self._breaks = BreakSeeker(info.rate_hz, info.channels)
         self._windows = Windows(info, BLOCK_FRAMES)
+        self._quiet = QuietWindows(info)
 
     def feed(self, block: np.ndarray) -> None:
         """Take in the next block, float64, shape (frames, channels)."""
@@ -91,7 +98,10 @@ class Listener:
                 self._first = self._frames + _first_at(rows, int(loud[0]))
             self._last_loud = (self._frames, rows, int(loud[-1]))
         self._hot.feed(rows, peaks, CHUNK)
+        self._flat.feed(rows, peaks, CHUNK)
+        self._breaks.feed(rows)
         self._windows.feed(rows, inverted=cross < 0.0)
+        self._quiet.feed(rows)
         self._frames += rows.shape[1]
 
     def _without_bad(self, rows: np.ndarray) -> np.ndarray:
@@ -118,9 +128,11 @@ class Listener:
             bad=self._bad,
             first_bad=self._first_bad,
             clipping=self._hot.clipping(),
+            clipped_earlier=self._flat.clipping(),
+            breaks=self._breaks.breaks(),
             true_peak=self._hot.true_peak,
             true_peak_frame=self._hot.true_peak_frame,
-            colour=self._windows.colour(),
+            colour=self._windows.colour(find_hum(self._quiet.windows(), self._quiet.rate_hz)),
         )
 
     def _last_sound(self) -> int | None:

@@ -27,7 +27,7 @@ def spectrum(stem: Arrived) -> Iterator[Finding]:
 
 def _rumble(stem: Arrived, colour: Colour) -> Iterator[Finding]:
     share_db = colour.rumble_dbfs - colour.level_dbfs
-    if stem.role in at.LOW_ROLES or colour.rumble_dbfs < at.RUMBLE_DBFS or share_db < at.RUMBLE_SHARE_DB:
+    if stem.deep or colour.rumble_dbfs < at.RUMBLE_DBFS or share_db < at.RUMBLE_SHARE_DB:
         return
     yield stem.finding(
         "rumble",
@@ -69,6 +69,8 @@ def _name(stem: Arrived, colour: Colour) -> Iterator[Finding]:
         what = f"{colour.high_share:.0%} of its power is above {at.HIGH_BAND_HZ / 1000:g} kHz"
     elif stem.sounds == "high" and colour.low_share >= at.NAME_SHARE_LOW:
         what = f"{colour.low_share:.0%} of its power is below {at.LOW_BAND_HZ:g} Hz"
+    elif stem.sounds == "open" and colour.top_share < 10.0 ** (at.TOP_SHARE_DB / 10.0):
+        what = f"it is dead above {at.TOP_BAND_HZ / 1000:g} kHz, as samples and lossy files are"
     else:
         return
     yield stem.finding(

@@ -10,10 +10,31 @@ from stemwright.stems.intake.heard import db
 from stemwright.stems.names import side_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from stemwright.stems.findings import Finding
     from stemwright.stems.intake.arrived import Arrived
+
+
+def pair(stems: Sequence[Arrived]) -> Iterator[Finding]:
+    """Yield the left and right files of one stem whose levels are far apart."""
+    by_name = {stem.stem: stem for stem in stems}
+    for stem in stems:
+        other = by_name.get(stem.partner or "")
+        side = side_of(stem.stem)
+        if other is None or side is None or side[0] != "L" or min(stem.heard.peak, other.heard.peak) < at.SILENT:
+            continue
+        levels = [sum(each.heard.powers) * each.heard.frames for each in (stem, other)]
+        apart_db = db(levels[0] / levels[1], 10.0)
+        if abs(apart_db) >= at.SIDES_APART_DB:
+            louder, quieter = (stem, other) if apart_db > 0.0 else (other, stem)
+            yield louder.finding(
+                "pair-apart",
+                "warn",
+                f"{abs(apart_db):.1f} dB louder than the other side, {quieter.stem}",
+                why="two sides of one stem always get the same moves: what is apart stays apart, and leans to one side",
+                do="ask whether it is meant so; if not, ask for both again, printed at one gain",
+            )
 
 
 def stereo(stem: Arrived) -> Iterator[Finding]:
@@ -52,6 +73,15 @@ def _sides(stem: Arrived, left: float, right: float, cross: float) -> Iterator[F
             do="nothing has to be done; it stays stereo as received",
         )
         return
+    apart_db = db(left / right, 10.0)
+    if abs(apart_db) >= at.SIDES_APART_DB:
+        yield stem.finding(
+            "sides-apart",
+            "info",
+            f"the {'left' if apart_db > 0.0 else 'right'} side is {abs(apart_db):.1f} dB louder than the other",
+            why="panned on purpose it is right; a gain left behind at a preamplifier pulls the stem out of its place",
+            do="ask whether it is meant so; nothing here changes it",
+        )
     correlation = cross / math.sqrt(left * right)
     if correlation <= at.INVERTED_CORRELATION:
         yield stem.finding(

@@ -24,11 +24,33 @@ DC_OFFSET_GRAVE = 0.01
 DC_STEADY_SHARE = 0.9
 DC_LEAST_SECONDS = 1.0  # shorter sounds have no telling apart
 
+# --- flat tops under full scale: clipped, then turned down ------------------------------------------------------------
+FLAT_STEPS = 2.5  # of the stem's word: dither and one rounding move a flat top by no more
+FLAT_FROM = 0.9  # of the channel's peak: how deep flat runs are looked for, to know a coarse word from a clipped one
+FLAT_LEAST = 10.0 ** (-40.0 / 20.0)
+FLAT_CORNER = 4.0  # times what counts as equal: how far the samples beside a flat top must be from it
+FLAT_RUNS = 5  # with corners of their own
+FLAT_DIFFERENT = 0.25  # of all
+FLAT_ELSEWHERE = 0.5  # flat runs below the top for each at the top
+FLAT_MOST = 0.35  # of the samples looked at; a square wave is flat nearly always
+
+# --- breaks -----------------------------------------------------------------------------------------------------------
+LOST_FROM, LOST_TO = 0.002, 0.06  # seconds: under it nothing is heard, over it a pause
+LOST_LEAST = 10.0 ** (-50.0 / 20.0)  # RMS beside it
+LOST_JUMP, LOST_LEAST_JUMP = 0.3, 0.02  # first and last sample beside the zeros, against the RMS there
+LOST_MOST = 1.0  # a second: more of them are an effect
+CLICK_LEAST = 10.0 ** (-36.0 / 20.0)
+CLICK_MEAN = 8.0  # times the mean bend of the sound around it
+CLICK_OVER = 8.0  # times what the sound beside it bends at most (the 98th percentile)
+CLICK_OVER_STEP = 4.0  # times the step from before to after: an edge is no click
+CLICK_MOST = 1.0  # a second: more are the sound itself
+
 # --- stereo -----------------------------------------------------------------------------------------------------------
 # The difference of the sides 60 dB under their sum: nothing of it is heard (common practice).
 SAME_SIDES_DB = -60.0
 # Correlation of the sides below this: what is left of the sum in mono is 17 dB lower or less (arithmetic: 10 lg (1-0.98)/2).
 INVERTED_CORRELATION = -0.98
+SIDES_APART_DB = 6.0  # a side twice as large as the other: more than rooms and hands make of it (common practice)
 
 # --- spectrum ---------------------------------------------------------------------------------------------------------
 RUMBLE_HZ = 30.0  # below the lowest note of a four-string bass, 41 Hz, with room (arithmetic: E1)
@@ -38,15 +60,18 @@ RUMBLE_SHARE_DB = -20.0  # a hundredth of the stem's power
 # Where the power below is kept: third-octave steps, for moves that ask for rumble under their own corner.
 RUMBLE_CORNERS_HZ = (10.0, 12.5, 16.0, 20.0, 25.0, 31.5, 40.0, 50.0, 63.0, 80.0, 100.0, 125.0, 160.0, 200.0, 250.0, 400.0)
 RUMBLE_GRAVE_DB = -3.0  # half of it: compressors and limiters work on the rumble rather than on the music
-LOW_ROLES = frozenset({"808", "bass", "sub bass", "kick", "toms", "drum bus", "drum loop", "loop", "effects", "brass-hit"})
 MAINS_HZ = (50.0, 60.0)
-MAINS_DRIFT_HZ = 0.2  # the grid's permitted everyday deviation at 50 Hz (from memory; its harmonics drift n times as far)
-HUM_HARMONICS = 8
-HUM_FOUND = 3  # harmonics needed, the first or second among them: two may be a played note
-HUM_STANDS_OUT_DB = 12.0  # over its surroundings; noise alone reaches 6 (arithmetic on the largest of seven bins)
-HUM_STEADY_DB = 3.0  # spread over the windows: hum does not play
-HUM_SHARE = 0.8  # of the windows with sound in them
-HUM_LEAST_WINDOWS = 4
+MAINS_REACH = (
+    0.01  # of the mains: tape, resampling and generators drift further than the grid; A1 and B1 are 2 % and more away
+)
+HUM_HARMONICS = 10
+HUM_QUIETEST = 4  # windows that are averaged
+HUM_LEAST_WINDOWS = 2
+HUM_SHORTEST = 5  # windows there must be in all, 3 s: the tail of one sound and hum are not told apart
+HUM_AS_QUIET = 10.0  # times the power of the second quietest
+HUM_FOUND = 4  # harmonics needed, the first or second among them: a played note has its own, but not at 50 or 60 Hz
+HUM_STANDS_OUT_DB = 10.0
+HUM_STEADY_DB = 6.0  # from the quietest of these windows to the loudest: hum does not play
 HUM_DBFS = -90.0  # under it nobody will hear the hum, whatever is added (common practice)
 # Music fades towards the top; encoders and converters cut. 20 dB within 400 Hz at 16 kHz is over 500 dB per octave.
 EDGE_DROP_DB = 20.0
@@ -56,6 +81,10 @@ EDGE_FROM_HZ = 3000.0  # telephone sources end at 3.4 kHz (ITU-T G.711's band, f
 EDGE_OF_NYQUIST = 0.9
 EDGE_LEAST_DBFS = -110.0  # what ends there must have been more than noise of a 16-bit word in one band (-101 in all)
 # A share of power where no stem of that role has it (common practice; wide on purpose: a warning must be worth reading).
+TOP_BAND_HZ = 11_000.0
+TOP_SHARE_DB = (
+    -75.0
+)  # of its power; wide-band microphones hear a voice's s about 30 dB above that: -29 to -48 dB of 9 recorded voices
 LOW_BAND_HZ = 200.0
 HIGH_BAND_HZ = 2000.0
 NAME_SHARE_LOW = 0.8
@@ -72,6 +101,16 @@ LATE_LEAST_SECONDS = 0.0015  # attacks differ by less from sound to sound
 AT_ONCE_SECONDS = 0.02  # sound this soon after the file's start: it was cut at its own first note
 BAR_BEATS = 4  # bars of four quarter notes, said so in the finding
 BAR_SECONDS = 0.002  # how exactly a shift must be whole bars
+
+# --- kit: microphones on one instrument -------------------------------------------------------------------------------
+KIT_HITS = 12  # the loudest moments of the close microphone
+KIT_APART = 0.25  # seconds between two of them
+KIT_BEFORE, KIT_AFTER = 0.005, 0.045  # of each moment: the attack, before the room answers (common practice)
+KIT_REACH = 0.02  # seconds of delay looked for: 6.9 m of air at 343 m/s
+KIT_FROM_HZ, KIT_TO_HZ = 60.0, 4000.0  # where microphones of different kinds still hear the same
+KIT_SURE = 0.3  # normalised correlation of the highest peak, over all moments
+KIT_CLEAR = 1.15  # times the highest peak of the other sign
+KIT_SECONDS = 60.0  # of each stem at most
 
 # --- duplicates -------------------------------------------------------------------------------------------------------
 SAME_ENERGY = 1e-4  # of the whole: word length and dither change less, any move changes more (0.0004 dB)

@@ -9,14 +9,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.stems.intake import thresholds as at
+from stemwright.stems.intake.edge import find_edge
 from stemwright.stems.intake.heard import Colour, db
-from stemwright.stems.intake.lines import find_edge, find_hum
 
 if TYPE_CHECKING:
     from stemwright.stems.info import AudioInfo
+    from stemwright.stems.intake.heard import Hum
 
 
-HUM_REACH_HZ = 600.0  # eight times 60 Hz and its surroundings
 SHORTEST = 64  # frames: less has no spectrum to speak of
 
 
@@ -43,7 +43,7 @@ class Windows:
         self._chosen = frozenset(np.linspace(0, whole - 1, min(at.WINDOWS, whole)).round().astype(int).tolist())
         self._block = 0
         self._total: np.ndarray | None = None  # power of all windows
-        self._lows: list[np.ndarray] = []  # each window's lowest bins, where hum is looked for
+        self._taken = 0  # windows in it
         self._means: list[np.ndarray] = []
 
     def feed(self, rows: np.ndarray, *, inverted: bool) -> None:
@@ -67,7 +67,7 @@ class Windows:
         # Scaled so that the sum over all bins is the mean square of the window's audio (Parseval, one-sided).
         power *= 2.0 / (self._length * float(np.dot(window, window)))
         self._total = power if self._total is None else self._total + power
-        self._lows.append(power[: self._bin(HUM_REACH_HZ)].copy())
+        self._taken += 1
 
     def _bin(self, freq_hz: float) -> int:
         return math.ceil(freq_hz * self._length / self._rate_hz)
@@ -81,11 +81,11 @@ class Windows:
         offset = float(means[:, channel].mean())
         return offset, float(np.mean(means[:, channel] * np.sign(offset) >= 0.5 * abs(offset)))
 
-    def colour(self) -> Colour | None:
-        """Return what the spectra say; None where there was no sound in any window."""
+    def colour(self, hum: Hum | None) -> Colour | None:
+        """Return what the spectra say, and the hum that was found; None where there was no sound in any window."""
         if self._total is None:
             return None
-        mean = self._total / len(self._lows)
+        mean = self._total / self._taken
         bin_hz = self._rate_hz / self._length
         audible = float(mean[self._bin(at.RUMBLE_HZ) :].sum())  # a thump under a hat does not make it a kick
         lowest = self._bin(at.RUMBLE_FROM_HZ)
@@ -94,7 +94,8 @@ class Windows:
             rumble_dbfs=db(float(mean[self._bin(at.RUMBLE_FROM_HZ) : self._bin(at.RUMBLE_HZ)].sum()), 10.0),
             low_share=float(mean[self._bin(at.RUMBLE_HZ) : self._bin(at.LOW_BAND_HZ)].sum()) / max(audible, 1e-30),
             high_share=float(mean[self._bin(at.HIGH_BAND_HZ) :].sum()) / max(audible, 1e-30),
-            hum=find_hum(np.array(self._lows), bin_hz),
+            top_share=float(mean[self._bin(at.TOP_BAND_HZ) :].sum()) / max(audible, 1e-30),
+            hum=hum,
             edge_hz=find_edge(mean, bin_hz),
             under=tuple((hz, float(mean[lowest : self._bin(hz)].sum())) for hz in at.RUMBLE_CORNERS_HZ),
         )

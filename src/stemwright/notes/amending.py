@@ -1,0 +1,70 @@
+"""Amending: a clause of nothing but dB, Q, "narrow" or "subtle" says more about the ask before it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from stemwright.notes.asking import SOFT
+from stemwright.notes.exact import gain_in
+
+if TYPE_CHECKING:
+    from stemwright.notes.clauses import Clause
+    from stemwright.notes.frames import Ask
+    from stemwright.notes.items import Item
+
+
+def amended(last: Ask, clause: Clause) -> tuple[Ask, str] | None:
+    """Return an ask with what a clause says about it, and how to say so; None where the clause is one of its own.
+
+    Parameters
+    ----------
+    last : Ask
+        The ask before.
+    clause : Clause
+    """
+    if not _adds_only(last, clause):
+        return None
+    gain, _ = gain_in(clause.items)
+    soft = next((item for item in clause.items if item.has("soft")), None)
+    if last.exact is not None:
+        return _exact(last, clause, gain)
+    if last.gain_db is not None:
+        return None
+    if gain is not None:
+        way = 1.0 if last.amount > 0 else -1.0
+        return replace(last, amount=way, gain_db=abs(gain) * way), f" {abs(gain):g} dB"
+    if soft is None:
+        return None
+    said = f", {'but ' if clause.joined_by == 'but' else ''}{soft.text}"
+    return replace(last, amount=round(last.amount * SOFT, 4), text=last.text + said), said
+
+
+def _adds_only(last: Ask, clause: Clause) -> bool:
+    heads = {stem for item in clause.heads if item.target is not None for stem in item.target.stems}
+    if heads and heads != set(last.stems):
+        return False
+    return all(_adds(item, exact=last.exact is not None) for item in clause.items)
+
+
+def _adds(item: Item, *, exact: bool) -> bool:
+    if item.names or item.quality is not None or item.unknown:
+        return False
+    if item.figure is not None:
+        return item.figure.unit not in ("hz", "s", "") or item.figure.signed
+    verbs = exact and item.has("direction", "turn", "take")
+    return item.idle or verbs or item.has("soft", "amount", "filter", "want")
+
+
+def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | None:
+    assert last.exact is not None  # noqa: S101 - the caller has looked
+    settings = dict(last.exact.settings)
+    q = next((item.figure.value for item in clause.items if item.figure is not None and item.figure.unit == "q"), None)
+    narrow = any(item.has("filter") and item.value("filter") == "narrow" for item in clause.items)
+    if "gain_db" not in settings or (gain is None and q is None and not narrow):
+        return None
+    if gain is not None:
+        settings["gain_db"] = abs(gain) * (-1.0 if settings["gain_db"] < 0 or gain < 0 else 1.0)
+    if q is not None:
+        settings["q"] = q
+    return replace(last, exact=replace(last.exact, settings=tuple(settings.items()))), ""

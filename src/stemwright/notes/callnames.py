@@ -1,0 +1,245 @@
+"""Call names: stems by what people call them: their role, what several roles are called, and the telling words of their names.
+
+Conventions
+-----------
+A word of a stem's name tells if not every stem has it, and if it is no word of speech: "dark" in ``dark pad`` is none. Words
+count by their meaning in file names (`stemwright.stems.vocabulary`), one and many alike.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Literal
+
+from stemwright.notes.lexicon import Lexicon, house_lexicon
+from stemwright.stems.names import base_name, split_words
+from stemwright.stems.vocabulary import MODIFIERS, SPELLINGS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from stemwright.recipes.grammar import Phrase
+
+DETERMINERS = (
+    "the",
+    "a",
+    "an",
+    "my",
+    "your",
+    "our",
+    "his",
+    "her",
+    "their",
+    "this",
+    "that",
+    "these",
+    "those",
+    "them",
+    "any",
+    "some",
+)
+SHORTEST_JOINED = 5
+SHORTEST_PART = 3
+SIDES = ("left", "right", "l", "r")
+PLAIN = {"lo": "low", "hi": "high", "celli": "cello", "bone": "trombone"}
+NAMES = ("role", "instrument", "group", "part")
+Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
+
+
+def telling(words: Iterable[str]) -> frozenset[str]:
+    """Return words as file names mean them: short forms written out, no plural; an instrument stays that instrument."""
+    found: set[str] = set()
+    for written in words:
+        word = PLAIN.get(written, written)
+        one = _singular(word)
+        spelled = SPELLINGS.get(word) or SPELLINGS.get(one) or (one,)
+        found.update((one,) if _instrument(one) and not all(map(_instrument, spelled)) else spelled)
+    return frozenset(found)
+
+
+def _instrument(word: str) -> bool:
+    return bool(house_lexicon().whole((word,), "instrument"))
+
+
+def _singular(word: str) -> str:
+    if len(word) > 3 and word.endswith(("ss", "us", "is")):
+        return word
+    if len(word) > 4 and word.endswith("ies"):
+        return f"{word[:-3]}y"
+    return word[:-1] if len(word) > 2 and word[-1] in "sz" else word
+
+
+class CallNames:
+    """What the stems of a song may be called.
+
+    Parameters
+    ----------
+    stems : sequence of (stem, role or None, family or None)
+        Those that have a file.
+    partner : mapping of str to str
+        The other side of each stem that is one of a pair.
+    """
+
+    def __init__(self, stems: Sequence[tuple[str, str | None, str | None]], partner: Mapping[str, str]) -> None:
+        self._lexicon: Lexicon = house_lexicon()
+        self._partner = partner
+        self._roles = {stem: ((role or "").replace("-", " "), family) for stem, role, family in stems}
+        words = {stem: split_words(base_name(stem)) for stem, _, _ in stems}
+        bags = {stem: telling(each) for stem, each in words.items()}
+        common = frozenset.intersection(*bags.values()) if len(bags) > 2 else frozenset()
+        self._bags = {stem: bag - common for stem, bag in bags.items()}
+        self._joined = {
+            stem: "".join(word for word in each if not telling([word]) <= common) for stem, each in words.items()
+        }
+        self._raw = {stem: {word for word in each if not telling([word]) <= common} for stem, each in words.items()}
+
+    def is_all(self, phrase: Phrase) -> bool:
+        """Whether a phrase means every stem."""
+        return bool(self._lexicon.whole(phrase, "every") or self._lexicon.whole(phrase, "other"))
+
+    def alone(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the stems whose telling words are these and no others."""
+        words = telling(phrase)
+        if not phrase or phrase[0] in DETERMINERS:
+            return ()
+        if len(phrase) == 1 and len(phrase[0]) >= SHORTEST_JOINED:  # "leadsaw" for leadSaw
+            joined = self._sides(stem for stem, each in self._joined.items() if each == phrase[0])
+            if joined:
+                return joined
+        weak = all(self._weak(word) for word in phrase)
+        return self._sides(
+            stem for stem, bag in self._bags.items() if (self._raw[stem] == set(phrase) if weak else bag == words)
+        )
+
+    def with_word(self, word: str) -> tuple[str, ...]:
+        """Return the one stem (or pair) with a word in its name as it stands, however common the word is."""
+        found = self._sides(stem for stem, raw in self._raw.items() if word in raw)
+        return found if len(found) == 1 or self._one_pair(found) else ()
+
+    def with_part(self, part: str) -> tuple[str, ...]:
+        """Return the one stem (or pair) whose own name has these letters in it: saw for SuperSaw."""
+        if len(part) < SHORTEST_PART or part.isdigit():
+            return ()
+        found = self._sides(stem for stem, joined in self._joined.items() if part in joined)
+        return found if len(found) == 1 or self._one_pair(found) else ()
+
+    def literal(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the stem that has exactly this name, or these telling words and no others where more have them too."""
+        own = [stem for stem, raw in self._raw.items() if raw == set(phrase)]
+        if not own:
+            own = [stem for stem, bag in self._bags.items() if bag == telling(phrase)]
+            own = own if any(telling(phrase) < bag for bag in self._bags.values()) else []
+        return self._sides(own)
+
+    def is_written(self, phrase: Phrase) -> bool:
+        """Whether a stem's own words are these as they stand."""
+        return any(raw == set(phrase) for raw in self._raw.values())
+
+    def one_side(self, phrase: Phrase, stems: Sequence[str]) -> bool:
+        """Whether a phrase names one side of stems that are a pair."""
+        return self._one_pair(stems) and any(word in SIDES for word in phrase)
+
+    def has_words(self, stem: str, phrase: Phrase) -> bool:
+        """Whether a stem's name has the words of a phrase."""
+        return telling(phrase) <= self._bags.get(stem, frozenset())
+
+    def said(self, phrase: Phrase) -> Said | None:
+        """Return what a phrase means by role, group or telling words; no stems where the song has no such role."""
+        if not phrase or phrase[0] in DETERMINERS:
+            return None
+        roles = self._lexicon.whole(phrase, "role")
+        by_name = self._named(phrase)
+        groups = self._lexicon.whole(phrase, "group")
+        if groups and phrase[-1:] != ("drumz",):
+            return "group", self._group(tuple(groups[0].split("; ")))
+        if roles:
+            return self._by_role(phrase, tuple(roles[0].split(", ")), by_name)
+        if by_name:
+            return "stem", by_name
+        instruments = self._lexicon.whole(phrase, "instrument")
+        if not instruments:
+            return None
+        found = self._of_role(instruments[:1])
+        plural = phrase[-1].endswith("s")
+        return "role", found if len(found) <= 1 or (plural and len(phrase) == 1) or self._one_pair(found) else ()
+
+    def _by_role(self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]) -> Said:
+        found = self._plainly(phrase, self._of_role(roles))
+        both = tuple(stem for stem in by_name if stem in found) or self._told_apart(phrase, found)
+        plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
+        if both and (
+            len(plain) > 1
+            or (roles[0] == "lead vocal" and len(both) < len(found))
+            or not any(self._roles[stem][0] == roles[0] for stem in found)
+        ):
+            return "stem", both
+        if phrase == ("lead",) and by_name:
+            return "stem", by_name
+        if found:
+            return "role", found
+        if by_name:
+            return "stem", by_name
+        if roles[0] == "lead vocal":
+            voices = [stem for stem, (role, family) in self._roles.items() if family == "vocals" and role != "vocal sample"]
+            if len(self._sides(voices)) == 1 or self._one_pair(self._sides(voices)):
+                return "role", self._sides(voices)
+        return "role", ()
+
+    def _plainly(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
+        """Return a role's stems without a solo, unless it is said, and without other instruments beside those of the name."""
+        bags = {stem: self._bags[stem] for stem in found}
+        plain = tuple(stem for stem in found if "solo" not in bags[stem])
+        if plain and "solo" not in phrase:
+            found = plain
+        carrying = tuple(stem for stem in found if telling(phrase) & bags[stem])
+        others = [stem for stem in found if stem not in carrying]
+        if (
+            carrying
+            and others
+            and all(any(self._lexicon.whole((word,), "instrument") for word in bags[stem]) for stem in others)
+        ):
+            return carrying
+        return found
+
+    def _told_apart(self, phrase: Phrase, found: Sequence[str]) -> tuple[str, ...]:
+        """Return those of a role's stems that a word of the phrase tells from the others: the rap vocal."""
+        words = telling(phrase) - {"vocal", "lead"}
+        shared = frozenset.intersection(*(self._bags[stem] for stem in found)) if found else frozenset()
+        apart = [stem for stem in found if (self._bags[stem] - shared) & words]
+        return self._sides(apart) if len(phrase) > 1 and 0 < len(apart) < len(found) else ()
+
+    def _of_role(self, roles: tuple[str, ...] | list[str]) -> tuple[str, ...]:
+        for role in roles:
+            stems = [stem for stem, (own, _) in self._roles.items() if own == role]
+            if stems:
+                return self._sides(stems)
+        return ()
+
+    def _group(self, members: tuple[str, ...]) -> tuple[str, ...]:
+        if members[0] in ("keys", "percussion") and any(role == members[0] for role, _ in self._roles.values()):
+            members = members[:1]
+        return self._sides(
+            stem for stem, (role, family) in self._roles.items()
+            if role in members or (family in members and not (role == "vocal sample" and members == ("vocals",)))
+        )  # fmt: skip
+
+    def _named(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the stems that have all these words in their names, at least one of them telling."""
+        plain = [word for word in phrase if not self._lexicon.whole((word,), "part")] or list(phrase)
+        if all(self._weak(word) for word in plain):
+            return ()
+        found = [stem for stem, bag in self._bags.items() if telling(plain) <= bag]
+        leads = [stem for stem in found if self._roles[stem][0] == "lead vocal"]
+        if leads and all(stem in leads or self._roles[stem][0] in ("doubles", "harmonies", "ad libs") for stem in found):
+            found = leads  # a singer's name is the lead, unless more is said
+        return self._sides(found)
+
+    def _weak(self, word: str) -> bool:
+        if word.isdigit():
+            return word != "808"
+        return word in MODIFIERS or len(word) < 2 or self._lexicon.says_more_than(word, NAMES)
+
+    def _one_pair(self, stems: Sequence[str]) -> bool:
+        return len(stems) == 2 and self._partner.get(stems[0]) == stems[1]
+
+    def _sides(self, stems: Iterable[str]) -> tuple[str, ...]:
+        return tuple(dict.fromkeys(side for stem in stems for side in (stem, self._partner.get(stem, stem))))

@@ -1,0 +1,67 @@
+"""Carrying: what a clause takes over from the one before it: its verb, its word of sound; and its text as it was written."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from stemwright.notes.clauses import Clause
+    from stemwright.notes.frames import Ask
+    from stemwright.notes.items import Item
+
+
+def said_already(ask: Ask, before: list[Ask]) -> bool:
+    """Whether an ask only says again what was asked: hats hurt. HURT."""
+    if ask.exact is not None or ask.gain_db is not None:
+        return False
+    return any(
+        (each.stems, each.word, each.amount > 0) == (ask.stems, ask.word, ask.amount > 0) and each.exact is None
+        for each in before
+    )
+
+
+def carried_on(clause: Clause, last: Clause | None) -> Clause:
+    """Return a clause of a name and a figure or amount with the verb of the one before: high-pass the guitars at 110 and uke 200."""
+    said = [item for item in clause.items if not item.idle and not item.names]
+    if (
+        last is not None
+        and clause.names
+        and said
+        and _only_how_much(said)
+        and any(item.has("place") and item.text != "for" for item in clause.items)
+    ):
+        quality = next((item for item in last.items if item.quality is not None and not item.names), None)
+        if quality is not None:  # "too much top on the hats, not enough on the vox"
+            at = clause.items.index(said[-1]) + 1
+            return replace(clause, items=[*clause.items[:at], quality, *clause.items[at:]])
+    if (
+        last is None
+        or not said
+        or not clause.names
+        or not all(item.figure is not None or item.has("amount") for item in said)
+    ):
+        return clause
+    if any(item.figure is not None and item.figure.signed for item in said):
+        return clause
+    return replace(clause, items=[*_verbs(last), *clause.items])
+
+
+def _only_how_much(said: list[Item]) -> bool:
+    return all(item.has("direction", "enough", "neg", "amount") and item.quality is None for item in said)
+
+
+def _verbs(clause: Clause) -> list[Item]:
+    return [
+        item
+        for item in clause.items
+        if not item.names and (item.has("filter", "turn", "take", "direction") or item.quality is not None)
+    ]
+
+
+def text_of(sentence: str, clause: Clause) -> str:
+    """Return a clause as it was written, the names at its head before a colon."""
+    own = clause.items or clause.heads
+    text = " ".join(sentence[own[0].start : own[-1].end].split())
+    heads = [sentence[item.start : item.end] for item in clause.heads if item.start < own[0].start]
+    return f"{' and '.join(heads)}: {text}" if heads and clause.items else text

@@ -1,0 +1,228 @@
+"""Conversation: a note clause by clause, each in the light of those before: whom "it" means, and how a list goes on."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from stemwright.notes.amending import amended
+from stemwright.notes.carrying import carried_on, said_already, text_of
+from stemwright.notes.clauses import Clause, clauses_of
+from stemwright.notes.elsewhere import AUTOMATION
+from stemwright.notes.frames import Ask, Back, Frame, PieceError
+from stemwright.notes.pronouns import Context
+from stemwright.notes.reading import Around, Reader
+from stemwright.notes.tagging import ARTICLES, Tagger
+from stemwright.notes.tokens import sentences_of, tokens_of
+from stemwright.notes.understood import NotOurs, Reading
+
+if TYPE_CHECKING:
+    from stemwright.notes.items import Item
+    from stemwright.notes.targets import Targets
+    from stemwright.recipes.words import Vocabulary
+
+
+DIRECTING = ("direction", "turn", "take", "guard", "enough")
+
+
+class Conversation:
+    """One note being read.
+
+    Parameters
+    ----------
+    targets : Targets
+        The names the pass's stems go by.
+    vocabulary : Vocabulary
+        The words in reach.
+    """
+
+    def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
+        self._targets = targets
+        self._tagger = Tagger(targets, vocabulary)
+        self._reader = Reader(targets, vocabulary)
+        self._reading = Reading()
+        self._before: tuple[str, ...] = ()
+        self._named: list[str] = []
+        self._rest_kept = False
+        self._praised = False
+        self._moves: tuple[Item, ...] = ()
+        self._asked: tuple[Clause, str] | None = None
+        self._elsewhere: Clause | None = None
+        self._loose: list[tuple[tuple[str, str], tuple[str, ...]]] = []
+        self._open: list[tuple[tuple[str, str], frozenset[str]]] = []
+
+    def read(self, text: str) -> Reading:
+        """Return what the whole note says."""
+        for sentence in sentences_of(text):
+            self._sentence(sentence)
+        reading = self._reading
+        words = {ask.word for ask in reading.asks}
+        for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
+            if (qualities and qualities <= words) or reading.approved or reading.not_ours:
+                reading.problems.remove(problem)
+        asked = (
+            reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
+        )
+        if self._praised and not asked:
+            reading.approved = True
+        reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
+        return reading
+
+    def _sentence(self, sentence: str) -> None:
+        plain, tokens = tokens_of(sentence)
+        items = self._tagger.items(tokens)
+        for item in items:
+            if item.meant:
+                self._reading.readings.append(f"{item.text}: taken for {item.meant}")
+        everywhere = any(item.has("everywhere") for item in items)
+        inherited: float | None = None
+        self._said_here: list[Ask] = []
+        last: Clause | None = None
+        for clause in clauses_of(items):
+            whole = carried_on(clause, last)
+            text = text_of(plain, clause)
+            if self._answers_open(whole, text):
+                continue
+            if self._approves(whole, text):
+                continue
+            if self._amended(whole) or (last is not None and self._goes_on(whole, last)):
+                continue
+            inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
+            last = whole
+
+    def _answers_open(self, clause: Clause, text: str) -> bool:
+        """Take a clause of names alone for the answer to "for whom" of the clause right before: want it crisper; just the vox."""
+        if self._asked is None or not clause.names or clause.says():
+            self._asked = None
+            return False
+        before, said = self._asked
+        self._asked = None
+        problem, _ = self._open.pop()
+        self._reading.problems.remove(problem)
+        self._clause(replace(before, heads=clause.names), f"{text}: {said}", everywhere=False, inherited=None)
+        return True
+
+    def _approves(self, clause: Clause, text: str) -> bool:
+        signs = [item for item in clause.items if item.has("approve")]
+        named = [item for item in clause.names if item.target is not None and item.target.kind != "all"]
+        others = any(
+            (item.quality is not None or item.has("undo", "elsewhere") or item.figure is not None)
+            and not item.has("approve", "praise")
+            for item in clause.items
+        )
+        if not signs or named or others:
+            return False
+        del text
+        self._reading.approved = True
+        return True
+
+    def _goes_on(self, clause: Clause, last: Clause) -> bool:
+        """Whether a clause only goes on with what is not ours: from left and right more."""
+        elsewhere = self._reading.not_ours and self._elsewhere is last
+        nothing_new = not any(item.names or item.quality is not None or item.figure is not None for item in clause.items)
+        if elsewhere and clause.joined_by == "and" and nothing_new:
+            self._elsewhere = clause
+            return True
+        return False
+
+    def _amended(self, clause: Clause) -> bool:
+        """Take a clause that only says more about the ask before it: by how much, how narrow, how subtly."""
+        asks = self._reading.asks
+        found = amended(asks[-1], clause) if asks else None
+        if found is None:
+            return False
+        asks[-1], said = found
+        self._reading.rest[-1] += said
+        return True
+
+    def _clause(self, clause: Clause, text: str, *, everywhere: bool, inherited: float | None) -> float | None:
+        called = ", ".join(f'"{stem}"' for stem in self._before)
+        context = Context(before=self._before, before_called=called, named=tuple(self._named), moves=self._moves)
+        try:
+            frame = self._reader.frame(clause, text, Around(context=context, everywhere=everywhere, inherited=inherited))
+        except PieceError as error:
+            self._not_understood(clause, text, error)
+            if error.why != "whom" and (
+                not self._before
+                or any(
+                    item.quality is not None or item.figure is not None or item.has("direction", "turn")
+                    for item in clause.items
+                )
+            ):
+                self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
+            return None
+        self._moves = tuple(item for item in clause.items if item.has("move", "filter")) or self._moves
+        if frame.backs and not frame.backs[0].stems and frame.backs[0].way == "before" and self._said_here:
+            described = self._said_here  # "whoever made my guitar quieter, undo that"
+            self._reading.asks = [ask for ask in self._reading.asks if ask not in described]
+            frame.backs = [replace(back, stems=described[0].stems) for back in frame.backs]
+        self._elsewhere = clause if frame.elsewhere is not None else None
+        self._made_good(clause, frame)
+        self._collect(frame, text)
+        self._said_here += frame.asks
+        only_names = bool(clause.names) and all(item.names or item.text in ARTICLES for item in clause.items)
+        if frame.asks_something or frame.praised or only_names or not self._before:
+            self._remember(frame.stems)
+        last = frame.asks[-1] if frame.asks else None
+        return last.amount if last is not None and last.exact is None and last.word not in self._reader.faults else None
+
+    def _not_understood(self, clause: Clause, text: str, error: PieceError) -> None:
+        """Note what is not understood, unless it only says again what is; keep what a later clause may make good."""
+        reading = self._reading
+        if error.why == "way" and not clause.names and any(ask.stems == self._before for ask in reading.asks):
+            reading.passed_over.append(text)  # "needs more sparkle, it's the only shiny thing in the song"
+            return
+        problem = (text, str(error))
+        reading.problems.append(problem)
+        qualities = frozenset(item.quality for item in clause.items if item.quality is not None)
+        if error.why == "whom":
+            self._asked = clause, text
+            self._open.append((problem, qualities))
+        elif error.why == "what" and not any(item.has(*DIRECTING) or item.figure is not None for item in clause.items):
+            stems = tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems)
+            self._loose.append((problem, stems or self._before))
+
+    def _made_good(self, clause: Clause, frame: Frame) -> None:
+        """Drop what only said that something is wrong, where the next clause says what: the kick is spongy; more precise."""
+        if not frame.asks or clause.names:
+            return
+        for problem, stems in self._loose:
+            if set(stems) == set(frame.stems) and problem in self._reading.problems:
+                self._reading.problems.remove(problem)
+                self._reading.passed_over.append(problem[0])
+        self._loose = []
+
+    def _remember(self, stems: tuple[str, ...]) -> None:
+        if stems:
+            self._before = tuple(dict.fromkeys(stems))
+            self._named += self._before
+
+    def _collect(self, frame: Frame, text: str) -> None:
+        reading = self._reading
+        reading.passed_over += frame.talk
+        self._praised = self._praised or (frame.praised and not frame.kept_off)
+        reading.kept_off += frame.kept_off
+        self._go_back(frame.backs)
+        if frame.relation is not None:
+            reading.relations.append(frame.relation)
+        if frame.elsewhere is not None:
+            reading.not_ours.append(NotOurs(kind=frame.elsewhere, text=text))
+            return
+        reading.timed += [ask for ask in frame.asks if ask.when is not None]
+        if any(ask.when is not None for ask in frame.asks):
+            reading.not_ours.append(NotOurs(kind=AUTOMATION, text=text))
+        for ask in frame.asks:
+            if ask.when is None and not said_already(ask, reading.asks):
+                reading.asks.append(ask)
+        if frame.backs or frame.kept_off or any(ask.when is None for ask in frame.asks):
+            reading.rest.append(f"{frame.called}: {text}" if frame.called else text)
+
+    def _go_back(self, backs: list[Back]) -> None:
+        """Take requests to go back; one without stems right behind another says more about that one."""
+        before = self._reading.backs
+        for back in backs:
+            again = bool(before) and not back.stems and before[-1].way == "before"
+            if again and back.way == "pass":
+                before[-1] = replace(back, stems=before[-1].stems)  # "put hers back to where it was (pass 2)"
+            elif not (again and back.way == "before"):  # "I take it back about the guitars. undo"
+                before.append(back)

@@ -1,0 +1,79 @@
+"""Levels: which way a clause without a word of sound moves a stem itself: up, down, more of it, less of it, half."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+from stemwright.notes.leads import LIMITS
+from stemwright.recipes.grammar import LEVEL_WORDS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.items import Item
+    from stemwright.notes.subjects import Subjects
+
+LEVEL_WORD: Final = "loud"
+HALVED_DB: Final = -6.0  # half as loud, half of it: half the amplitude
+ASKING: Final = ("enough", "direction", "guard", "less than last", "turn")
+SKIPPED: Final = 0.0
+UNDER: Final = ("under", "behind", "below", "beneath")
+
+
+def halved(items: Sequence[Item]) -> bool:
+    """Whether a clause asks for half the level."""
+    half = any(item.text == "half" or item.has("half") for item in items)
+    return half and any(item.quality == "loud" or item.text in ("half", "volume", "level") for item in items)
+
+
+def level_sign(items: Sequence[Item], subjects: Subjects) -> float | None:
+    """Return +1 for up, -1 for down, None where a clause does not speak of level."""
+    if any(
+        item.quality is not None and item.quality not in LEVEL_WORDS and item.target is None and not item.has("amount")
+        for item in items
+    ):
+        return None
+    sign = next((item for item in items if item.kind == "sign"), None)
+    if sign is not None:
+        return 1.0 if "+" in sign.text else -1.0
+    asking = [at for at, item in enumerate(items) if not item.names and item.has(*ASKING)]
+    wanting = [at for at, item in enumerate(items) if item.text == "hear" and _wants(items, at, subjects)]
+    if wanting and (not asking or wanting[0] < asking[0]):
+        return 1.0
+    for at in asking:
+        said = _said(items, at, subjects)
+        if said is not SKIPPED:
+            return said
+    under = bool(subjects.explicit and subjects.against) and any(item.text in UNDER for item in items)
+    return -1.0 if under else None
+
+
+def _said(items: Sequence[Item], at: int, subjects: Subjects) -> float | None:
+    """Return what one asking word says, `SKIPPED` where it says nothing."""
+    item = items[at]
+    negated = any(each.has("neg") for each in items[: at + 1])
+    if item.has("enough"):
+        return 1.0 if negated else None
+    if item.has("direction"):
+        return _directed(items, at, subjects, negated=negated)
+    if item.has("guard"):
+        return None
+    if item.has("less than last"):
+        return -1.0
+    if item.has("is"):
+        return SKIPPED
+    return None if negated else LIMITS[item.value("turn")]
+
+
+def _wants(items: Sequence[Item], at: int, subjects: Subjects) -> bool:
+    """Whether somebody wants to hear a stem: we must hear the clap."""
+    negated = any(item.has("neg") for item in items[:at])
+    return not negated and subjects.explicit and any(item.has("want") for item in items[:at])
+
+
+def _directed(items: Sequence[Item], at: int, subjects: Subjects, *, negated: bool) -> float | None:
+    """Return which way "more" or "less" goes; "less of that" without a name only says again what was asked."""
+    of_that = [item.text for item in items[at + 1 : at + 3]] == ["of", "that"]
+    if not subjects.explicit and (negated or of_that):
+        return None
+    return -1.0 if negated else LIMITS[items[at].value("direction")]

@@ -1,0 +1,118 @@
+"""Pronouns: whom a clause without a name is about: me, the rest, everything, her, or those of the clause before."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stemwright.notes.frames import PieceError
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.clauses import Clause
+    from stemwright.notes.items import Item
+    from stemwright.notes.targets import Targets
+
+TO_ME = ("hear", "turn", "bring", "with", "pull", "push", "make", "put")
+SOMEBODY = ("he", "she", "him", "her", "his", "hers")
+OF_VOICES = (
+    "nose",
+    "nasal",
+    "nasally",
+    "chest",
+    "breath",
+    "breathy",
+    "lisp",
+    "lispy",
+    "plosive",
+    "plosives",
+    "p pops",
+    "popping",
+    "whispering",
+    "intimate",
+)
+OVERALL = ("all", "overall", "general", "in general")
+BESIDE = ("below", "above", "under", "over")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Context:
+    """What the clauses before said: the stems they were about, all that were named, and the moves they spoke of."""
+
+    moves: tuple[Item, ...] = ()
+    before: tuple[str, ...] = ()
+    before_called: str = ""
+    named: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, kw_only=True)
+class Meant:
+    """The stems that a clause without a name is about, as `stemwright.notes.subjects.Subjects` has them."""
+
+    stems: tuple[str, ...] = ()
+    named: bool = True
+    called: str = ""
+    explicit: bool = False
+    taken: Item | None = None
+
+
+def meant_by(clause: Clause, targets: Targets, context: Context) -> Meant:
+    """Return whom a clause is about that names nobody.
+
+    Raises
+    ------
+    PieceError
+        If it is about the voice of somebody, and the song has several.
+    """
+    items = [*(item for item in clause.heads if item.has("every", "other")), *clause.items]
+    if any(item.has("other") for item in items):
+        rest = tuple(stem for stem in targets.everything.stems if stem not in context.named)
+        return Meant(stems=rest, named=False, explicit=True)
+    voice = targets.called(("vocal",))
+    voices = voice.stems if voice is not None else ()
+    if voices and any(_is_me(item, items) for item in items):
+        if len(voices) > 1 and len({targets.role_of(stem) for stem in voices}) == 1:
+            raise PieceError(f"whose voice? name one of: {', '.join(voices)}")
+        return Meant(stems=voices, called="vocal", explicit=True)
+    if _is_everything(items, context):
+        return Meant(stems=targets.everything.stems, named=False, explicit=True)
+    if context.before:
+        return Meant(stems=context.before, called=context.before_called)
+    of_a_voice = any(item.text in SOMEBODY or item.quality == "sibilant" or item.text in OF_VOICES for item in items)
+    if of_a_voice and len(voices) == 1:
+        return Meant(stems=voices, called="vocal")
+    return _sound_that_is_a_name(items, targets)
+
+
+def _is_everything(items: Sequence[Item], context: Context) -> bool:
+    every = [
+        item
+        for at, item in enumerate(items)
+        if item.has("every") and not (items[at + 1 : at + 2] and items[at + 1].text in BESIDE)  # "everything below 400"
+    ]
+    return bool(every) and not (context.before and all(item.text in OVERALL for item in every))
+
+
+def _sound_that_is_a_name(items: Sequence[Item], targets: Targets) -> Meant:
+    """Return the one stem that has a word of sound in its name, beside another one: the rumble is too rumbly."""
+    sounds = [item for item in items if item.quality is not None]
+    for item in sounds if len(sounds) > 1 else ():
+        stems = targets.with_word(item.text)
+        if stems:
+            return Meant(stems=stems, explicit=True, taken=item)
+    return Meant()
+
+
+def _is_me(item: Item, items: Sequence[Item]) -> bool:
+    """Whether somebody speaks of their own voice: turn me up, I sound far away."""
+    at = items.index(item)
+    if item.text == "me":
+        lead = [each for each in items[:at] if not each.idle or each.has("place")]
+        asked = bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried")
+        return asked or (at > 0 and items[at - 1].text in TO_ME)
+    if item.text not in ("im", "i"):
+        return item.has("me")
+    sounds = any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5])
+    wishes = any(each.has("want", "strong", "praise", "take", "direction", "like") for each in items[at : at + 3])
+    return sounds and not wishes

@@ -1,0 +1,139 @@
+"""Reading: one clause understood, in the light of those before it. A word that no reading accounts for stops it.
+
+Conventions
+-----------
+A clause keeps something off, goes back, is work of somebody else's, holds one stem against another, or asks; the first of
+these that it says is what it is. A word nobody knows stops it, unless it only says of whom ("the funk guitar", where one guitar
+is there), how or where ("on my monitors") of something that is understood without it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from stemwright.notes.asking import Asker, Told, by_gain
+from stemwright.notes.elsewhere import kind_of
+from stemwright.notes.exact import frequencies_in, gain_in
+from stemwright.notes.frames import Frame, PieceError
+from stemwright.notes.history import Telling, back_in, keeps_off
+from stemwright.notes.levels import level_sign
+from stemwright.notes.qualities import qualities_in
+from stemwright.notes.relations import relation_in
+from stemwright.notes.subjects import subjects_of
+from stemwright.notes.timing import when_in
+from stemwright.notes.unexplained import asks_for_something, circumstance, help_with, say_what, unexplained
+from stemwright.recipes.grammar import LEVEL_WORDS
+
+if TYPE_CHECKING:
+    from stemwright.notes.clauses import Clause
+    from stemwright.notes.pronouns import Context
+    from stemwright.notes.qualities import Quality
+    from stemwright.notes.targets import Targets
+    from stemwright.recipes.words import Vocabulary
+
+RETURNING = ("undo", "before", "half", "move", "less than last")
+RELATING = ("room", "cover", "under", "mutual")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Around:
+    """What stands around a clause: the clauses before, "everywhere" in its sentence, and the sign of the word before it."""
+
+    context: Context
+    everywhere: bool = False
+    inherited: float | None = None
+
+
+class Reader:
+    """Reads clauses against a pass's stems and the words in reach."""
+
+    def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
+        self.targets = targets
+        self.vocabulary = vocabulary
+        self.faults = {name for name, words in vocabulary.words.items() if any(word.fault for word in words)}
+        self._asker = Asker(targets, vocabulary, self.faults)
+
+    def frame(self, clause: Clause, text: str, around: Around) -> Frame:
+        """Return what a clause says.
+
+        Raises
+        ------
+        PieceError
+            If it is not understood, or is about a stem that the song does not have.
+        """
+        problem = next((item.problem for item in clause.items if item.problem), "")
+        if problem:
+            raise PieceError(problem)
+        when, timed = when_in(clause.items, everywhere=around.everywhere)
+        items = circumstance([item for item in clause.items if item not in timed])
+        plain = replace(clause, items=items)
+        subjects = subjects_of(plain, self.targets, around.context)
+        told = Told(
+            items=[item for item in items if item is not subjects.taken and (not item.names or item in subjects.sounds)],
+            subjects=subjects,
+            text=text,
+            when=when,
+        )
+        frame = Frame(stems=subjects.stems, named=subjects.named, called=subjects.called)
+        if self._keeps_off(frame, plain, told):
+            return frame
+        frame.elsewhere = kind_of(items, subjects, when)
+        if frame.elsewhere is not None and not any(item.has(*RETURNING) for item in items):
+            return frame
+        if self._goes_back(frame, plain, told, around.context) or frame.elsewhere is not None:
+            return frame
+        if subjects.absent and any(item.quality or item.figure or item.has("direction", "turn") for item in items):
+            raise PieceError(f"no {subjects.absent} in this song; its stems: {', '.join(self.targets.stems)}")
+        if not any(item.figure is not None for item in told.items) or any(item.has(*RELATING) for item in items):
+            frame.relation = relation_in(plain, subjects, around.context.before, text, (self.targets, self.vocabulary))
+        if frame.relation is None:
+            self._asks(frame, plain, told, around.inherited)
+        return frame
+
+    def _asks(self, frame: Frame, clause: Clause, told: Told, inherited: float | None) -> None:
+        qualities = self._qualities(clause, told, inherited)
+        frame.asks = self._asker.asks(told, qualities)
+        frame.praised = any(item.has("praise") for item in clause.items)
+        left = unexplained(clause, told.subjects, asked=bool(frame.asks))
+        if left and (frame.asks or asks_for_something(clause, told)):
+            raise PieceError(help_with(left[0].text, self.vocabulary), "" if frame.asks else "what")
+        if not frame.asks and not frame.praised and not left and not qualities:
+            say_what(clause, told)
+        frame.talk = [item.text for item in left]
+        if frame.asks and not told.subjects.stems:
+            example = next(iter(self.targets.stems), "piano")
+            raise PieceError(f"for whom? write a stem, a role or a family before it, as in {example}: {told.text}", "whom")
+
+    def _qualities(self, clause: Clause, told: Told, inherited: float | None) -> list[Quality]:
+        about = bool(told.subjects.explicit or clause.heads)
+        try:
+            return qualities_in(told.items, self.faults, about=about, inherited=inherited)
+        except PieceError:
+            if not frequencies_in(told.items) and gain_in(told.items)[0] is None:
+                raise
+            return by_gain(told.items)
+
+    def _keeps_off(self, frame: Frame, clause: Clause, told: Told) -> bool:
+        if not keeps_off(clause.items):
+            return False
+        meant = told.subjects.explicit or bool(clause.heads) or any(item.has("it", "every") for item in clause.items)
+        frame.kept_off = list(told.subjects.stems) if meant else []
+        frame.praised = True
+        return True
+
+    def _goes_back(self, frame: Frame, clause: Clause, told: Told, context: Context) -> bool:
+        items, subjects = clause.items, told.subjects
+        words = [item.quality for item in told.items if item.quality is not None and item.quality not in LEVEL_WORDS]
+        level = level_sign(items, subjects) is not None
+        freqs = frequencies_in(items) if gain_in(items)[0] is None else ()
+        it = any(item.has("it") for item in items)
+        moved = [*context.moves, *items] if it else items
+        word = words[0] if words else "level" if level else None
+        back = back_in(Telling(items=moved, word=word, freq_hz=freqs[0] if freqs else None, text=told.text))
+        if back is None:
+            return False
+        meant = subjects.explicit or bool(clause.heads) or bool(context.before and (it or back.way == "scale"))
+        frame.backs = [replace(back, stems=subjects.stems if meant else (), word="" if back.word == "level" else back.word)]
+        frame.called = frame.called if meant else ""
+        return True

@@ -1,0 +1,226 @@
+"""Subjects: the stems a clause is about, apart from those it only holds them against."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from stemwright.notes.frames import PieceError
+from stemwright.notes.pronouns import meant_by
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.clauses import Clause
+    from stemwright.notes.items import Item
+    from stemwright.notes.pronouns import Context
+    from stemwright.notes.targets import Targets
+
+AGAINST = (
+    "than",
+    "as",
+    "over",
+    "under",
+    "behind",
+    "against",
+    "next to",
+    "through",
+    "compared to",
+    "compared with",
+    "versus",
+    "vs",
+    "beneath",
+    "beyond",
+    "above",
+    "below",
+)
+VOICES = ("vocal", "vox", "voice", "singing", "vocals")
+ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
+
+
+@dataclass(kw_only=True)
+class Subjects:
+    """``stems`` a clause is about, ``against`` those it holds them against.
+
+    ``sounds`` are names that are sounds here, ``taken`` is a sound that is a name.
+    """
+
+    stems: tuple[str, ...] = ()
+    against: tuple[str, ...] = ()
+    named: bool = True
+    called: str = ""
+    explicit: bool = False
+    absent: str = ""
+    items: list[Item] = field(default_factory=list)
+    sounds: list[Item] = field(default_factory=list)
+    taken: Item | None = None
+
+
+def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
+    """Find whom a clause is about.
+
+    Raises
+    ------
+    PieceError
+        If it leaves out every stem it names, or two names stand side by side that are not one.
+    """
+    found = Subjects()
+    names = _apart_from_sounds(clause, found)
+    direct, held = _held_against(clause, names)
+    found.against = _stems(held)
+    present = _own_part([item for item in direct if item.names], clause.items)
+    missing = [item for item in direct if not item.names]
+    listed = next((item for item in missing if item in clause.heads), None)
+    if listed is not None and present:
+        raise PieceError(f"no {listed.text} in this song; its stems: {', '.join(targets.stems)}")
+    found.items = present
+    _together(present, clause.items)
+    if present:
+        found.stems = _stems(_as_one(present, clause.items))
+        found.named = all(item.target is None or item.target.named for item in present)
+        found.explicit = True
+    found.absent = missing[0].text if missing and not present else ""
+    if not found.stems and not found.absent:
+        meant = meant_by(clause, targets, context)
+        found.stems, found.named, found.called = meant.stems, meant.named, meant.called
+        found.explicit, found.taken = meant.explicit, meant.taken
+    out = set(_stems(clause.left_out))
+    if any(item.text in VOICES and item.target is not None and item.target.kind == "role" for item in clause.left_out):
+        out |= {stem for stem in found.stems if targets.role_of(stem)[1] == "vocals"}  # but the vocal: all who sing
+    left = tuple(stem for stem in found.stems if stem not in out)
+    if found.stems and not left:
+        raise PieceError("no stem is left after the exceptions")
+    found.stems = left
+    return found
+
+
+def _stems(items: Sequence[Item]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(stem for item in items if item.target is not None for stem in item.target.stems))
+
+
+def _apart_from_sounds(clause: Clause, found: Subjects) -> list[Item]:
+    """Return the names that are meant as names: one that is a sound too is the sound where it is asked of another."""
+    names = clause.names
+    for item in list(names):
+        if item in clause.heads or not (item.quality or item.has("filter", "move", "ask")):
+            continue
+        others = [each for each in names if each is not item and (each.names or not item.names)]
+        at = clause.items.index(item)
+        lead, after = clause.items[:at], clause.items[at + 1 :]
+        beside = any(0 <= item.start - each.end <= 3 for each in others if each in lead) and bool(item.quality)
+        sound = not item.names or (
+            bool(others)
+            and (
+                clause.after_colon
+                or beside
+                or _asked_of(lead)
+                or (bool(after) and after[0].has("place") and any(each in after for each in others))
+            )
+        )
+        if sound:
+            found.sounds.append(item)
+            names.remove(item)
+    return names
+
+
+def _asked_of(lead: Sequence[Item]) -> bool:
+    """Whether what leads up to a name asks for it as for a sound: more bass, too much ring, the bump of bass."""
+    for item in reversed(lead):
+        if item.has(*ASKS) or item.text == "of":
+            return True
+        if not item.idle or item.has("is", "and"):
+            return False
+    return False
+
+
+def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], list[Item]]:
+    direct: list[Item] = []
+    held: list[Item] = []
+    for item in names:
+        if item in clause.heads:
+            direct.append(item)
+            continue
+        lead = clause.items[: clause.items.index(item)]
+        while lead and (
+            lead[-1].target is not None
+            or (lead[-1].idle and not lead[-1].has("place", "reason", "like") and lead[-1].text not in AGAINST)
+        ):
+            lead = lead[:-1]
+        alike = any(each.has("like") and not each.has("praise") for each in clause.items[: clause.items.index(item)])
+        before = lead[-1] if lead else None
+        against = before is not None and (
+            before.text in AGAINST
+            or before.text.endswith((" under", " behind", " over"))
+            or before.has("like")
+            or (before.has("under", "cover", "reason") and before.text != "since")
+        )
+        (held if against or (alike and direct) else direct).append(item)
+    return direct, held
+
+
+def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
+    """Return the names without those that are a part of the one before: the break's hats."""
+    kept: list[Item] = []
+    for item in present:
+        at = next((number for number, each in enumerate(items) if each is item), 0)
+        part = at >= 2 and items[at - 1].text == "s" and items[at - 2] in kept
+        if (
+            kept
+            and item in items
+            and any(each.text in ("making", "makes", "make", "made") for each in items[:at])
+            and kept[-1] in items
+            and items.index(kept[-1]) < at
+        ):
+            between = items[items.index(kept[-1]) + 1 : at]
+            if any(each.text.startswith(("mak", "made")) for each in between):
+                continue  # "the double is making the lead sound cloudy": the double is meant
+        whole = next((each for each in kept if each in items and _on_the(items[items.index(each) + 1 : at])), None)
+        if whole is not None and item in items:
+            kept.remove(whole)  # "the strings on the mandolin": the second is meant
+        owner = (
+            at + 2 < len(items)
+            and items[at + 1].text == "s"
+            and not (
+                items[at + 2].has("is", "direction", "amount", "elsewhere") or items[at + 2].quality or items[at + 2].unknown
+            )
+        )
+        if not part and not (owner and kept):
+            kept.append(item)
+    return kept
+
+
+def _together(present: Sequence[Item], items: Sequence[Item]) -> None:
+    """Refuse two names with a word of sound between them that are no list.
+
+    Raises
+    ------
+    PieceError
+    """
+    own = [item for item in present if item in items]
+    for first, second in itertools.pairwise(own):
+        between = items[items.index(first) + 1 : items.index(second)]
+        said = next(
+            (item for item in between if item.quality is not None or item.unknown or item.figure or item.has("turn")), None
+        )
+        if said is not None:
+            raise PieceError(
+                f"{first.text} or {second.text}? two names with {said.text} between them; write one, a colon, and what"
+            )
+
+
+def _on_the(between: Sequence[Item]) -> bool:
+    return bool(between) and between[0].text in ("on", "of") and all(each.idle for each in between)
+
+
+def _as_one(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
+    """Return names; of two side by side that share stems, only what they share is meant."""
+    if len(present) != 2 or any(item not in items for item in present):
+        return list(present)
+    first, second = present
+    if not 0 <= second.start - first.end <= 1 or first.target is None or second.target is None:
+        return list(present)
+    both = set(first.target.stems) & set(second.target.stems)
+    if not both:
+        raise PieceError(f"{first.text} {second.text}: no stem is both; name one, a colon, and what")
+    return [first if set(first.target.stems) == both else second]

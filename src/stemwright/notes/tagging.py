@@ -1,0 +1,227 @@
+"""Tagging: a sentence's words matched with the names of stems, the words of sound and the lexicon, the longest phrase first."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from stemwright.notes.items import Item
+from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
+from stemwright.notes.spelling import near
+from stemwright.notes.targets import Target, TargetError
+from stemwright.stems.names import pairs, split_words
+from stemwright.stems.vocabulary import MODIFIERS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.targets import Targets
+    from stemwright.notes.tokens import Token
+    from stemwright.recipes.words import Vocabulary
+
+LONGEST = 7
+ARTICLES = ("the", "my", "your", "our")
+PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
+FURTHEST = 6  # words between a verb and its particle
+LONGEST_SAYING = 4
+COMMON = ("talk", "event", "part")
+NAMING = ("role", "instrument", "group", "part")
+
+
+class Tagger:
+    """Gives a sentence's words their meanings.
+
+    Parameters
+    ----------
+    targets : Targets
+        The names the pass's stems go by.
+    vocabulary : Vocabulary
+        The words in reach.
+    """
+
+    def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
+        self._targets = targets
+        self._lexicon = house_lexicon()
+        self._words = Lexicon()
+        for form, (name, more) in vocabulary.forms.items():
+            self._words.add(" ".join(form), Sense("more word" if more else "word", name))
+        self._known = {name for name, words in vocabulary.words.items() if words}
+
+    def items(self, tokens: Sequence[Token]) -> list[Item]:
+        """Return the items of a sentence's tokens, the longest known phrase first."""
+        found: list[Item] = []
+        at = 0
+        while at < len(tokens):
+            token = tokens[at]
+            if token.kind == "name":
+                found.append(self._name(token))
+                at += 1
+                continue
+            item, taken = self._longest(
+                tokens[at : at + max(LONGEST, self._targets.longest)],
+                after_article=bool(found) and found[-1].text in ARTICLES,
+            )
+            found.append(self._me(item))
+            at += taken
+        return self._particles(found)
+
+    def _me(self, item: Item) -> Item:
+        """Return "my voice" as the lead vocal's name, where the song has one."""
+        if not item.has("me") or item.text == "me":
+            return item
+        voice = self._targets.called(("vocal",))
+        if voice is None or not voice.stems:
+            return item
+        if len(voice.stems) > 1 and len(pairs(voice.stems)) < len(voice.stems):
+            return replace(item, problem=f"whose voice? name one of: {', '.join(voice.stems)}")
+        return replace(item, target=voice, senses=(), tags=frozenset())
+
+    def _particles(self, items: list[Item]) -> list[Item]:
+        """Join a verb and its "up", "down" or "back" that stand apart: turn the vocal up, pull them back."""
+        found = list(items)
+        for at, item in enumerate(items):
+            if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
+                found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
+            if item.text == "singing" and at and items[at - 1].has("is"):
+                found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
+            if item.text not in PARTICLES or item.names:
+                continue
+            for back in range(at - 2, max(-1, at - FURTHEST), -1):
+                verb = items[back]
+                if verb.kind != "word" or verb.names or verb.has("and"):
+                    break
+                length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
+                turning = [sense for sense in senses if sense.tag in ("turn", "undo", "cover")]
+                if length == 2 and turning and len(verb.text.split()) == 1:
+                    found[at] = replace(item, senses=tuple(turning), tags=frozenset(sense.tag for sense in turning))
+                    found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
+                    break
+        return found
+
+    def _name(self, token: Token) -> Item:
+        where = {"text": token.text, "start": token.start, "end": token.end}
+        form = self._words.match(split_words(token.text) or (token.text,))
+        if form[0] and form[0] == len(split_words(token.text)):
+            return _item(where, form[1], None)
+        try:
+            return _item(where, [], Target("stem", token.text, self._targets.find(token.text)))
+        except TargetError as error:
+            if len(split_words(token.text)) <= LONGEST_SAYING and not set(token.text) & set(
+                "._0123456789"
+            ):  # a word in quotes, as when somebody is cited
+                return _item(where, [Sense("talk")], None)
+            return Item(**where, kind="name", problem=str(error))  # type: ignore[arg-type]
+
+    def _longest(self, tokens: Sequence[Token], *, after_article: bool) -> tuple[Item, int]:
+        first = tokens[0]
+        run = _run(tokens)
+        target, length = self._target(run)
+        words = [token.text for token in itertools.takewhile(lambda each: each.kind == "word", run)]
+        if first.kind != "word" and (target is None or not length):
+            where = {"text": first.text, "start": first.start, "end": first.end}
+            return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
+        best, senses = self._senses(words, length)
+        if isinstance(target, str) and length >= best:
+            where = {"text": " ".join(token.text for token in run[:best]), "start": first.start, "end": run[best - 1].end}
+            return Item(**where, kind="name", problem=target), best  # type: ignore[arg-type]
+        named = target if isinstance(target, Target) and length >= best else None
+        if named is not None and length == 1 and self._is_sound(words, senses, named):
+            named = None  # a word of sound in a longer name: the harsh vox
+        taken_for = ""
+        if named is None and words:
+            named = self._by_part(words[0], senses, best, after_article=after_article)
+            senses = [] if named is not None else senses
+        if named is None and words and not senses:
+            taken_for, senses = self._meant(words[0])
+        best = max(best, 1)
+        where = {"text": " ".join(token.text for token in run[:best]), "start": first.start, "end": run[best - 1].end}
+        return replace(_item(where, self._fitting(senses, named), named), meant=taken_for), best
+
+    def _senses(self, words: Sequence[str], length: int) -> tuple[int, list[Sense]]:
+        """Return how many words the longest known phrase has, at least as many as a name has, and what it may mean."""
+        best: int = length
+        senses: list[Sense] = []
+        for lexicon in (self._words, self._lexicon):
+            taken, found = lexicon.match(words) if words else (0, [])
+            if taken > best:
+                best, senses = taken, []
+            senses += found if taken == best else []
+        if best > length and senses and all(sense.tag in NAMING and sense.tag != "part" for sense in senses):
+            return max(length, 1), []  # a role the song does not have, or "the" before a name
+        return best, senses
+
+    def _is_sound(self, words: Sequence[str], senses: Sequence[Sense], target: Target) -> bool:
+        """Whether a word is a word of sound rather than part of a stem's longer name."""
+        if (
+            not words
+            or target.kind != "stem"
+            or self._lexicon.whole(tuple(words[:1]), "role")
+            or self._targets.alone(words[0])
+        ):
+            return False
+        return any(sense.tag in ("word", "more word") and not sense.ending for sense in senses)
+
+    def _by_part(self, word: str, senses: Sequence[Sense], best: int, *, after_article: bool) -> Target | None:
+        """Return the one stem meant by a part of its name, or by a common word of it behind "the"."""
+        if not best:
+            stems = self._targets.with_part(word)
+        elif (
+            best == 1 and after_article and senses and all(sense.tag in COMMON for sense in senses) and word not in MODIFIERS
+        ):
+            stems = self._targets.with_word(word)
+        else:
+            return None
+        return Target("stem", word, stems) if stems else None
+
+    def _meant(self, word: str) -> tuple[str, list[Sense]]:
+        """Return the known word that one nobody knows is a slip of, and what that may mean."""
+        meant = near(word, self._lexicon, self._words)
+        return (meant, self._words.match([meant])[1] + self._lexicon.match([meant])[1]) if meant else ("", [])
+
+    def _fitting(self, senses: Sequence[Sense], target: Target | None) -> list[Sense]:
+        """Return the senses that count: as the word stands before its inflections, and beside a name no talk."""
+        left = [sense for sense in senses if sense.tag != "image" or sense.value in self._known]
+        if any(not sense.ending for sense in left):
+            left = [sense for sense in left if sense.ending != "y"]  # "bell" is no form of "belly"
+        if target is not None and target.stems:
+            left = [sense for sense in left if sense.tag not in ("talk", *NAMING)]
+        return left
+
+    def _target(self, run: Sequence[Token]) -> tuple[Target | str | None, int]:
+        """Return the longest name of stems, or why it is none, and its words."""
+        absent: tuple[Target | None, int] = (None, 0)
+        for length in range(len(run), 0, -1):
+            phrase = tuple(word for token in run[:length] for word in split_words(token.text))
+            if not phrase:
+                continue
+            try:
+                target = self._targets.called(phrase)
+            except TargetError as error:
+                return str(error), length
+            if target is not None and (target.stems or run[0].kind == "word"):
+                if target.stems and run[0].kind == "word" and self._targets.one_side(phrase, target.stems):
+                    sides = " and ".join(target.stems)
+                    return (
+                        f"{' '.join(phrase)}: {sides} are the two sides of one stem, and get the same moves; name both",
+                        length,
+                    )
+                if target.stems:
+                    return target, length
+                absent = absent if absent[0] else (target, length)
+        return absent
+
+
+def _run(tokens: Sequence[Token]) -> list[Token]:
+    """Return the tokens from the first that may be one name: words, and figures without a unit or sign."""
+    run: list[Token] = []
+    for token in tokens:
+        plain = token.figure is not None and token.text.isdigit()
+        if token.kind != "word" and not plain:
+            break
+        run.append(token)
+    return run
+
+
+def _item(where: dict[str, object], senses: Sequence[Sense], target: Target | None) -> Item:
+    return Item(**where, senses=tuple(senses), target=target, tags=frozenset(sense.tag for sense in senses))  # type: ignore[arg-type]

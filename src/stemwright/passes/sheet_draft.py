@@ -1,0 +1,92 @@
+"""A session sheet to begin with: all that a look knows, what is not known as comments, valid as it stands."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+from stemwright.errors import SongError
+from stemwright.plan.kit import seeming
+from stemwright.recipes.session import FILE
+from stemwright.stems.intake.metadata import tempo_of
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from stemwright.passes.prep import Look
+    from stemwright.plan.assignment import Assignment
+
+
+def draft(seen: Look, recipes: Sequence[str] = ()) -> str:
+    """Return the text of a sheet.
+
+    Parameters
+    ----------
+    seen : Look
+        The song, looked at without a sheet of its own.
+    recipes : sequence of str
+        Folders of recipes to be searched, from the song's own.
+    """
+    lines = ["# What look knows of this song. Change what is wrong, take the # away from what is right; a line left out goes by name.",
+             f"song: {_quoted(seen.sheet.song or seen.song.folder.name)}",
+             "# approver: who answers for the artist; their own words count first in a note"]  # fmt: skip
+    if recipes:
+        lines.append(f"recipes: [{', '.join(map(_quoted, recipes))}]")
+    open_ones = [stem for stem, each in seen.assignments.items() if each.recipe is None and not (each.leave or each.skip)]
+    known = [stem for stem in seen.assignments if stem not in open_ones and _can_be_written(stem)]
+    lines += ["stems:"] if known else []
+    lines += [f"  {_quoted(stem)}: {_choice(seen.assignments[stem])}" for stem in known]
+    if open_ones:
+        lines.append("  # to settle; the likeliest is first" if known else "# stems:   to settle; the likeliest is first")
+    for stem in open_ones:
+        roles = [*reversed(seen.assignments[stem].readings)] or ["..."]
+        what = " or ".join(f"{{role: {role}}}" for role in roles)
+        lines.append(f"  # {_quoted(stem)}: {what}, {{leave: the reason}} or {{skip: the reason}}")
+    kit = seeming(seen.assignments)
+    if kit:
+        lines.append(f"# kit: [{', '.join(map(_quoted, kit))}]   # one instrument: its high-passes get linear phase")
+    tempo = tempo_of(seen.arrived)
+    if tempo is not None:
+        lines.append(f"# {tempo:g} beats a minute, say the files")
+    lines += ["# reference: rough mix.wav   # sum says how far the stems are from it",
+              "# deliver: {loudness: hold, overs: float, bits: 24}"]  # fmt: skip
+    return "\n".join(lines) + "\n"
+
+
+def write_draft(seen: Look, recipes: Sequence[str] = ()) -> Path:
+    """Write the sheet into the song's folder and return where; one that is there is never touched.
+
+    Raises
+    ------
+    SongError
+        If there is one, or it cannot be written.
+    """
+    path = seen.song.folder / FILE
+    try:
+        with path.open("x", encoding="utf-8") as file:
+            file.write(draft(seen, recipes))
+    except FileExistsError as error:
+        raise SongError(
+            f"{path.parent.name}/{FILE}: there already, and not touched; move it away to have a new one"
+        ) from error
+    except OSError as error:
+        raise SongError(f"{path.parent.name}/{FILE}: cannot be written ({error.strerror})") from error
+    return path
+
+
+def _choice(assignment: Assignment) -> str:
+    if assignment.skip or assignment.leave:
+        return f"{{{'skip' if assignment.skip else 'leave'}: {_quoted(assignment.why)}}}"
+    name = assignment.recipe.name if assignment.recipe else ""
+    return f"{{role: {_quoted(name)}, why: {_quoted(assignment.matched_by)}}}"
+
+
+def _can_be_written(name: str) -> bool:
+    """Whether a name is text: one that is not can only go by what it is."""
+    return all(not 0xD800 <= ord(char) <= 0xDFFF for char in name)
+
+
+def _quoted(text: str) -> str:
+    """Return a text as YAML and JSON both quote it."""
+    return json.dumps(text, ensure_ascii=not text.isprintable())

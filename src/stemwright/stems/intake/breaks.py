@@ -1,0 +1,115 @@
+"""Breaks: clicks, which are there for a sample or a few and gone, and dropouts, where samples were lost while it sounded.
+
+Conventions
+-----------
+A click is an impulse: the wave before and after it belong together. A step, such as the edge of a square wave or of a bad cut, is
+none. A dropout is a stretch of zeros that the wave falls into and jumps out of; a pause is reached by a fade, or starts from one.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from stemwright.stems.intake import thresholds as at
+from stemwright.stems.intake.heard import Breaks
+
+WIDEST = 4  # samples a click may be wide
+BESIDE = 256  # frames on each side that a click is held against
+MOST = 512  # places kept: a sound with more of them is made of them
+
+
+class BreakSeeker:
+    """Watches blocks for breaks.
+
+    Parameters
+    ----------
+    rate_hz, channels : int
+        Of the audio to come.
+    """
+
+    def __init__(self, rate_hz: int, channels: int) -> None:
+        self._shortest, self._longest = (round(seconds * rate_hz) for seconds in (at.LOST_FROM, at.LOST_TO))
+        self._stride = max(self._shortest // 3, 1)
+        self._overlap = self._longest + 2 * BESIDE
+        self._held = np.zeros((channels, 0))
+        self._frames = 0  # before what is held
+        self._clicks: set[int] = set()
+        self._lost: set[int] = set()
+
+    def feed(self, rows: np.ndarray) -> None:
+        """Take in the next block, shape (channels, frames)."""
+        joined = np.concatenate([self._held, rows], axis=1)
+        for row in joined:
+            if len(self._lost) < MOST:
+                self._find_lost(row)
+            if len(self._clicks) < MOST:
+                self._find_clicks(row)
+        keep = min(joined.shape[1], self._overlap)
+        self._frames += joined.shape[1] - keep
+        self._held = joined[:, joined.shape[1] - keep :].copy()
+
+    def breaks(self) -> Breaks:
+        """Return what was found; places within a hundredth of a second count once."""
+        return Breaks(_apart(self._clicks, 2 * BESIDE), _apart(self._lost, self._longest))
+
+    def _find_lost(self, row: np.ndarray) -> None:
+        zeros = np.flatnonzero(row[:: self._stride] == 0.0)
+        if len(zeros) < 2:
+            return
+        groups = np.split(zeros, np.flatnonzero(np.diff(zeros) > 1) + 1)
+        for group in groups:
+            first, last = int(group[0]) * self._stride, int(group[-1]) * self._stride
+            if last - first > self._longest or len(group) < 2:
+                continue
+            before, after = row[max(first - self._stride, 0) : first + 1], row[last : last + self._stride + 1]
+            start = first - (len(before) - 1 - int(np.flatnonzero(before)[-1])) + 1 if before.any() else -1
+            stop = last + int(np.flatnonzero(after)[0]) if after.any() else -1
+            length = stop - start
+            if start <= BESIDE or stop < 0 or stop + BESIDE > len(row) or not self._shortest <= length <= self._longest:
+                continue
+            if row[start:stop].any():
+                continue
+            sides = row[start - BESIDE : start], row[stop : stop + BESIDE]
+            levels = [float(np.sqrt(np.mean(side**2))) for side in sides]
+            if min(levels) < at.LOST_LEAST:
+                continue
+            jumps = abs(row[start - 1]) / levels[0], abs(row[stop]) / levels[1]
+            if max(jumps) >= at.LOST_JUMP and min(jumps) >= at.LOST_LEAST_JUMP:
+                self._lost.add(self._frames + start)
+
+    def _find_clicks(self, row: np.ndarray) -> None:
+        bend = np.abs(row[2:] - 2.0 * row[1:-1] + row[:-2])
+        whole = len(bend) // BESIDE * BESIDE
+        if not whole:
+            return
+        cells = bend[:whole].reshape(-1, BESIDE)
+        highest = cells.max(axis=1)
+        usual = cells.mean(axis=1)
+        around = np.maximum(usual, np.maximum(np.append(usual[1:], 0.0), np.append(0.0, usual[:-1])))
+        for cell in np.flatnonzero((highest >= at.CLICK_LEAST) & (highest > at.CLICK_MEAN * around)):
+            self._judge(row, int(cell) * BESIDE + int(cells[cell].argmax()) + 1)
+
+    def _judge(self, row: np.ndarray, place: int) -> None:
+        if place < BESIDE or place + BESIDE > len(row):
+            return  # seen whole with the block before or after
+        near = slice(place - WIDEST - 2, place + WIDEST + 3)
+        beside = np.concatenate([row[place - BESIDE : near.start], row[near.stop : place + BESIDE]])
+        bends = np.abs(np.diff(beside, 2))
+        # The line across: what the wave would have done, from the samples on both sides.
+        left, right = float(row[near.start]), float(row[near.stop - 1])
+        across = np.linspace(left, right, near.stop - near.start)
+        out = np.abs(row[near] - across)
+        height = float(out.max())
+        if height < at.CLICK_LEAST or np.count_nonzero(out > 0.25 * height) > WIDEST:
+            return
+        if height < at.CLICK_OVER * float(np.quantile(bends, 0.98)) or height < at.CLICK_OVER_STEP * abs(right - left):
+            return
+        self._clicks.add(self._frames + place)
+
+
+def _apart(places: set[int], frames: int) -> tuple[int, ...]:
+    kept: list[int] = []
+    for place in sorted(places):
+        if not kept or place - kept[-1] > frames:
+            kept.append(place)
+    return tuple(kept)

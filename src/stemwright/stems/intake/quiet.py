@@ -1,0 +1,83 @@
+"""Quiet windows: the quietest moments of a stem's low end, kept at a low rate; what is steady there is not music.
+
+Conventions
+-----------
+Channels are averaged, and the rate is brought down in two steps to about 1.4 kHz: means over a power of two of samples, then a
+Hann-weighted mean. Aliases of what lies above are at least 35 dB down by the first and 30 by the second (arithmetic).
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from stemwright.stems.info import AudioInfo
+
+LOWEST_RATE_HZ = 5000.0  # after the first step
+SECOND = 4
+TAPS = 16
+LENGTH = 800  # frames at the low rate: about 0.6 s, so that a Hann window tells lines 7 Hz apart
+HOP = LENGTH // 4  # a gap of 0.8 s has a whole window in it wherever it begins
+MOST = 96  # windows kept: memory does not grow with the stem
+SILENT = 1e-12  # mean square: under it there is digital silence, and nothing to judge
+
+
+class QuietWindows:
+    """Keeps the quietest windows of blocks, three quarters overlapping.
+
+    Parameters
+    ----------
+    info : AudioInfo
+        Rate of what is to come.
+    """
+
+    def __init__(self, info: AudioInfo) -> None:
+        self._first = 1
+        while info.rate_hz / (2 * self._first) >= LOWEST_RATE_HZ:
+            self._first *= 2
+        self.rate_hz = info.rate_hz / (self._first * SECOND)
+        hann = np.hanning(TAPS + 2)[1:-1]
+        self._taps = hann / hann.sum()
+        self._mean = np.full(self._first, 1.0 / (self._first * info.channels))
+        self._waiting = np.zeros(TAPS - SECOND)
+        self._low = np.zeros(0)
+        self._number = 0
+        self._kept: list[tuple[float, int, np.ndarray]] = []  # mean square, number, window
+        self._loudest = 0.0
+
+    def feed(self, rows: np.ndarray) -> None:
+        """Take in the next block, shape (channels, frames); what is left over of 64 samples is not heard."""
+        whole = rows.shape[1] // (self._first * SECOND) * (self._first * SECOND)
+        if not whole:
+            return
+        means = (rows[:, :whole].reshape(len(rows), -1, self._first) @ self._mean).sum(axis=0)
+        joined = np.concatenate([self._waiting, means])
+        self._waiting = joined[-(TAPS - SECOND) :]
+        low = np.lib.stride_tricks.sliding_window_view(joined, TAPS)[::SECOND] @ self._taps
+        self._low = np.concatenate([self._low, low])
+        while len(self._low) >= LENGTH:
+            self._keep(self._low[:LENGTH])
+            self._low = self._low[HOP:]
+
+    def _keep(self, window: np.ndarray) -> None:
+        level = float(window @ window) / LENGTH - float(window.mean()) ** 2
+        number = self._number
+        self._number += 1
+        if level < SILENT or (len(self._kept) == MOST and level >= self._loudest):
+            return
+        if len(self._kept) == MOST:
+            self._kept.remove(max(self._kept, key=lambda one: one[:2]))
+        self._kept.append((level, number, window.astype(np.float32)))
+        self._loudest = max(one[0] for one in self._kept)
+
+    def windows(self) -> np.ndarray:
+        """Return the windows that do not overlap a quieter one, the quietest first, shape (windows, `LENGTH`)."""
+        chosen: list[np.ndarray] = []
+        taken: set[int] = set()
+        for _, number, window in sorted(self._kept, key=lambda one: one[:2]):
+            if not taken & set(range(number - LENGTH // HOP + 1, number + LENGTH // HOP)):
+                taken.add(number)
+                chosen.append(window)
+        return np.array(chosen) if chosen else np.zeros((0, LENGTH), dtype=np.float32)

@@ -1,0 +1,69 @@
+"""Short forms: what a song's other files say about two or three letters that mean more than one thing.
+
+Conventions
+-----------
+Words are as `stemwright.stems.vocabulary` has them. Which form means what is common practice, no source.
+"""
+
+from __future__ import annotations
+
+# A short form that means one thing beside some words and another, or nothing, without: (words of the song's other files, meaning),
+# the first that is met decides. It is read only where the name has no other word that says what the stem is.
+_ORCHESTRA = frozenset({"violin", "viola", "string", "oboe", "bassoon", "clarinet", "flute", "horn", "timpani"})
+_KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
+_SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
+_ANY: frozenset[str] = frozenset()
+BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
+    "vl": ((_ORCHESTRA, "violin"),),
+    "vcl": ((frozenset({"violin", "viola"}), "cello"), (_ANY, "vocal")),
+    "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
+    "cb": ((_ORCHESTRA, "string"),),
+    "cl": ((_ORCHESTRA, "clarinet"),),
+    "gc": ((_ORCHESTRA, "kick"),),
+    "bd": ((_ORCHESTRA, "bass drum"),),
+    "mar": ((_ORCHESTRA, "marimba"),),
+    "cel": ((_ORCHESTRA, "celesta"),),
+    "alt": ((_SUNG, "alto"),),
+    "ten": ((_SUNG, "tenor"),),
+    "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
+    "oh": ((frozenset({"tom", "room", "rack", "floor"}), "overhead"),),
+    "ch": ((_KIT, "hat"),),
+    "ft": ((_KIT, "tom"),),
+    "rt": ((_KIT, "tom"),),
+    "mc": ((_ANY, "lead vocal"),),
+    "ep": ((_KIT, "electric piano"),),
+    "grand": ((_ANY, "piano"),),
+}
+
+ALWAYS = frozenset(word for word, readings in BESIDE.items() if any(not others for others, _ in readings))
+
+# A whole name that says the stem is no part of the song but all of it.
+ALONE = {
+    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "mixdown": "mix", "stereo": "mix",
+}  # fmt: skip
+
+# With a number behind it, what a workstation calls any track: "Inst 3".
+COUNTED = frozenset({"inst", "instr", "aud"})
+
+# Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
+CODES: dict[str, dict[str, str]] = {
+    "drum machine": {
+        "k": "kick", "s": "snare", "h": "hat", "c": "clap", "8": "808", "bd": "kick", "sd": "snare", "ch": "hat",
+        "ho": "hat", "oh": "hat", "cp": "clap", "rs": "rim", "cb": "cowbell", "lt": "tom", "mt": "tom", "ht": "tom", "ma": "shaker",
+        "cy": "cymbal", "cr": "cymbal", "rd": "cymbal", "cl": "clave", "lc": "conga", "mc": "conga", "hc": "conga", "p": "percussion",
+    },
+    "orchestra": {
+        "vln": "violin", "vla": "viola", "vc": "cello", "cb": "string", "db": "string", "fl": "flute", "ob": "oboe",
+        "cl": "clarinet", "bsn": "bassoon", "fg": "bassoon", "hn": "horn", "tpt": "trumpet", "tbn": "trombone", "tba": "tuba",
+        "timp": "timpani", "hp": "harp", "pno": "piano", "xyl": "xylophone", "picc": "flute", "va": "viola", "ct": "trumpet",
+        "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "kick",
+        "bcl": "clarinet", "cor": "horn", "eh": "oboe", "ca": "oboe", "tb": "trombone", "tu": "tuba", "fag": "bassoon",
+        "kb": "string", "pk": "timpani",
+        "cym": "cymbal", "perc": "percussion", "hrp": "harp", "glock": "glockenspiel", "tp": "trumpet", "trb": "trombone",
+        "br": "brass",
+    },
+    "band": {
+        "k": "kick", "s": "snare", "h": "hat", "b": "bass", "g": "guitar", "v": "vocal", "d": "drum", "bv": "backing vocal", "t": "tom",
+        "oh": "overhead", "ag": "acoustic guitar", "eg": "electric guitar", "lv": "lead vocal", "r": "room",
+    },
+}  # fmt: skip
