@@ -76,7 +76,13 @@ def recorded(part, rng):
     return out
 
 
-VOWELS = [(730, 1090, 2440), (270, 2290, 3010), (530, 1840, 2480), (570, 840, 2410), (300, 870, 2240)]  # Peterson & Barney 1952
+VOWELS = [
+    (730, 1090, 2440),
+    (270, 2290, 3010),
+    (530, 1840, 2480),
+    (570, 840, 2410),
+    (300, 870, 2240),
+]  # Peterson & Barney 1952
 
 
 def sung(_part, rng):
@@ -91,7 +97,10 @@ def sung(_part, rng):
         formants = VOWELS[int(rng.integers(len(VOWELS)))]
         for number in range(1, int(9000 / f0.mean())):
             freq = number * f0.mean()
-            gain = sum(g / (1 + ((freq - f) / (60 + 0.06 * f)) ** 2) for f, g in zip((*formants, 3500, 4500), (1, 0.6, 0.4, 0.25, 0.15), strict=True))
+            gain = sum(
+                g / (1 + ((freq - f) / (60 + 0.06 * f)) ** 2)
+                for f, g in zip((*formants, 3500, 4500), (1, 0.6, 0.4, 0.25, 0.15), strict=True)
+            )
             note += (gain + 0.01) / number**0.4 * np.sin(number * phase)
         note *= np.minimum(1, np.minimum(t, t[::-1]) / 0.03)
         out[at : at + length] += note * 0.1
@@ -116,7 +125,9 @@ def cover(kind, seconds, rng):
             out[start : start + len(note)] += note * np.linspace(1, 0, len(note))
     elif kind == "riser":
         noise = rng.standard_normal(frames)
-        out = (np.diff(noise, prepend=0.0) * 0.3 + noise * 0.3) * (0.5 + 0.5 * t / t[-1]) + np.sin(2 * np.pi * np.cumsum(300 * 8 ** (t / t[-1])) / RATE)
+        out = (np.diff(noise, prepend=0.0) * 0.3 + noise * 0.3) * (0.5 + 0.5 * t / t[-1]) + np.sin(
+            2 * np.pi * np.cumsum(300 * 8 ** (t / t[-1])) / RATE
+        )
     elif kind == "cymbal wash":
         hit = load(SAMPLES / "drum_cymbal_open.flac")
         out = np.zeros(frames)
@@ -140,15 +151,22 @@ def level(sound):
     return np.sqrt(np.mean(sound[np.abs(sound) > 1e-5] ** 2)) if np.any(sound) else 1.0
 
 
+def held(sound):
+    """Return a sound whose level over a second is held, as a fader would: a balance is called good here where nothing swells."""
+    around = np.convolve(np.square(sound).reshape(-1, RATE // 10).mean(axis=1), np.ones(10) / 10, "same")
+    sound = sound / (np.sqrt(np.interp(np.arange(len(sound)), (np.arange(len(around)) + 0.5) * (RATE // 10), around)) + 1e-3)
+    return sound / level(sound) * 0.1
+
+
 def song(part, kind, rng):
     voice = VOICES[kind](part, rng)
     voice *= 0.1 / level(voice)
     stems = {"vocal": voice}
     for name in rng.choice(LOOPS[part], 2, replace=False):
         loop = load(SAMPLES / f"{name}.flac")
-        stems[str(name)] = np.resize(loop, len(voice)) / level(loop) * 0.1 * 10 ** (rng.uniform(-14, -7) / 20)
+        stems[str(name)] = held(np.resize(loop, len(voice))) * 10 ** (rng.uniform(-14, -7) / 20)
     bed = load(SAMPLES / f"{rng.choice(BEDS[part])}.flac")
-    stems["bed"] = np.resize(bed, len(voice)) / level(bed) * 0.1 * 10 ** (rng.uniform(-16, -9) / 20)
+    stems["bed"] = held(np.resize(bed, len(voice))) * 10 ** (rng.uniform(-16, -9) / 20)
     return {name: matrix(sound) for name, sound in stems.items()}
 
 
@@ -160,7 +178,11 @@ def plant(stems, rng, kinds, found):
         seconds = rng.uniform(1.0, 3.0)
         start = round(rng.uniform(2.0, SECONDS - 6.0), 2)
         place = slice(round(start * 50), round((start + seconds) * 50))
-        if beat.sounds[place].mean() > 0.75 and beat.sounds[place.start : place.start + 5].all() and beat.sounds[place.stop - 5 : place.stop].all():
+        if (
+            beat.sounds[place].mean() > 0.75
+            and beat.sounds[place.start : place.start + 5].all()
+            and beat.sounds[place.stop - 5 : place.stop].all()
+        ):
             break
     else:
         return None
@@ -171,9 +193,13 @@ def plant(stems, rng, kinds, found):
         sound[round(start * RATE) : round(start * RATE) + len(piece)] = piece
         sounds[kind] = matrix(sound)
     wanted = rng.uniform(0.12, 0.25) if len(kinds) == 1 else rng.uniform(0.2, 0.3)
+
     def drop(level_db, some):
-        rest = beat.total[place] + sum(np.repeat(sounds[k].reshape(-1, 2, 39).mean(axis=1), 1, axis=0)[place] * 10 ** (level_db[k] / 10) for k in some)
+        rest = beat.total[place] + sum(
+            np.repeat(sounds[k].reshape(-1, 2, 39).mean(axis=1), 1, axis=0)[place] * 10 ** (level_db[k] / 10) for k in some
+        )
         return median - beat.index_of(rest, place)
+
     levels = {}
     for kind in kinds:
         share = wanted if len(kinds) == 1 else wanted * 0.7
@@ -196,7 +222,7 @@ def main():
     rng = np.random.default_rng({"looked": 17, "last": 1700}[asked.part])
     sums, minutes, false = {kind: Counter() for kind in VOICES}, 0.0, 0
     drops = []
-    for number in range(asked.songs):
+    for _ in range(asked.songs):
         for kind in VOICES:
             stems = song(asked.part, kind, rng)
             count = sums[kind]
@@ -204,7 +230,7 @@ def main():
             minutes += SECONDS / 60
             false += len(good.covered)
             count["false"] += len(good.covered)
-            for kinds in ([[k] for k in KINDS] + [list(rng.choice(KINDS, 2, replace=False))]):
+            for kinds in [[k] for k in KINDS] + [list(rng.choice(KINDS, 2, replace=False))]:
                 planted = plant(stems, rng, [str(k) for k in kinds], drops)
                 if planted is None:
                     count["not planted"] += 1
@@ -224,7 +250,9 @@ def main():
     for kind, count in sums.items():
         print(kind, dict(count))
     total = sum(sums.values(), Counter())
-    print("all", dict(total), f"false a minute on good balances {false / minutes:.2f}, mean drop planted {np.mean(drops):.2f}")
+    print(
+        "all", dict(total), f"false a minute on good balances {false / minutes:.2f}, mean drop planted {np.mean(drops):.2f}"
+    )
     return 0
 
 

@@ -25,7 +25,9 @@ EXAMPLES = [
 ]
 
 
-@pytest.mark.parametrize(("speech", "noise", "threshold", "expected"), EXAMPLES, ids=["TO", "annex C.2", "raised threshold", "quiet"])
+@pytest.mark.parametrize(
+    ("speech", "noise", "threshold", "expected"), EXAMPLES, ids=["TO", "annex C.2", "raised threshold", "quiet"]
+)
 def test_the_index_of_a_worked_example(speech, noise, threshold, expected):
     assert index(speech[None], noise[None], threshold)[0] == pytest.approx(expected, abs=1e-9)
 

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stemwright.cli.balance import balance
 from stemwright.cli.compare import compare
 from stemwright.cli.history import history
 from stemwright.cli.keep import keep
@@ -53,7 +54,23 @@ def app() -> None:
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
 
 
-for command in (look, prep, note, recall, report, keep, compare, history, verify, rings, recipes, sum_, pack, words):
+for command in (
+    look,
+    prep,
+    note,
+    recall,
+    report,
+    keep,
+    compare,
+    history,
+    balance,
+    verify,
+    rings,
+    recipes,
+    sum_,
+    pack,
+    words,
+):
     app.add_command(command)
 
 

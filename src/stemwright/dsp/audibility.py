@@ -21,7 +21,26 @@ IMPORTANCE = np.array(
     [.0083, .0095, .0150, .0289, .0440, .0578, .0653, .0711, .0818, .0844, .0882, .0898, .0868, .0844, .0771, .0527, .0364, .0185]
 )  # fmt: skip
 NORMAL_DB = np.array(
-    [32.41, 34.48, 34.75, 33.98, 34.59, 34.27, 32.06, 28.30, 25.01, 23.00, 20.15, 17.32, 13.18, 11.55, 9.33, 5.31, 2.59, 1.13]
+    [
+        32.41,
+        34.48,
+        34.75,
+        33.98,
+        34.59,
+        34.27,
+        32.06,
+        28.30,
+        25.01,
+        23.00,
+        20.15,
+        17.32,
+        13.18,
+        11.55,
+        9.33,
+        5.31,
+        2.59,
+        1.13,
+    ]
 )
 INTERNAL_DB = np.array(
     [0.6, -1.7, -3.9, -6.1, -8.2, -9.7, -10.8, -11.9, -12.5, -13.5, -15.4, -17.7, -21.2, -24.2, -25.9, -23.6, -15.8, -7.1]
@@ -42,7 +61,7 @@ def disturbance_db(speech_db: np.ndarray, noise_db: np.ndarray) -> np.ndarray:
         reach = 3.32 * np.log10(0.89 * FREQ_HZ[band] / FREQ_HZ[:band])
         spread = masker[:, :band] + slope[:, :band] * reach
         result[:, band] = 10.0 * np.log10(power[:, band] + (10.0 ** (spread / 10.0)).sum(axis=1))
-    return result
+    return np.asarray(result)
 
 
 def band_audibility(speech_db: np.ndarray, noise_db: np.ndarray, threshold_db: np.ndarray | float = 0.0) -> np.ndarray:

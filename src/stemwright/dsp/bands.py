@@ -40,7 +40,7 @@ def kept(power: np.ndarray) -> np.ndarray:
     """Return powers, shape (frames, bands), in half decibels, uint8."""
     with np.errstate(divide="ignore"):
         steps = np.rint((10.0 * np.log10(power) - LOWEST_DB) / STEP_DB)
-    return np.clip(steps, 0, 255).astype(np.uint8)
+    return np.asarray(np.clip(steps, 0, 255).astype(np.uint8))
 
 
 class BandMeter:

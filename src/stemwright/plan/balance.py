@@ -4,11 +4,12 @@ Pure arithmetic on the stems' matrices (`stemwright.dsp.bands`).
 
 Conventions
 -----------
-A voice's audibility is the Speech Intelligibility Index in frames of 20 ms, anything else's the share of its ERB bands that stands
-out of the others, weighted with its own excitation, in the same span of 30 dB. The front's own level is its mean over 0.3 s,
-so that consonants do not count as covers; the index counts where the front sounds. A place is covered where the mean over one
-second falls 0.10 or more under the song's median for a second or more: of a first trial's planted places drops of 0.2 were all found, and
-0.08 called five places a minute in a good balance. The culprit is the stem whose absence raises the index most.
+A voice's audibility is the Speech Intelligibility Index in frames of 20 ms; anything else's is the share of its ERB bands that
+stands out of the others, weighted with its own excitation, over the same span of 30 dB. The front's own level is its mean
+over 10 s where it sounds, so that consonants and soft words do not count as covers; the index counts where the front sounds. A
+place is covered where the mean over one second falls 0.10 or more under the song's median for a second or more: a first trial's
+planted drops of 0.2 were all found, and 0.08 called five places a minute in a good balance. The culprit is the stem
+whose absence raises the index most.
 """
 
 from __future__ import annotations
@@ -27,10 +28,16 @@ if TYPE_CHECKING:
 
 STEP = 2  # frames of a matrix to one of the index
 A_SECOND = FRAMES_A_SECOND // STEP
+OWN_SECONDS = 10.0  # shorter, and soft phrases would be called covered, which are a matter of the voice's own level
 DROP = 0.10
+USUAL_PERCENT, TIMES_USUAL = (
+    16.0,
+    2.0,
+)  # a beat that comes and goes is heard so: two of its own deviations are nothing special
 LEAST_SECONDS = 1.0
-BACK_WITHIN = 0.05  # a place is brought back where it is no further under the median
-DEEPEST_DB = 6.0
+BACK_WITHIN = 0.07  # a place is brought back where it is no further under the median
+DEEPEST_DB = 9.0  # of a level; more would take the part out rather than make room
+DEEPEST_DIP_DB = 6.0
 SMALLEST_DB, STEP_DB = 1.0, 0.5
 SOUNDS_DB = -25.0  # the front sounds where it is no further under its loud moments
 SECOND_SHARE = 0.4  # a second culprit raises the index by at least so much of what the first does
@@ -105,8 +112,8 @@ class Beat:
         loud = own.sum(axis=1)
         peak = float(np.percentile(loud[loud > _FLOOR], 95)) if (loud > _FLOOR).any() else 0.0
         self.sounds = (loud > peak * 10.0 ** (SOUNDS_DB / 10.0)) & (loud > _FLOOR)
-        around = _running(own * self.sounds[:, np.newaxis], round(0.3 * A_SECOND))
-        counts = _running(self.sounds[:, np.newaxis].astype(np.float64), round(0.3 * A_SECOND))
+        around = _running(own * self.sounds[:, np.newaxis], round(OWN_SECONDS * A_SECOND))
+        counts = _running(self.sounds[:, np.newaxis].astype(np.float64), round(OWN_SECONDS * A_SECOND))
         self.own = around / np.maximum(counts, 1e-9)
         self.scale_db = full_scale_db(own[self.sounds]) if self.sounds.any() else 0.0
 
@@ -115,10 +122,12 @@ class Beat:
         own = self.own[frames]
         if self.voice:
             speech, noise = (spectrum_levels(each, self.scale_db) for each in (own, rest))
-            return band_audibility(speech, noise) * IMPORTANCE
+            return np.asarray(band_audibility(speech, noise) * IMPORTANCE)
         ratio_db = 10.0 * np.log10(np.maximum(own, _FLOOR) / np.maximum(rest, _FLOOR))
         weight = np.maximum(own, 0.0) ** 0.3  # loudness grows with the power to about 0.3 (Stevens)
-        return np.asarray(np.clip((ratio_db + 15.0) / 30.0, 0.0, 1.0) * weight / np.maximum(weight.sum(axis=1, keepdims=True), _FLOOR))
+        return np.asarray(
+            np.clip((ratio_db + 15.0) / 30.0, 0.0, 1.0) * weight / np.maximum(weight.sum(axis=1, keepdims=True), _FLOOR)
+        )
 
     def index_of(self, rest: np.ndarray, frames: slice) -> float:
         """Return the mean index in a stretch, over the frames in which the front sounds, given the others' powers there."""
@@ -136,7 +145,9 @@ def judge(beat: Beat) -> Balance:
     if not known.any():
         return Balance(front=beat.front, voice=beat.voice, median=None, covered=())
     median = float(np.median(mean[known]))
-    found = [_place(beat, index, median, start, end) for start, end in _runs(known & (mean <= median - DROP))]
+    usual = median - float(np.percentile(mean[known], USUAL_PERCENT))
+    under = known & (mean <= median - max(DROP, TIMES_USUAL * usual))
+    found = [_place(beat, index, median, start, end) for start, end in _runs(under)]
     covered = [each for each in found if each is not None]
     return Balance(
         front=beat.front, voice=beat.voice, median=median, covered=tuple(sorted(covered, key=lambda each: -_weight(each)))
@@ -160,8 +171,12 @@ def _place(beat: Beat, index: np.ndarray, median: float, start: int, end: int) -
     first, last = max(start - A_SECOND // 2, 0), min(end + A_SECOND // 2, len(index))
     gain = np.where(beat.sounds[first:last], median - DROP / 2.0 - index[first:last], 0.0)
     low, high = _heaviest(gain)
+    inside = beat.sounds[first + low : first + high]
+    if inside.any():  # its edges lie where the index is half way between the song's and the place's
+        there = float(index[first + low : first + high][inside].mean())
+        low, high = _heaviest(np.where(beat.sounds[first:last], (median + there) / 2.0 - index[first:last], 0.0))
     place = slice(first + low, first + high)
-    if (high - low) < LEAST_SECONDS * A_SECOND * 0.8 or not beat.sounds[place].any():
+    if (high - low) < LEAST_SECONDS * A_SECOND * 0.9 or not beat.sounds[place].any():
         return None
     now = beat.index_of(beat.total[place], place)
     if median - now < DROP:
@@ -208,7 +223,13 @@ def _culprits(beat: Beat, place: slice, now: float) -> tuple[Culprit, ...]:
         if both - max(raised[ranked[0]], raised[ranked[1]]) >= DROP / 2.0:
             named = ranked[:2]
     weight = beat.own[place]
-    over = [float(10.0 * np.log10(max((beat.others[stem][place] * weight).sum(), _FLOOR**2) / max((weight * weight).sum(), _FLOOR**2))) for stem in named]
+    over = [
+        float(
+            10.0
+            * np.log10(max((beat.others[stem][place] * weight).sum(), _FLOOR**2) / max((weight * weight).sum(), _FLOOR**2))
+        )
+        for stem in named
+    ]
     return tuple(Culprit(stem=stem, raises=raised[stem], over_db=db) for stem, db in zip(named, over, strict=True))
 
 
@@ -228,8 +249,9 @@ def _bands(beat: Beat, place: slice, culprits: Sequence[Culprit]) -> tuple[tuple
 
 
 def cure(beat: Beat, place: slice, stem: str, target: float) -> Cure:
-    """Return the smallest move on a stem in a place that lifts the front's index to a target; never deeper than `DEEPEST_DB`.
+    """Return the smallest move on a stem in a place that lifts the front's index to a target.
 
+    It is never deeper than `DEEPEST_DB`, a dip never than `DEEPEST_DIP_DB`.
     Of a dip and a level that both get there, the one that takes less of the stem, by the mean of its dB over the bands in which it
     sounds. Where neither gets there, the one that comes nearest.
     """
@@ -239,9 +261,18 @@ def cure(beat: Beat, place: slice, stem: str, target: float) -> Cure:
     sounds = sounds / max(float(sounds.sum()), _FLOOR)
     best: tuple[bool, float, Cure] | None = None
     for freq_hz, q in [(None, 1.0), *_dips(beat, place, stem)]:
-        shape = np.ones(len(CENTRES_HZ)) if freq_hz is None else magnitude_db("bell", {"freq_hz": freq_hz, "gain_db": 1.0, "q": q}, CENTRES_HZ)
-        for depth in np.arange(SMALLEST_DB, DEEPEST_DB + 1e-9, STEP_DB):
-            taken = shape if freq_hz is None else magnitude_db("bell", {"freq_hz": freq_hz, "gain_db": float(depth), "q": q}, CENTRES_HZ) / depth
+        shape = (
+            np.ones(len(CENTRES_HZ))
+            if freq_hz is None
+            else magnitude_db("bell", {"freq_hz": freq_hz, "gain_db": 1.0, "q": q}, CENTRES_HZ)
+        )
+        deepest_db = DEEPEST_DB if freq_hz is None else DEEPEST_DIP_DB
+        for depth in np.arange(SMALLEST_DB, deepest_db + 1e-9, STEP_DB):
+            taken = (
+                shape
+                if freq_hz is None
+                else magnitude_db("bell", {"freq_hz": freq_hz, "gain_db": float(depth), "q": q}, CENTRES_HZ) / depth
+            )
             index = beat.index_of(rest + power * 10.0 ** (-depth * taken / 10.0), place)
             enough = index >= target
             cost = float(depth * (taken * sounds).sum()) if enough else -index
@@ -266,7 +297,7 @@ def _dips(beat: Beat, place: slice, stem: str) -> list[tuple[float, float]]:
 def _on_grid(power: np.ndarray, frames: int) -> np.ndarray:
     padded = np.zeros((frames, power.shape[1]))
     padded[: len(power)] = power
-    return padded.reshape(frames // STEP, STEP, -1).mean(axis=1)
+    return np.asarray(padded.reshape(frames // STEP, STEP, -1).mean(axis=1))
 
 
 def _running(rows: np.ndarray, frames: int) -> np.ndarray:
