@@ -1,9 +1,15 @@
-"""What pyproject.toml cannot say: the compiled kernels are optional, and the house recipes move into the package."""
+"""What pyproject.toml cannot say: the compiled kernels are optional, and the house recipes move into the package.
 
+``STEMWRIGHT_WITHOUT_KERNELS=1`` builds a wheel without them, for every platform; otherwise there is one for each platform.
+"""
+
+import os
 import shutil
+from importlib.machinery import EXTENSION_SUFFIXES
 from pathlib import Path
 
 from setuptools import Extension, setup
+from setuptools.command.bdist_wheel import bdist_wheel
 from setuptools.command.build_ext import build_ext
 from setuptools.command.build_py import build_py
 
@@ -21,6 +27,10 @@ class BuildKernels(build_ext):
         for extension in self.extensions:
             extension.extra_compile_args = FLAGS.get(self.compiler.compiler_type, OTHERS)
         super().build_extensions()
+
+    def get_ext_filename(self, fullname: str) -> str:
+        """Return a name that every version of Python looks for: the file is bound to none of them."""
+        return str(Path(*fullname.split("."))) + EXTENSION_SUFFIXES[-1]
 
     def get_export_symbols(self, ext: Extension) -> list[str]:
         """Return no symbols: the source marks its own, and there is no module to start."""
@@ -46,7 +56,17 @@ class BuildPackage(build_py):
             shutil.copyfile(recipe, target)
 
 
+class BuildWheel(bdist_wheel):
+    """Tags the wheel for its platform alone: the kernels are called through ctypes, by any version of Python."""
+
+    def get_tag(self) -> tuple[str, str, str]:
+        """Return the tag without the interpreter's."""
+        return ("py3", "none", super().get_tag()[2])
+
+
+KERNELS = Extension("stemwright.native.kernels", ["src/stemwright/native/kernels.c"], optional=True)
+
 setup(
-    ext_modules=[Extension("stemwright.native.kernels", ["src/stemwright/native/kernels.c"], optional=True)],
-    cmdclass={"build_ext": BuildKernels, "build_py": BuildPackage},
+    ext_modules=[] if os.environ.get("STEMWRIGHT_WITHOUT_KERNELS") else [KERNELS],
+    cmdclass={"build_ext": BuildKernels, "build_py": BuildPackage, "bdist_wheel": BuildWheel},
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from concurrent.futures import Executor, Future, ProcessPoolExecutor
+from concurrent.futures import Executor, Future, ProcessPoolExecutor, ThreadPoolExecutor
 from importlib.metadata import version
 from pathlib import Path
 
@@ -89,3 +89,19 @@ def test_the_python_in_the_readme_runs(make_song, monkeypatch):
     names = {}
     exec(block.replace("examples/demo-beat", "demo-beat"), names)  # noqa: S102 - our own README
     assert names["made"].name == "pass-02"
+
+
+class _LikeACluster(ThreadPoolExecutor):
+    """As Dask's executor: what is mapped over must say how long it is."""
+
+    def map(self, fn, *iterables, **options):
+        assert {len(each) for each in iterables} == {len(iterables[0])}
+        return super().map(fn, *iterables, **options)
+
+
+def test_an_executor_that_must_know_how_much_there_is_will_do(make_song):
+    with _LikeACluster(2) as executor:
+        song = Song(make_song({"kick.wav": None, "pad.wav": None}), executor=executor)
+        song.prep()
+        assert song.verify().good
+        assert song.report().problems == ()

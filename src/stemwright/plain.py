@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from pathlib import PurePath
+from threading import Lock
 from typing import Any, TypeVar
 
 import msgspec
 
 Plain = dict[str, Any]  # one JSON object; only the modules that read and write files look into it
 T = TypeVar("T")
+# What msgspec finds out about a type the first time, it keeps half-made where another thread sees it: that ended the process.
+_ONE_AT_A_TIME = Lock()
 
 
 def plain(value: object) -> Any:  # noqa: ANN401 - any JSON value
@@ -30,7 +33,8 @@ def typed(data: object, kind: type[T]) -> T:
     ValueError
         Naming the first field that does not fit, as a path below the value.
     """
-    return msgspec.convert(data, kind)
+    with _ONE_AT_A_TIME:
+        return msgspec.convert(data, kind)
 
 
 def _listed(value: Any) -> Any:  # noqa: ANN401 - JSON but for its tuples

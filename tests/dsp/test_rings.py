@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import signal
 
-from stemwright.dsp.rings import RingFinder, RingSettings, RingSettingsError, find_rings
+from stemwright.dsp.rings import RingFinder, RingSettings, RingSettingsError, find_rings, plan_notches
 from stemwright.dsp.rings.spectra import MOST_FRAMES, FrameKeeper
 from stemwright.errors import AudioError, StemwrightError
 
@@ -167,6 +167,13 @@ def test_one_shot_of_a_tenth_of_a_second_is_no_crash_and_few_rings():
 
 def test_a_melody_has_few_rings():
     assert sum(len(find_rings(melody(seed), RATE_HZ)) for seed in range(6)) <= 2
+
+
+def test_every_ring_that_is_listed_is_no_narrower_than_a_notch_may_be():
+    # A melody's partials are lines, narrower than any fit; a notch's Q goes up to 100 (the table of moves).
+    rings = find_rings(melody(), RATE_HZ, RingSettings(at_most=8, least_db=0, least_confidence=0))
+    assert max(ring.q for ring in rings) <= 100
+    assert len(plan_notches(rings, depth_percent=50, deepest_db=6)) == len(rings) == 8
 
 
 def test_band_holds_only_its_own_rings():

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
 from scipy import signal
 
 from stemwright.dsp.rings import OFFERED_FROM, TAKEN_FROM, RingSettings, find_rings
+from stemwright.dsp.rings.decide import verdict_of
 
 RATE_HZ = 48000
 FREQ_HZ = 2400.0
@@ -73,3 +75,10 @@ def test_offer_only_takes_nothing_and_still_offers_it():
     assert find_rings(audio, RATE_HZ, RingSettings(offer_only=True)) == []
     (ring, *_) = find_rings(audio, RATE_HZ, RingSettings(offer_only=True, least_confidence=OFFERED_FROM))
     assert (ring.verdict, ring.freq_hz) == ("offered", pytest.approx(FREQ_HZ, rel=0.003))
+
+
+def test_a_ring_higher_than_any_fit_may_be_is_measured_by_none_and_so_only_offered():
+    # 50 dB is beyond the 40 dB that a fit may end at, and it is as plain as a ring can be.
+    (ring, *_) = find_rings(hits(gain_db=50.0), RATE_HZ, EVERY)
+    assert (ring.freq_hz, ring.evidence.at_a_bound) == (pytest.approx(FREQ_HZ, rel=0.005), True)
+    assert verdict_of(replace(ring, confidence=0.99), RingSettings()) == "offered"

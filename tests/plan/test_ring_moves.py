@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 import soundfile
 from scipy.signal import sosfilt, welch
 
+from stemwright.cli import main
 from stemwright.dsp.sections import design
 from stemwright.handover.audition import LIFT_DB, no_louder, write_auditions
+from stemwright.passes.history import read_pass
+from stemwright.passes.song import open_song
+from stemwright.plan.ring_words import picture
 from stemwright.plan.rings_in_file import rings_in
 from stemwright.stems.audio import probe
 
@@ -33,9 +39,9 @@ def rung(seconds=8.0, channels=1, seed=3):
     return sosfilt(bell.copy(), noise, axis=0)
 
 
-def with_recipe(song, depth):
+def with_recipe(song, depth, more=""):
     (song / "recipes").mkdir()
-    (song / "recipes" / "rung.yaml").write_text(RECIPE.replace("DEPTH", str(depth)))
+    (song / "recipes" / "rung.yaml").write_text(RECIPE.replace("DEPTH %", f"{depth} %{more}"))
     return song
 
 
@@ -116,3 +122,30 @@ def test_lowering_obeys_both_the_peak_and_the_mean():
     spiky = np.array([[2.0], [0.0], [0.0], [0.0]])
     assert no_louder(spiky, steady).max() == pytest.approx(1.0)
     assert np.array_equal(no_louder(steady * 0.5, steady), steady * 0.5)
+
+
+def test_a_ring_that_is_only_offered_is_not_taken_and_the_note_that_it_comes_with_takes_it(make_song, make_pass, make_note):
+    song = with_recipe(make_song({"rung.wav": rung()}), 50, ", verdict: offered")
+    item = make_pass(song).manifest.entries["rung.wav"].item
+    assert item.moves == ()
+    (message,) = item.messages
+    offer = r"ring: (\S+ kHz) may ring \(.+ certain\): offered, and not taken; a note takes it: (notch \1 -[\d.]+ dB q \d+)"
+    words = re.fullmatch(offer, message)
+    make_note(song, f"rung: {words[2]}")
+    (move,) = read_pass(open_song(song), None).entries["rung.wav"].item.moves
+    assert (move.kind, move.settings["freq_hz"]) == ("notch", pytest.approx(FREQ_HZ, rel=0.003))
+
+
+def test_a_picture_goes_from_the_surroundings_to_the_highest_level_and_shows_what_a_notch_leaves():
+    # Eight bars for 0 to 12 dB: 12 dB is the last, 0 and less the first, 6.9 dB (4.0 of 7 steps) the fifth.
+    assert picture([-3.0, 0.0, 6.9, 12.0]) == "▁▁▅█"
+    assert picture([-3.0, 0.0, 6.9, 12.0], [0.0, 0.0, -1.0, -12.0]) == "▁▁▄▁"
+
+
+def test_what_rings_prints_leads_with_what_to_do_and_fits_80_columns(make_song, capsys):
+    song = make_song({"rung.wav": rung()})
+    main(["rings", str(song / "rung.wav")])
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "rung.wav: 1 to take, 2 to leave"
+    assert re.match(r"take    (2\.99|3\b)\S* kHz  \+1[12]", lines[2])
+    assert [line for line in lines if len(line) > 80] == []

@@ -75,6 +75,7 @@ def test_a_recipe_is_read_to_explicit_numbers(folder):
                 "take_percent": 50.0,
                 "deepest_db": 6.0,
                 "least_db": 4.0,
+                "only_offered": 0.0,
             },
         ),
     )
@@ -95,7 +96,7 @@ def test_a_recipe_with_five_mistakes_gives_exactly_five_lines(folder):
         "hats.yaml:11:38: moves[2].high_shelf.gain: wrong unit (+4 kHz); write a gain in dB, as in +4 dB or -1.5 dB",
         (
             "hats.yaml:13:50: moves[3].rings.taek: unknown key (taek); did you mean take? "
-            "allowed: from, to, at_most, take, deepest, least"
+            "allowed: from, to, at_most, take, deepest, least, verdict"
         ),
     ]
 

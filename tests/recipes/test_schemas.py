@@ -61,6 +61,7 @@ DESIGN = {
         "take": (0, 100),
         "deepest": (0, 24),
         "least": (0, 24),
+        "verdict": None,
     },
     "compress": {
         "threshold": (-80, 0),

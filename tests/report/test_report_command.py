@@ -63,7 +63,7 @@ def test_a_page_that_fails_does_not_fail_the_pass(run, make_song, monkeypatch):
 
         raise SongError("pass-01/report.html: cannot be written (No space left on device)")
 
-    monkeypatch.setattr("stemwright.report.page._replace", full)
+    monkeypatch.setattr("stemwright.report.page.replace_whole", full)
     code, out, err = run("prep", song)
     assert code == 0
     assert "pass-01: 1 written" in out

@@ -6,7 +6,6 @@ import errno
 import io
 import os
 import sys
-import traceback
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
@@ -15,8 +14,10 @@ import click
 from stemwright.cli.balance import balance
 from stemwright.cli.compare import compare
 from stemwright.cli.history import history
+from stemwright.cli.index import index
 from stemwright.cli.keep import keep
 from stemwright.cli.look import look
+from stemwright.cli.manual import completion, doctor, manual
 from stemwright.cli.note import note
 from stemwright.cli.pack import pack
 from stemwright.cli.prep import prep
@@ -60,6 +61,7 @@ for command in (
     note,
     recall,
     report,
+    index,
     keep,
     compare,
     history,
@@ -70,6 +72,9 @@ for command in (
     sum_,
     pack,
     words,
+    doctor,
+    manual,
+    completion,
 ):
     app.add_command(command)
 
@@ -103,8 +108,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return INTERRUPTED
     except (StemwrightError, OSError, MemoryError) as error:
         return _refused(error)
-    except Exception:  # noqa: BLE001 - the last line of defence: no traceback on a user's terminal
-        return _our_bug()
+    except Exception as error:  # noqa: BLE001 - the last line of defence: no traceback on a user's terminal
+        return _our_bug(error)
     return code if isinstance(code, int) else DONE
 
 
@@ -148,10 +153,9 @@ def _refused(error: StemwrightError | OSError | MemoryError) -> int:
     return code
 
 
-def _our_bug() -> int:
-    import tempfile  # noqa: PLC0415 - only when all else has failed
+def _our_bug(error: Exception) -> int:
+    from stemwright.cli.console import log_of  # noqa: PLC0415 - only when all else has failed
 
-    with tempfile.NamedTemporaryFile("w", prefix="stemwright-", suffix=".log", delete=False) as log:
-        traceback.print_exc(file=log)
-    click.echo(f"stemwright: a bug of ours, sorry; nothing half-written is left. Please send us {log.name}", err=True)
+    log = log_of(error)
+    click.echo(f"stemwright: a bug of ours, sorry; nothing half-written is left. Please send us {log}", err=True)
     return OUR_BUG

@@ -15,6 +15,8 @@ from stemwright.stems.names import safe
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
+    from concurrent.futures import Executor
+    from pathlib import Path
 
     from stemwright.stems.findings import Finding
 
@@ -79,20 +81,50 @@ def show_findings(findings: Sequence[Finding]) -> None:
 
 
 @contextmanager
-def workers(jobs: int | None) -> Iterator[ThreadPoolExecutor]:
-    """Give a pool of threads, one for each core we may use unless `jobs` says otherwise.
+def workers(jobs: int | None, on: str | None = None, songs: Sequence[Path] = ()) -> Iterator[Executor]:
+    """Give a pool of threads, one for each core we may use unless `jobs` says otherwise; or the workers of a cluster.
+
+    Parameters
+    ----------
+    jobs : int, optional
+        How many threads.
+    on : str, optional
+        The cluster.
+    songs : sequence of Path
+        What will be worked on; workers of a cluster must see it.
 
     Threads, not processes: filters, decoding and hashing all let go of the interpreter's lock, and a pool of
     processes would have to load everything again.
     """
-    pool = ThreadPoolExecutor(max_workers=jobs or _cores(), thread_name_prefix="stem")
+    if on is not None:
+        if jobs is not None:
+            raise click.UsageError("--jobs is for this machine alone; with --on, say local:N, or start as many workers")
+        from stemwright.catalogue.cluster import connected  # noqa: PLC0415 - only for those who ask for it
+
+        with connected(on, songs) as cluster:
+            for line in cluster.left_out:
+                say(line)
+            yield cluster.window
+        return
+    pool = ThreadPoolExecutor(max_workers=jobs or cores(), thread_name_prefix="stem")
     try:
         yield pool
     finally:
         pool.shutdown(cancel_futures=True)
 
 
-def _cores() -> int:
+def log_of(error: BaseException) -> str:
+    """Write what led to a bug of ours into a file, and return where it is."""
+    import tempfile  # noqa: PLC0415 - only when all else has failed
+    import traceback  # noqa: PLC0415
+
+    with tempfile.NamedTemporaryFile("w", prefix="stemwright-", suffix=".log", delete=False) as log:
+        traceback.print_exception(error, file=log)
+    return log.name
+
+
+def cores() -> int:
+    """Return how many cores we may use."""
     return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
 
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import MARKS, show, show_findings, show_json, table, workers
-from stemwright.cli.options import jobs_option, json_option, recipes_option, song_argument
+from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.options import recipes_option
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -18,21 +19,27 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@song_argument
 @recipes_option
-@jobs_option
 @click.option("--write-session", is_flag=True, help="Write SONG/session.yaml with all that is known, to be edited.")
-@json_option
-def look(song: Path, recipe_dirs: Sequence[Path], jobs: int | None, *, write_session: bool, as_json: bool) -> int:
+@asked_songs()
+def look(asked: Asked, recipe_dirs: Sequence[Path], *, write_session: bool) -> int:
     """See what arrived in SONG, what is wrong with it, and which recipe takes each stem; renders nothing.
 
     Every stem is read once and listened to: clipping (turned down since, too), clicks, dropouts, silence, offset, hum, rumble,
     sides, a kit's polarity and delay, starts, lengths, duplicates.
-    Ends with one line: ready, or what to settle first. Exit code 1 if something needs a person.
+    Ends with one line: ready, or what to settle first. Exit code 1 if something needs a person. With more than one SONG
+    a table says what waits in each; --json is then a line a song, as it ends.
     """
+    song, as_json = asked.one, asked.as_json
+    if song is None:
+        from stemwright.catalogue.work import LookAt  # noqa: PLC0415 - numpy and yaml only when they are needed
+
+        if write_session:
+            raise click.UsageError("--write-session is for one song")
+        return run_many(asked, lambda executor: LookAt(executor=executor, recipe_dirs=recipe_dirs))
     from stemwright.passes.prep import look as look_at  # noqa: PLC0415 - numpy and yaml only when they are needed
 
-    with workers(jobs) as executor:
+    with workers(asked.jobs, asked.on, [song]) as executor:
         seen = look_at(song, executor, recipe_dirs=recipe_dirs)
     written = None
     if write_session:

@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+import os
 import re
+from dataclasses import replace
+from pathlib import Path
 from typing import TYPE_CHECKING, TextIO
 
 import click
 
 from stemwright.cli.console import progress, show, show_json, workers
-from stemwright.cli.options import jobs_option, json_option, page_option, recipes_option, song_argument
+from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.options import page_option, recipes_option
 from stemwright.cli.report import page_after
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
-    from pathlib import Path
 
     from stemwright.passes.make import Made
     from stemwright.passes.note import NotePlan
@@ -38,8 +41,6 @@ class _NoteCommand(click.Command):
 
 
 @click.command(cls=_NoteCommand)
-@song_argument
-@click.argument("text", metavar="[TEXT]", nargs=-1)
 @click.option(
     "--from",
     "source",
@@ -53,19 +54,15 @@ class _NoteCommand(click.Command):
 @click.option("--plan", "plan_only", is_flag=True, help="Print what was understood and what would change, and stop.")
 @recipes_option
 @page_option
-@jobs_option
-@json_option
-def note(  # noqa: PLR0913, PLR0917 - one parameter for each option
-    song: Path,
-    text: tuple[str, ...],
+@asked_songs(click.argument("songs", metavar="SONG... [TEXT]", nargs=-1))
+def note(  # noqa: PLR0913 - one parameter for each option
+    asked: Asked,
     source: TextIO | None,
     by: str | None,
     recipe_dirs: Sequence[Path],
-    jobs: int | None,
     *,
     plan_only: bool,
     no_page: bool,
-    as_json: bool,
 ) -> int:
     """Answer a note on the newest pass of SONG: a new pass in which nothing else has moved.
 
@@ -87,14 +84,26 @@ def note(  # noqa: PLR0913, PLR0917 - one parameter for each option
 
     The words: stemwright words list. Notes add up, and a later "less bite" turns the same move down. They stay with the
     song: a later prep puts them on top of its recipes' moves. Exit code 1 if a stem's notes exceed 9 dB in one band.
+    With more than one SONG, each is given the same note; one that it does not fit is named, and the rest goes on.
     """  # noqa: D301 - the \b is click's mark for "do not rewrap"
     from stemwright.passes.make import Maker  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.passes.note import answer, plan_note  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415
 
+    asked, text = _songs_and_text(asked, from_file=source is not None)
+    song, as_json = asked.one, asked.as_json
     said = _one_text(text, source)
+    if song is None:
+        from stemwright.catalogue.work import Note  # noqa: PLC0415
+
+        return run_many(
+            asked,
+            lambda executor: Note(
+                executor=executor, text=said, by=by, recipe_dirs=recipe_dirs, plan_only=plan_only, page=not no_page
+            ),
+        )
     opened = open_song(song)
-    with workers(jobs) as executor:
+    with workers(asked.jobs, asked.on, [song]) as executor:
         plan = plan_note(opened, said, by, recipe_dirs, executor)
         if plan_only:
             show_json(plan.as_json()) if as_json else show_plan(plan)
@@ -110,6 +119,18 @@ def note(  # noqa: PLR0913, PLR0917 - one parameter for each option
         show_plan(plan)
         show_made(plan, made)
     return int(bool(plan.flagged or made.failed))
+
+
+def _songs_and_text(asked: Asked, *, from_file: bool) -> tuple[Asked, tuple[str, ...]]:
+    """Tell songs from texts: the first is a song, and so is any further one but the last that is a folder or a path."""
+    words = [str(word) for word in asked.songs]
+    last = len(words) if from_file else max(len(words) - 1, 0 if asked.many else 1)
+    first = 0 if asked.many else 1
+    songs = [number < first or Path(word).is_dir() or os.sep in word for number, word in enumerate(words[:last])]
+    texts = [word for word, is_song in zip(words, [*songs, *[False] * len(words)], strict=False) if not is_song]
+    return replace(asked, songs=tuple(Path(word) for word, is_song in zip(words, songs, strict=False) if is_song)), tuple(
+        texts
+    )
 
 
 def _one_text(text: tuple[str, ...], source: TextIO | None) -> str:

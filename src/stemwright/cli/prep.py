@@ -10,7 +10,8 @@ import click
 
 from stemwright.cli.console import progress, safe_lines, show, show_json, table, workers
 from stemwright.cli.look import show_intake
-from stemwright.cli.options import jobs_option, json_option, page_option, recipes_option, song_argument
+from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.options import page_option, recipes_option
 from stemwright.cli.report import page_after
 
 if TYPE_CHECKING:
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
 
 
 @click.command()
-@song_argument
 @recipes_option
 @click.option(
     "--only", multiple=True, metavar="STEM", help="Prep this stem anew, keep all others as they are. May be given again."
@@ -36,34 +36,43 @@ if TYPE_CHECKING:
 )
 @click.option("--other-recipes", is_flag=True, help="Folders of recipes that the last pass used are left out on purpose.")
 @page_option
-@jobs_option
-@json_option
+@asked_songs()
 def prep(  # noqa: PLR0913 - one parameter for each option
-    song: Path,
+    asked: Asked,
     recipe_dirs: Sequence[Path],
     only: Sequence[str],
-    jobs: int | None,
     *,
     as_before: bool,
     plan_only: bool,
     hold: bool,
     other_recipes: bool,
     no_page: bool,
-    as_json: bool,
 ) -> int:
     """Make the next pass of SONG: every stem through its recipe, written, measured, and a manifest.
 
     The pass appears whole as SONG/passes/pass-NN or not at all. If nothing differs from the last pass, none is made;
     otherwise what did not change is taken over byte for byte. The notes of the last pass stay on top of the recipes'
     moves, and stems that are kept stay as they were signed off.
+
+    With more than one SONG: one progress for all, a table at the end, --json a line a song. A song that fails stops no
+    other, and a second run does only what is left.
     """
+    song, as_json = asked.one, asked.as_json
+    if song is None:
+        from stemwright.catalogue.work import Prep  # noqa: PLC0415 - numpy and scipy only when they are needed
+
+        options = {"as_before": as_before, "plan_only": plan_only, "hold": hold, "other_recipes": other_recipes}
+        return run_many(
+            asked,
+            lambda executor: Prep(executor=executor, recipe_dirs=recipe_dirs, only=only, page=not no_page, **options),
+        )
     from stemwright.passes import prep as prepping  # noqa: PLC0415 - numpy and scipy only when they are needed
     from stemwright.passes.foretold import foretold  # noqa: PLC0415
     from stemwright.passes.history import forgotten  # noqa: PLC0415
     from stemwright.passes.make import Maker  # noqa: PLC0415
     from stemwright.passes.since_last import since_last  # noqa: PLC0415
 
-    with workers(jobs) as executor:
+    with workers(asked.jobs, asked.on, [song]) as executor:
         seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True, as_before=as_before)
         since = since_last(seen)
         items = prepping.plan(seen, executor, hold=hold)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from stemwright.cli.console import show, show_json, table
+from stemwright.cli.house import add_recipes, diff, drift, pack_recipes
 from stemwright.cli.options import json_option, recipes_option
 
 if TYPE_CHECKING:
@@ -23,11 +24,15 @@ song_option = click.option(
 
 @click.group()
 def recipes() -> None:
-    """List, check and show the recipes in reach.
+    """List, check, show, compare and hand over recipes.
 
     They are searched in this order: the song's own (SONG/recipes), each --recipes DIR, the folders in
     STEMWRIGHT_RECIPES, the house recipes that come with stemwright. The first of a name wins.
     """
+
+
+for command in (diff, drift, pack_recipes, add_recipes):
+    recipes.add_command(command)
 
 
 @recipes.command("list")
@@ -74,9 +79,10 @@ def check_recipes(paths: Sequence[Path], song: Path | None) -> int:
 @click.option("--schema", "schema_only", is_flag=True, help="Print the JSON Schema of recipes, for an editor.")
 @recipes_option
 @song_option
+@click.option("--as-before", is_flag=True, help="As the newest pass of --song recorded it, wherever that house is now.")
 @json_option
-def show_recipe(
-    name: str | None, recipe_dirs: Sequence[Path], song: Path | None, *, schema_only: bool, as_json: bool
+def show_recipe(  # noqa: PLR0913 - one parameter for each option
+    name: str | None, recipe_dirs: Sequence[Path], song: Path | None, *, schema_only: bool, as_before: bool, as_json: bool
 ) -> int:
     """Show one recipe as it works out: its moves in order, what it is based on, and where it is.
 
@@ -90,7 +96,7 @@ def show_recipe(
     if name is None:
         show_json(read_schema("recipe"))
         return 0
-    recipe = _library(song, recipe_dirs).get(name)
+    recipe = (_recorded(song) if as_before else _library(song, recipe_dirs)).get(name)
     if as_json:
         show_json(as_data(recipe))
         return 0
@@ -138,6 +144,16 @@ def _library(song: Path | None, recipe_dirs: Sequence[Path], files: Sequence[Pat
     from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - yaml only when it is needed
 
     return load_library(search_dirs(song, recipe_dirs, files))
+
+
+def _recorded(song: Path | None) -> Library:
+    from stemwright.passes.history import read_pass, recorded_layers  # noqa: PLC0415 - only where it is asked
+    from stemwright.passes.song import open_song  # noqa: PLC0415
+    from stemwright.recipes.library import load_library  # noqa: PLC0415
+
+    if song is None:
+        raise click.UsageError("--as-before shows what a song's newest pass recorded; give the song with --song SONG")
+    return load_library((), recorded_layers(read_pass(open_song(song), None)))
 
 
 def _phrases(names: Sequence[Sequence[str]]) -> str:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import say, show, show_json, workers
-from stemwright.cli.options import jobs_option, json_option, song_argument
+from stemwright.cli.many import Asked, asked_songs, run_many
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,43 +23,40 @@ MEGABYTE = 1e6
 
 
 @click.command()
-@song_argument
-@click.argument("pass_name", metavar="[PASS]", required=False)
 @click.option("--since", metavar="PASS", help="The pass to compare with; the one PASS came from by default.")
 @click.option("--lossless", "audio", flag_value="flac24", help="Excerpts as 24-bit FLAC at the stem's own rate.")
 @click.option("--small", "audio", flag_value="mp3", help="Excerpts as MP3: less than half the size, slower to write.")
 @click.option("--no-audio", "audio", flag_value="none", help="Only to look at.")
 @click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
-@jobs_option
-@json_option
-def report(  # noqa: PLR0913, PLR0917 - one parameter for each option
-    song: Path,
-    pass_name: str | None,
-    since: str | None,
-    audio: str | None,
-    png: Path | None,
-    jobs: int | None,
-    *,
-    as_json: bool,
-) -> int:
-    """Write the page of a pass of SONG (the newest by default): one file to look at and listen to.
+@asked_songs()
+def report(asked: Asked, since: str | None, audio: str | None, png: Path | None) -> int:
+    """Write the page of a pass of SONG (the newest by default), to look at and listen to: report SONG [PASS].
 
     It goes into the pass's folder as report.html, opens in any browser without a network, prints as the recall sheet, and
     holds for every stem its spectrum, its moves, its wave and an excerpt: as received, in the pass it is compared with,
     in this pass, all at one loudness. Excerpts are 16-bit FLAC unless told otherwise.
 
-    Every file is held against the manifest first. Exit code 1 if a stem could not be shown.
+    Every file is held against the manifest first. Exit code 1 if a stem could not be shown. With more than one SONG, each
+    gets the page of its newest pass; --json is then a line a song. A page of pages: stemwright index.
     """
     from stemwright.passes.manifest_file import read_manifest  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.report import PageOptions, write_page  # noqa: PLC0415
     from stemwright.report.arrived import findings_of  # noqa: PLC0415
 
+    asked, pass_name = asked.without_pass()
+    song, as_json = asked.one, asked.as_json
+    form = None if audio == "none" else audio or "flac16"
+    if song is None:
+        from stemwright.catalogue.work import Report  # noqa: PLC0415
+
+        if since is not None or png is not None:
+            raise click.UsageError("--since and --png are for one song")
+        return run_many(asked, lambda executor: Report(executor=executor, audio=form))
     opened = open_song(song)
     name = opened.find_pass(pass_name)
-    form = None if audio == "none" else audio or "flac16"
     options = PageOptions(audio=form, since=since, check=True, png=png)
-    with workers(jobs) as executor:
+    with workers(asked.jobs, asked.on, [song]) as executor:
         findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
         written = write_page(opened, name, executor, options, findings)
     if as_json:

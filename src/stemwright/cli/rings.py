@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import textwrap
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 import click
 
-from stemwright.cli.console import say, show, show_json, table
+from stemwright.cli.console import say, show, show_json
 from stemwright.cli.options import json_option
 
 if TYPE_CHECKING:
@@ -61,8 +62,8 @@ def rings(  # noqa: PLR0913 - one parameter for each option
 ) -> int:
     """Find the frequencies that ring in FILE: narrow, louder than their surroundings, and there whatever is played.
 
-    The most certain comes first. "taken" says whether a rings move with these settings would put a notch there: "offered"
-    may be a ring, and is left to you; it leaves what is more likely a note than a ring.
+    The most certain comes first, and what to do with it: "take" is what a rings move with these settings notches by itself;
+    "listen" may be a ring, is only offered, and left to you; "leave" is more likely a note than a ring.
     """
     from stemwright.dsp.rings import plan_notches  # noqa: PLC0415 - numpy and scipy only when they are needed
     from stemwright.handover.audition import CAUTION, write_auditions  # noqa: PLC0415
@@ -75,7 +76,7 @@ def rings(  # noqa: PLR0913 - one parameter for each option
         rows = [_as_data(ring, notches.get(ring), taken=ring in heard.taken) for ring in heard.rings]
         show_json({"file": file.name, "rings": rows, "auditions": [str(path) for path in written]})
     elif heard.rings:
-        _show(heard.rings, notches, heard.taken)
+        _show(file.name, heard.rings, notches, heard.taken)
     else:
         show(f"{file.name}: nothing rings.")
     if written:
@@ -90,25 +91,32 @@ def _as_data(ring: Ring, notch: PlannedNotch | None, *, taken: bool) -> dict[str
     return {**cast("dict[str, Any]", ring.as_json()), "taken": taken, "notch": planned}
 
 
-def _show(found: list[Ring], notches: dict[Ring, PlannedNotch], taken: set[Ring]) -> None:
+DO = {"taken": "take", "offered": "listen", "no": "leave"}
+WIDTH = 80
+
+
+def _show(name: str, found: list[Ring], notches: dict[Ring, PlannedNotch], taken: set[Ring]) -> None:
+    """Print what to do first, then ring by ring what it is, why, and half an octave around it."""
+    from stemwright.plan.ring_words import pictures, why  # noqa: PLC0415
     from stemwright.plan.wording import decibels, frequency  # noqa: PLC0415
 
-    rows = []
-    for ring in found:
+    does = [DO["taken" if ring in taken else "offered" if ring.verdict != "no" else "no"] for ring in found]
+    counts = {"take": "to take", "listen": "to listen to", "leave": "to leave"}
+    show(f"{name}: " + ", ".join(f"{does.count(word)} {text}" for word, text in counts.items() if word in does))
+    for ring, word in zip(found, does, strict=True):
         notch = notches.get(ring)
-        does = f"{decibels(notch.gain_db)}, leaves {decibels(ring.excess_db + notch.gain_db)}" if notch else "nothing"
-        rows.append(
-            [
-                frequency(ring.freq_hz),
-                decibels(round(ring.excess_db, 1)),
-                f"{ring.q:.0f}",
-                f"{100 * ring.share:.0f} %",
-                f"{100 * ring.confidence:.0f} %",
-                "yes" if ring in taken else "offered" if ring.verdict == "offered" else "no",
-                does,
-            ]
-        )
-    table(["ring", "excess", "Q", "of the time", "certain", "taken", "a notch"], rows, right=[0, 1, 2, 3, 4])
-    for notch in notches.values():
-        if notch.gave_way:
-            show(notch.gave_way)
+        cut_db = round(notch.gain_db, 1) if notch is not None and word != "leave" else 0.0
+        cut = f": notch {decibels(cut_db)}, leaves {decibels(round(ring.excess_db + cut_db, 1))}" if cut_db else ""
+        what = f"{frequency(ring.freq_hz)}  {decibels(round(ring.excess_db, 1))}  Q {ring.q:.0f}"
+        show()
+        show(f"{word:<8}{what}  {100 * ring.confidence:.0f} % certain{cut}")
+        gave_way = [f"{notch.gave_way}."] if notch is not None and notch.gave_way else []
+        for text in (f"{_started(why(ring))}.", *gave_way):
+            for line in textwrap.wrap(text, WIDTH - 8):
+                show(f"{'':8}{line}")
+        for line in pictures(ring, notch if word != "leave" else None):
+            show(f"{'':8}{line}")
+
+
+def _started(sentence: str) -> str:
+    return sentence[0].upper() + sentence[1:]

@@ -2,34 +2,32 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import click
 
 from stemwright.cli.console import show, show_json, table, workers
-from stemwright.cli.options import jobs_option, json_option, song_argument
-
-if TYPE_CHECKING:
-    from pathlib import Path
+from stemwright.cli.many import Asked, asked_songs, run_many
 
 
 @click.command()
-@song_argument
-@click.argument("pass_name", metavar="[PASS]", required=False)
-@jobs_option
-@json_option
-def verify(song: Path, pass_name: str | None, jobs: int | None, *, as_json: bool) -> int:
-    """Check every file of a pass of SONG (the newest by default) against its manifest.
+@asked_songs()
+def verify(asked: Asked) -> int:
+    """Check every file of a pass of SONG (the newest by default) against its manifest: verify SONG [PASS].
 
     The stems as received are checked too: a pass can only be recalled from the same ones. Exit code 1 if anything
-    differs.
+    differs. With more than one SONG, the newest pass of each is checked; --json is then a line a song.
     """
+    asked, pass_name = asked.without_pass()
+    song, as_json = asked.one, asked.as_json
+    if song is None:
+        from stemwright.catalogue.work import Verify  # noqa: PLC0415 - nothing heavy before --help has answered
+
+        return run_many(asked, lambda executor: Verify(executor=executor))
     from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.passes.verify import verify as check  # noqa: PLC0415
 
     opened = open_song(song)
     name = opened.find_pass(pass_name)
-    with workers(jobs) as executor:
+    with workers(asked.jobs, asked.on, [song]) as executor:
         result = check(opened, name, executor)
     if as_json:
         show_json(result.as_json())

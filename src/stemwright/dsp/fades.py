@@ -1,4 +1,4 @@
-"""Fades: how much of a move is there at each frame, and a gain that follows points; the same bits for any block size.
+"""Fades: how much of a move is there at each frame, and a gain with such fades; the same bits for any block size.
 
 Conventions
 -----------
@@ -82,33 +82,3 @@ class FadedGain:
         if isinstance(weight, float):
             return block * self._factor if weight else block
         return np.asarray(block * (1.0 + (self._factor - 1.0) * weight)[:, np.newaxis])
-
-
-class PointGain:
-    """A gain that follows points: a factor at each, straight lines between, level before the first and after the last.
-
-    Parameters
-    ----------
-    points : sequence of (int, float)
-        Frame and factor, frames rising.
-    """
-
-    def __init__(self, points: Sequence[tuple[int, float]]) -> None:
-        self._frames = np.array([frame for frame, _ in points], dtype=np.int64)
-        self._factors = np.array([factor for _, factor in points])
-        self._position = 0
-
-    def process(self, block: np.ndarray) -> np.ndarray:
-        """Return the next block, shape (frames, channels)."""
-        at = np.arange(self._position, self._position + len(block), dtype=np.int64)
-        self._position += len(block)
-        if not len(self._frames) or not len(block):
-            return block
-        after = np.clip(np.searchsorted(self._frames, at, side="right"), 1, max(len(self._frames) - 1, 1))
-        if len(self._frames) == 1:
-            return np.asarray(block * self._factors[0])
-        before = after - 1
-        low, high = self._frames[before], self._frames[after]
-        t = np.clip((at - low) / (high - low), 0.0, 1.0)
-        gains = self._factors[before] + (self._factors[after] - self._factors[before]) * t
-        return np.asarray(block * gains[:, np.newaxis])

@@ -164,13 +164,12 @@ def _at(array: np.ndarray) -> int:
 def _load() -> Kernels | None:
     if os.environ.get("STEMWRIGHT_PURE", "0") not in ("", "0"):
         return None
-    for suffix in EXTENSION_SUFFIXES:
-        path = Path(__file__).with_name(f"kernels{suffix}")
-        if path.is_file():
-            try:
-                return Kernels(path)
-            except (OSError, AttributeError):
-                return None  # of another machine or another version: the numpy path does the same
+    path = Path(__file__).with_name(f"kernels{EXTENSION_SUFFIXES[-1]}")  # bound to no version of Python, as setup.py has it
+    if path.is_file():
+        try:
+            return Kernels(path)
+        except (OSError, AttributeError):
+            return None  # of another machine or another version: the numpy path does the same
     return None
 
 

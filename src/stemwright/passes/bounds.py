@@ -24,7 +24,6 @@ if TYPE_CHECKING:
 
 _GRID = np.linspace(0.0, np.pi, 512)
 _LEFT_OUT = {"linear_phase"}  # a setting that a plan leaves out where it is off, as plans did before there was one
-POINT_SLACK = 1e-6
 _SLACK = 1e-9  # a number within its range may leave it in the last digit on its way through JSON
 
 
@@ -78,16 +77,11 @@ def _together(moves: Sequence[PlannedMove]) -> str | None:
 
 
 def _places(move: PlannedMove) -> str | None:
-    """Say what is wrong with where a move is made, or with a ride's points."""
+    """Say what is wrong with where a move is made."""
     spans = [] if move.only is None else list(move.only.spans)
     ends = [frame for span in spans for frame in span]
     if any(start >= end for start, end in spans) or ends != sorted(ends):
         return "its places are not in order"
-    frames = [frame for frame, _, _ in move.points]
-    if frames != sorted(set(frames)) or (move.kind != "ride" and frames):
-        return "its points are not in order" if move.kind == "ride" else f"a {move.kind} has no points"
-    if any(abs(factor - 10.0 ** (gain_db / 20.0)) > POINT_SLACK * factor for _, gain_db, factor in move.points):
-        return "the factor of a point is not its gain"
     return None
 
 
@@ -97,7 +91,6 @@ def lift(moves: Sequence[PlannedMove]) -> float | None:
     Looked at on a grid and at every pole's own frequency, where narrow filters are highest.
     """
     makeup_db = sum(max(move.settings.get("makeup_db", 0.0), 0.0) for move in moves)
-    makeup_db += sum(max((gain_db for _, gain_db, _ in move.points), default=0.0) for move in moves)
     rows = np.array([row for move in moves for row in move.sections], dtype=np.float64).reshape(-1, 6)
     if not len(rows):
         return makeup_db

@@ -19,6 +19,7 @@ from stemwright.passes.manifest import compose
 from stemwright.passes.manifest_file import made_because, problem_of, read_manifest, write_manifest
 from stemwright.passes.render import STOP_FILE, RenderJob, render
 from stemwright.passes.taking import take_file
+from stemwright.passes.tries import a_try, forget_tries, make_parents, put
 from stemwright.plan.delivery import float_name
 from stemwright.plan.items import TRIM, PlanItem, PlannedMove
 from stemwright.plan.resolve import sections_of, written_as
@@ -128,6 +129,7 @@ class Maker:
         try:
             with songs.new_pass(request.song) as building:
                 entries, taken = self._entries(request, items, building)
+                forget_tries(building)
                 if all(entry.item.status == "failed" for entry in entries):
                     reasons = "\n".join(f"  {entry.stem}: {entry.item.why}" for entry in entries)
                     raise SongError(f"{request.song.folder.name}: no stem could be prepped, so there is no pass:\n{reasons}")
@@ -291,13 +293,14 @@ def _take_over(item: PlanItem, older: list[Older], folder: Path) -> Entry | None
     for old_folder, name, old in older:
         if old.output is None:
             continue
-        source, target = old_folder / old.output.path, folder / old.output.path
+        path, source = old.output.path, old_folder / old.output.path
         if not source.is_file():
             continue
-        target.parent.mkdir(parents=True, exist_ok=True)
-        if take_file(source, target) == old.output.sha256:
-            return replace(old, item=item, taken_from=name)
-        target.unlink()
+        with a_try(folder) as trying:
+            make_parents(trying, path)
+            if take_file(source, trying / path) == old.output.sha256:
+                put(trying, folder, path)
+                return replace(old, item=item, taken_from=name)
     return None
 
 

@@ -99,10 +99,6 @@ def as_prepped(power: np.ndarray, moves: tuple[PlannedMove, ...], rate_hz: int) 
     for move in moves:
         if move.kind in ("compress", "de_ess", "polarity"):
             continue
-        if move.kind == "ride":
-            points = np.array([(frame, gain_db) for frame, gain_db, _ in move.points])
-            result *= 10.0 ** (np.interp(frames, points[:, 0], points[:, 1]) / 10.0)[:, np.newaxis]
-            continue
         plain = {key: value for key, value in move.settings.items() if key != "linear_phase"}
         gain_db = (
             np.full(len(CENTRES_HZ), plain["gain_db"]) if move.kind == "gain" else magnitude_db(move.kind, plain, CENTRES_HZ)

@@ -104,13 +104,14 @@ def _stem_as_json(facts: StemFacts, assignment: Assignment) -> Plain:
     }
 
 
-def look(
+def look(  # noqa: PLR0913 - what is looked for, and where
     folder: Path,
     executor: Executor,
     *,
     recipe_dirs: Sequence[Path] = (),
     hashed: bool = False,
     as_before: bool = False,
+    instead_of: Path | None = None,
 ) -> Look:
     """Look at a song: every stem is read once and listened to; nothing is written.
 
@@ -126,6 +127,8 @@ def look(
         Whether the stems are hashed too, which a plan needs.
     as_before : bool
         Whether the recipes that the last manifest recorded come before all others.
+    instead_of : Path, optional
+        A folder of recipes to pass over, should the session sheet name it.
 
     Returns
     -------
@@ -141,7 +144,8 @@ def look(
     # The stems are listened to while the recipes are read: neither needs the other.
     listening = begin_survey({stem: song.source(stem) for stem in song.stems}, executor, hashed=hashed)
     last = last_manifest(song) if as_before else None
-    dirs = search_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)])
+    named = [each for each in sheet_dirs(sheet, song.folder, gone=last is not None) if not _is(each, instead_of)]
+    dirs = search_dirs(song.folder, [*recipe_dirs, *named])
     library = load_library(dirs, recorded_layers(last) if last is not None else (), song.folder)
     choices = choices_of(sheet, song.stems, library)
     if sheet.reference is not None:
@@ -177,6 +181,10 @@ def look(
         in_reach=frozenset(each.sha256 for recipe in library.all for each in recipe.sources),
         folders=frozenset(origin(each, song.folder) for each in dirs),
     )
+
+
+def _is(folder: Path, other: Path | None) -> bool:
+    return other is not None and folder.resolve() == other.resolve()
 
 
 def _arrived(facts: StemFacts, assignment: Assignment) -> Arrived | None:

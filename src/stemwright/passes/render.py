@@ -16,6 +16,7 @@ from stemwright.dsp.loudness import LevelMeter, Levels
 from stemwright.errors import AudioError
 from stemwright.passes.entry import Entry, LevelPair, Output
 from stemwright.passes.stages import chain, reductions, through
+from stemwright.passes.tries import a_try, make_parents, put
 from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
@@ -99,6 +100,8 @@ def render(job: RenderJob) -> Rendered:
     ------
     OSError, WriteError
         If the target cannot be written (no space left, say): that concerns the whole pass.
+
+    It may be tried again, or even twice at once (an executor that lost sight of a worker): the file appears whole.
     """
     item = job.item
     if item.deliver_as is None or item.input is None:
@@ -106,10 +109,14 @@ def render(job: RenderJob) -> Rendered:
     try:
         _still_the_same(job)
         info = probe(job.source)
-        for path in (item.deliver_as.path, job.float_path):
-            (job.folder / path).parent.mkdir(parents=True, exist_ok=True)
-        rendered = (_copy if item.copied else _process)(job, info, item.deliver_as)
-        _still_the_same(job)
+        with a_try(job.folder) as folder:
+            trying = replace(job, folder=folder)
+            for path in (item.deliver_as.path, job.float_path):
+                make_parents(folder, path)
+            rendered = (_copy if item.copied else _process)(trying, info, item.deliver_as)
+            _still_the_same(job)
+            if rendered.output is not None:
+                put(folder, job.folder, rendered.output.path)
     except AudioError as error:
         return Rendered(
             stem=item.stem, output=None, before=None, after=None, problem=str(error).removeprefix(f"{job.source.name}: ")
@@ -298,7 +305,7 @@ def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
     # A file rather than a flag in memory: it reaches the workers of any executor.
     stop = job.folder.parent / STOP_FILE
     for block in read_blocks(job.source, info, RENDER_FRAMES):
-        if stop.exists():
+        if stop.exists() or not stop.parent.exists():
             raise StoppedError
         # One comparison finds what is infinite or no number as well.
         if info.bits is None and not np.abs(block).max(initial=0.0) <= LARGEST_SAMPLE:

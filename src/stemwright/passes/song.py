@@ -6,6 +6,7 @@ import os
 import re
 import shutil
 import stat
+import time
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -24,6 +25,7 @@ PASS_NAME = re.compile(r"pass-(\d{2,})")
 NOT_STEM_FOLDERS = frozenset({"passes", "recipes", "words"})
 MOST_STEMS = 10_000
 LONGEST_ASKED = 40
+STOPPING_S = 10.0
 
 
 @dataclass(frozen=True)
@@ -214,11 +216,20 @@ def new_pass(song: SongFolder) -> Iterator[Path]:
     try:
         yield building
     finally:
-        shutil.rmtree(building, ignore_errors=True)
+        _remove(building)
         if not {path.name for path in song.passes_dir.iterdir()} - {LOCK_NAME}:
             with suppress(OSError):  # another run may have begun meanwhile
                 (song.passes_dir / LOCK_NAME).unlink(missing_ok=True)
                 song.passes_dir.rmdir()
+
+
+def _remove(building: Path) -> None:
+    """Remove a folder in which a worker that was told to stop may still be for a moment."""
+    patience = time.monotonic() + STOPPING_S
+    shutil.rmtree(building, ignore_errors=True)
+    while building.exists() and time.monotonic() < patience:  # what is left after that, the next run sweeps
+        time.sleep(STOPPING_S / 1000)
+        shutil.rmtree(building, ignore_errors=True)
 
 
 def settle(song: SongFolder, building: Path, name: str) -> bool:

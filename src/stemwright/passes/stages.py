@@ -9,7 +9,7 @@ import numpy as np
 from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.de_ess import DeEsser, DeEssSettings
 from stemwright.dsp.dynamics import Compressor, CompressorSettings
-from stemwright.dsp.fades import FadedGain, PointGain
+from stemwright.dsp.fades import FadedGain
 from stemwright.dsp.zero_phase import ZeroPhase
 from stemwright.passes.branches import Branches
 
@@ -92,8 +92,6 @@ def chain(moves: tuple[PlannedMove, ...], rate_hz: int, channels: int) -> list[S
 
 def _own_stage(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
     """Return the stage of a move that is more than a cascade."""
-    if move.kind == "ride":
-        return PointGain([(frame, factor) for frame, _, factor in move.points])
     if move.only is not None:  # a gain with nothing behind it that would remember it
         return FadedGain(move.sections[0][0], *move.only.sound)
     if move.kind == "compress":

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from stemwright.plain import Plain
 
 Evidence = dict[str, object]  # the numbers and words behind a notch that a ring made
-MoveSound = tuple[str, dict[str, float], tuple[tuple[float, ...], ...], Sounds | None, tuple[tuple[int, float, float], ...]]
+MoveSound = tuple[str, dict[str, float], tuple[tuple[float, ...], ...], Sounds | None]
 Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
 
@@ -75,8 +75,7 @@ class PlannedMove:
     ``settings`` has units in its keys (``freq_hz``, ``gain_db``). ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a
     compressor has none, a de-esser those of half its band, and ``linear_phase`` half of it, run forward and backward.
     ``found`` is the evidence behind a notch that a ring made; ``note`` is there where a note made the move, or turned a
-    ring's notch up or down. ``only`` says where it is made, None for everywhere. ``points`` are a ride's: frame, gain in dB, and
-    the same as the factor that is used.
+    ring's notch up or down. ``only`` says where it is made, None for everywhere.
     """
 
     kind: str
@@ -87,17 +86,16 @@ class PlannedMove:
     found: Evidence | None = None
     note: NoteMark | None = None
     only: Only | None = None
-    points: tuple[tuple[int, float, float], ...] = ()
 
     @property
     def runs_as_sections(self) -> bool:
         """Whether its sections, run forward once, are the whole move."""
-        return self.kind not in ("compress", "de_ess", "ride") and not self.settings.get("linear_phase")
+        return self.kind not in ("compress", "de_ess") and not self.settings.get("linear_phase")
 
     @property
     def has_no_state(self) -> bool:
         """Whether each sample of its result depends on that sample alone."""
-        return self.kind in ("gain", "polarity") or (self.kind == "ride" and self.only is None)
+        return self.kind in ("gain", "polarity")
 
     @property
     def gain_sections(self) -> tuple[tuple[float, ...], ...]:
@@ -110,7 +108,7 @@ class PlannedMove:
     def sound(self) -> MoveSound:
         """What of it decides samples."""
         only = None if self.only is None else self.only.sound
-        return self.kind, self.settings, self.sections, only, self.points
+        return self.kind, self.settings, self.sections, only
 
 
 @dataclass(frozen=True, kw_only=True)

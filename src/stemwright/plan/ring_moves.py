@@ -8,10 +8,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.dsp.rings import RingFinder, RingSettings, plan_notches
+from stemwright.dsp.rings import OFFERED_FROM, RingFinder, RingSettings, plan_notches
 from stemwright.errors import StemwrightError
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.resolve import RingMoves, sections_of
+from stemwright.plan.ring_words import why
+from stemwright.plan.wording import decibels, frequency
 from stemwright.stems.audio import read_blocks
 
 if TYPE_CHECKING:
@@ -112,19 +114,32 @@ def settings_of(move: Move) -> RingSettings:
     """Return what a `rings` move asks of the finder."""
     asked = move.settings
     return RingSettings(
-        from_hz=asked["from_hz"], to_hz=asked["to_hz"], at_most=int(asked["at_most"]), least_db=asked["least_db"]
+        from_hz=asked["from_hz"],
+        to_hz=asked["to_hz"],
+        at_most=int(asked["at_most"]),
+        least_db=asked["least_db"],
+        least_confidence=OFFERED_FROM,
+        offer_only=bool(asked["only_offered"]),
     )
 
 
 def _ring_moves(move: Move, finder: RingFinder, rate_hz: int) -> RingMoves:
-    rings = finder.finish(settings_of(move))
-    planned = plan_notches(
-        [rounded(ring) for ring in rings],
-        depth_percent=move.settings["take_percent"],
-        deepest_db=move.settings["deepest_db"],
-    )
+    rings = [rounded(ring) for ring in finder.finish(settings_of(move))]
+    depth = {"depth_percent": move.settings["take_percent"], "deepest_db": move.settings["deepest_db"]}
+    planned = plan_notches([ring for ring in rings if ring.verdict == "taken"], **depth)
+    offered = plan_notches([ring for ring in rings if ring.verdict == "offered"], **depth)
     notches = tuple(_as_move(move, number, notch, rate_hz) for number, notch in enumerate(planned, 1))
-    return RingMoves(notches=notches, messages=tuple(notch.gave_way for notch in planned if notch.gave_way))
+    said = (*(notch.gave_way for notch in planned if notch.gave_way), *(_offer(move, notch) for notch in offered))
+    return RingMoves(notches=notches, messages=said)
+
+
+def _offer(move: Move, notch: PlannedNotch) -> str:
+    """Say in a sentence what may ring, and the words of a note that take it."""
+    ring, freq = notch.found, frequency(round(notch.freq_hz, 1))
+    return (
+        f"{move.name}: {freq} may ring ({decibels(round(ring.excess_db, 1))}, {100 * ring.confidence:.0f} % certain): offered, "
+        f"and not taken; a note takes it: notch {freq} {notch.gain_db:.1f} dB q {ring.q:.0f}"
+    )
 
 
 def rounded(ring: Ring) -> Ring:
@@ -145,7 +160,7 @@ def _as_move(move: Move, number: int, notch: PlannedNotch, rate_hz: int) -> Plan
         why=move.why,
         settings=settings,
         sections=sections_of("notch", settings, rate_hz),
-        found={**_places(notch.found_as_json()), "asked_by": move.name},
+        found={**_places(notch.found_as_json()), "asked_by": move.name, "because": why(notch.found)},
     )
 
 

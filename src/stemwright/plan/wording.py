@@ -52,7 +52,8 @@ def describe(kind: str, settings: Mapping[str, float]) -> str:
         return f"{text} {times}{makeup}"
     if kind == "rings":
         reach = f"{frequency(settings['from_hz'])} to {frequency(settings['to_hz'])}"
-        return f"{word} {reach}, at most {settings['at_most']:g}, {settings['take_percent']:g} % taken"
+        share = "offered only" if settings.get("only_offered") else f"{settings['take_percent']:g} % taken"
+        return f"{word} {reach}, at most {settings['at_most']:g}, {share}"
     q = settings["q"]
     width = "" if kind.endswith("shelf") and abs(q - SHELF_Q) < 1e-4 else f" q {q:.3g}"
     return f"{word} {frequency(settings['freq_hz'])} {decibels(settings['gain_db'])}{width}"

@@ -179,6 +179,15 @@ _RINGS = (
         default=4.0,
         about="Rings that stand out less are left.",
     ),
+    Field(
+        key="verdict",
+        setting="only_offered",
+        quantity="verdict",
+        lowest=0.0,
+        highest=1.0,
+        default=0.0,
+        about="offered shows what may ring and takes none by itself; for metal, whose own modes are the instrument.",
+    ),
 )
 _COMPRESS = (
     Field(

@@ -8,6 +8,7 @@ from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
+from stemwright.recipes.clone import REVISION, revision_of
 from stemwright.recipes.library import display, read_file
 from stemwright.recipes.matching import Match, match_all
 from stemwright.recipes.moves import Field
@@ -29,6 +30,8 @@ KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes", *
 DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
 STEM_KEYS = ("role", "leave", "skip", "why")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
+CLONE_KEYS = ("clone", "revision")
+CLONE_EXAMPLE = "{clone: ../house, revision: 4f2a91c}"
 LOUDNESS = ("free", "hold")
 OVERS = ("float", "trim", "stop")
 BITS: Mapping[str, int | Literal["float"] | None] = MappingProxyType(
@@ -43,6 +46,14 @@ NAME_FIELDS = ("song", "stem", "role", "rate", "bits")
 READY_NAMES = "delivery"
 
 Place = tuple[int, int]
+
+
+@dataclass(frozen=True)
+class RecipeFolder:
+    """A folder of recipes as a sheet names it, seen from the song's; of a clone the revision it had."""
+
+    path: str
+    revision: str | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -97,7 +108,7 @@ class SessionSheet:
     deliver: Deliver = field(default_factory=Deliver)
     reference: str | None = None
     kit: tuple[str, ...] = ()
-    recipes: tuple[str, ...] = ()
+    recipes: tuple[RecipeFolder, ...] = ()
     timeline: Timeline = field(default_factory=Timeline)
     path: str = FILE
 
@@ -134,23 +145,51 @@ def load_session(song_dir: Path) -> SessionSheet:
     return sheet
 
 
-def sheet_dirs(sheet: SessionSheet, song_dir: Path) -> list[Path]:
+def sheet_dirs(sheet: SessionSheet, song_dir: Path, *, gone: bool = False) -> list[Path]:
     """Return the recipe folders that a sheet names.
+
+    Parameters
+    ----------
+    sheet : SessionSheet
+    song_dir : Path
+        The song.
+    gone : bool
+        Whether folders that are not there, or not as the sheet has them, are passed over: recorded recipes do instead.
 
     Raises
     ------
     RecipeError
-        If one is not there.
+        If one is not there, or a clone has another revision checked out.
     """
     problems = Problems()
     found = []
-    for text in sheet.recipes:
-        folder = song_dir / Path(text).expanduser()
-        found.append(folder)
-        if not folder.is_dir():
-            problems.add(sheet.path, None, "recipes", f"no such folder ({shown(text)}), as seen from the song's; correct it")
-    problems.raise_any()
+    for number, each in enumerate(sheet.recipes, start=1):
+        folder = song_dir / Path(each.path).expanduser()
+        wrong = _not_as_named(each, folder)
+        if wrong:
+            problems.add(sheet.path, None, f"recipes[{number}]", wrong)
+        else:
+            found.append(folder)
+    if not gone:
+        problems.raise_any()
     return found
+
+
+def _not_as_named(named: RecipeFolder, folder: Path) -> str:
+    if not folder.is_dir():
+        return f"no such folder ({shown(named.path)}), as seen from the song's; correct it, or prep --as-before"
+    if named.revision is None:
+        return ""
+    at = revision_of(folder)
+    if at is None:
+        return f"which revision {shown(named.path)} is at cannot be told; give a clone, or take the revision out"
+    if not at.startswith(named.revision):
+        short = at[: max(len(named.revision), 7)]
+        return (
+            f"{shown(named.path)} is at {short}, the song was made with {named.revision}; check that revision out, "
+            f"write revision: {short} to go on with the new one, or prep --as-before"
+        )
+    return ""
 
 
 def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
@@ -170,9 +209,7 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
         kit=_words(reading, values["kit"], "kit", "stems, roles or folders, such as [kick, snare, cymbals]")
         if "kit" in values
         else (),
-        recipes=_words(reading, values["recipes"], "recipes", "folders of recipes, such as [../house]")
-        if "recipes" in values
-        else (),
+        recipes=_recipes(reading, values["recipes"]) if "recipes" in values else (),
         timeline=read_timeline(reading, values),
         path=file,
     )
@@ -181,6 +218,35 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
 def _words(reading: Reading, node: Node, key: str, what: str) -> tuple[str, ...]:
     found = [reading.text(item, where, what) for where, item in reading.items(node, key, f"a list of {what}")]
     return tuple(text for text in found if text is not None)
+
+
+def _recipes(reading: Reading, node: Node) -> tuple[RecipeFolder, ...]:
+    found = []
+    for where, item in reading.items(node, "recipes", "a list of folders of recipes, such as [../house]"):
+        if isinstance(item, Table):
+            found.append(_clone(reading, item, where))
+        else:
+            path = reading.text(item, where, f"a folder of recipes, or {CLONE_EXAMPLE}")
+            found.append(None if path is None else RecipeFolder(path))
+    return tuple(each for each in found if each is not None)
+
+
+def _clone(reading: Reading, item: Table, where: str) -> RecipeFolder | None:
+    table = reading.table(item, where, CLONE_KEYS, CLONE_EXAMPLE)
+    missing = [key for key in CLONE_KEYS if table is None or key not in table.values]
+    if table is None or missing:
+        if missing and not set(item.keys) - set(CLONE_KEYS):
+            reading.problem(None, where, f"{' and '.join(missing)} missing; write {CLONE_EXAMPLE}")
+        return None
+    path = reading.text(table.values["clone"], below(where, "clone"), "the clone's folder, such as ../house")
+    revision = reading.text(table.values["revision"], below(where, "revision"), "the revision it had, such as 4f2a91c")
+    if revision is not None and not REVISION.fullmatch(revision):
+        reading.problem(
+            table.values["revision"], below(where, "revision"),
+            f"no revision ({shown(revision)}); allowed: 7 to 64 of 0123456789abcdef, as the clone's log has them",
+        )  # fmt: skip
+        return None
+    return RecipeFolder(path, revision) if path is not None and revision is not None else None
 
 
 def _reference(reading: Reading, node: Node) -> str | None:

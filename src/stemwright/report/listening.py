@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import base64
 from dataclasses import dataclass
-from itertools import repeat
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -147,7 +146,7 @@ def hear(
         # Two lossy files cannot be subtracted: the differences are made here and encoded like the sides.
         first = next(iter(scaled))
         scaled |= {f"this-{side}": scaled["this"] - scaled[side] for side in (first, "that") if side in scaled}
-    encoded = run(_encoded, scaled.values(), repeat(rate_hz), repeat(form))
+    encoded = run(_encoded, list(scaled.values()), [rate_hz] * len(scaled), [form] * len(scaled))
     clips = tuple(Clip(side, FORMS[form], data) for side, data in zip(scaled, encoded, strict=True))
     return Heard(excerpt, matched, clips, rate_hz, length)
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 from contextlib import suppress
 from dataclasses import dataclass
-from itertools import repeat
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
@@ -114,7 +113,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     jobs = [_job(song, manifest, since, entry, options) for entry in manifest.stems]
     rows = stem_rows(manifest, since, findings or ())
     names = _names(manifest, since)
-    sections = list(executor.map(_section, rows, jobs, repeat(names)))
+    sections = list(executor.map(_section, rows, jobs, [names] * len(jobs)))
     views = [section.view for section in sections]
     beat = _beat(jobs, views, options.audio, executor) if options.audio is not None else None
     content = PageContent(
@@ -128,7 +127,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     )
     page = render_page(content)
     path = folder / PAGE_NAME
-    _replace(path, page)
+    replace_whole(path, page)
     heard = [*(view.heard for view in views), beat.heard if beat else None]
     return Written(
         path=path,
@@ -201,7 +200,8 @@ def _section(row: StemRow, job: LookJob, names: dict[str, str]) -> StemSection:
     )
 
 
-def _replace(path: Path, page: list[bytes]) -> None:
+def replace_whole(path: Path, page: list[bytes]) -> None:
+    """Write a page aside and rename it into place: an older one stays until the new one is whole."""
     building = path.with_name(aside_name(path.name))
     sweep([path.parent])
     try:

@@ -172,4 +172,4 @@ def _evidence(found: Evidence | None) -> tuple[str, ...]:
     if found is None:
         return ()
     numbers = [words.format(found[key]) for key, words in EVIDENCE.items() if isinstance(found.get(key), (int, float))]
-    return (*numbers, *([str(found["gave_way"])] if found.get("gave_way") else []))
+    return (*numbers, *(str(found[key]) for key in ("because", "gave_way") if found.get(key)))

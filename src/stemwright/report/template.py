@@ -20,7 +20,7 @@ from stemwright.report.svg import to_svg
 from stemwright.stems.names import safe
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterable, Iterator
 
     from stemwright.passes.manifest import Manifest
     from stemwright.report.beat import Beat
@@ -64,8 +64,24 @@ class PageContent:
 
 def render_page(content: PageContent) -> list[bytes]:
     """Return the page as HTML in UTF-8, in pieces: the audio is most of it, and is not copied about."""
+    page = self_contained(
+        "page.html.j2",
+        SCRIPTS,
+        page=content,
+        manifest=content.manifest,
+        read_outs=_json({section.row.id: _read_out(section.view) for section in content.stems}),
+        form_words=FORM_WORDS.get(content.audio or "", ""),
+        clips_here=CLIPS_HERE,
+    )
+    # What came from outside is escaped, so the mark is there once.
+    head, tail = page.split(CLIPS_HERE.encode())
+    return [head, *_clips(content), tail]
+
+
+def self_contained(template: str, scripts: Iterable[str], **values: object) -> bytes:
+    """Return a page as HTML in UTF-8, with the house's style and these scripts in it and a policy that lets in no more."""
     style = _asset("page.css")
-    script = "\n".join(_asset(name) for name in SCRIPTS)
+    script = "\n".join(_asset(name) for name in scripts)
     policy = "; ".join(
         (
             "default-src 'none'",
@@ -75,19 +91,13 @@ def render_page(content: PageContent) -> list[bytes]:
             "form-action 'none'",
         )
     )
-    page = _template().render(
-        page=content,
-        manifest=content.manifest,
+    page = _template(template).render(
         policy=Markup(policy),  # noqa: S704 - our own hashes
         style=Markup(style),  # noqa: S704 - our own file
         script=Markup(script),  # noqa: S704 - our own file
-        read_outs=_json({section.row.id: _read_out(section.view) for section in content.stems}),
-        form_words=FORM_WORDS.get(content.audio or "", ""),
-        clips_here=CLIPS_HERE,
+        **values,
     )
-    # What came from outside is escaped, so the mark is there once.
-    head, tail = page.encode("utf-8", "backslashreplace").split(CLIPS_HERE.encode())
-    return [head, *_clips(content), tail]
+    return page.encode("utf-8", "backslashreplace")
 
 
 def _clips(content: PageContent) -> Iterator[bytes]:
@@ -100,7 +110,7 @@ def _clips(content: PageContent) -> Iterator[bytes]:
 
 
 @cache
-def _template() -> jinja2.Template:
+def _template(name: str) -> jinja2.Template:
     environment = jinja2.Environment(
         loader=jinja2.PackageLoader("stemwright.report", "assets"),
         autoescape=True,
@@ -111,7 +121,7 @@ def _template() -> jinja2.Template:
     )
     environment.filters["neat"] = neat
     environment.globals |= {"svg": to_svg, "sides": _sides, "gain_words": _gain_words}
-    return environment.get_template("page.html.j2")
+    return environment.get_template(name)
 
 
 def neat(text: str) -> str:

@@ -6,6 +6,7 @@ Run ``python tests/bench/rings/gather.py --folder DIR --purpose fitted --kinds b
 from __future__ import annotations
 
 import argparse
+import re
 from concurrent.futures import ProcessPoolExecutor
 from itertools import repeat
 from pathlib import Path
@@ -48,10 +49,11 @@ def main() -> None:
     parser.add_argument(
         "--planted-only", action="store_true", help="no clean versions: more rings for stems gathered already"
     )
+    parser.add_argument("--only", default="", help="only stems whose file name begins so (a regular expression)")
     parser.add_argument("--write", help="file name; the purpose otherwise")
     parser.add_argument("--jobs", type=int, default=1)
     arguments = parser.parse_args()
-    stems = load(arguments.folder, arguments.purpose)
+    stems = [s for s in load(arguments.folder, arguments.purpose) if re.match(arguments.only, s.file.stem)]
     with ProcessPoolExecutor(arguments.jobs) as executor:
         found = [
             row

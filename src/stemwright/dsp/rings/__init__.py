@@ -1,5 +1,6 @@
 """Rings: narrow bands that stand out and stay, found in the whole stem, and the notches that take part of them out."""
 
+from stemwright.dsp.rings.evidence import around_hz
 from stemwright.dsp.rings.finder import RingFinder, find_rings
 from stemwright.dsp.rings.model import OFFERED_FROM, TAKEN_FROM, Ring, RingEvidence, RingSettings, RingSettingsError, Verdict
 from stemwright.dsp.rings.notches import BandLoss, PlannedNotch, band_losses, plan_notches
@@ -15,6 +16,7 @@ __all__ = [
     "RingSettings",
     "RingSettingsError",
     "Verdict",
+    "around_hz",
     "band_losses",
     "find_rings",
     "plan_notches",

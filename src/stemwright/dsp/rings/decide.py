@@ -24,11 +24,15 @@ Floats = NDArray[np.float64]
 
 LEAST_Q: Final = 3.0
 MOST_Q: Final = 100.0
+LEAST_EXCESS_DB: Final = 0.5
 MOST_EXCESS_DB: Final = 40.0
+MOST_TRUSTED_DB: Final = 20.0  # what stands out further is mostly a note's own
 LEAST_FRAMES: Final = 3
 _APART_OCTAVES: Final = 1 / 24
 _STANDS_OUT_DB: Final = 3.0
-_SAME_DB: Final = 4.0
+_FOLLOWED: Final = 0.75
+_SCATTER_DB: Final = 0.5  # so far apart are readings of a ring in steady noise
+_READINGS: Final = ("quarter", "typical", "power")
 _NO_RING: Final = 1e-9  # where no place has better odds than this there is nothing to rank
 _OFF_BOUND: Final = 1.02
 _T60_OF_Q: Final = 2.198807  # ln(1000)/pi: a resonator falls 60 dB in this many times Q/f0 seconds
@@ -47,7 +51,7 @@ def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
         if len(rings) == settings.at_most or confidence < max(settings.least_confidence, _NO_RING):
             break
         ring = _ring_at(place, confidence, curves)
-        ring = replace(ring, verdict=_verdict(ring, settings))
+        ring = replace(ring, verdict=verdict_of(ring, settings))
         if settings.least_confidence >= TAKEN_FROM and ring.verdict != "taken":
             continue
         apart = all(abs(np.log2(ring.freq_hz / other.freq_hz)) > _APART_OCTAVES for other in rings)
@@ -56,29 +60,43 @@ def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
     return rings
 
 
-def _verdict(ring: Ring, settings: RingSettings) -> Verdict:
+def verdict_of(ring: Ring, settings: RingSettings) -> Verdict:
     """Return what becomes of a ring; a fit at its bound is no fit, and nothing is taken on the strength of one."""
     if ring.confidence < OFFERED_FROM:
         return "no"
-    fits = LEAST_Q * _OFF_BOUND < ring.q < MOST_Q / _OFF_BOUND and ring.excess_db < MOST_EXCESS_DB / _OFF_BOUND
-    return "taken" if ring.confidence >= TAKEN_FROM and fits and not settings.offer_only else "offered"
+    sure = ring.confidence >= TAKEN_FROM and not ring.evidence.at_a_bound
+    return "taken" if sure and not settings.offer_only else "offered"
 
 
 def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
-    floor_db, floor_q = bell_at(place, curves.level["floor"])
-    power_db, _ = bell_at(place, curves.level["power"])
-    # Where notes come and go the shape is least disturbed low down; where there are none the mean scatters least.
-    curve = curves.level["typical" if abs(power_db - floor_db) < _SAME_DB else "quarter"]
-    shift, gain_db, q = _fit_bell(place, curve, floor_q)
-    freq_hz = float(curves.freq_hz[place] * 2**shift)
+    """Measure the ring at a place in three readings; where they differ it is taken to be lower and narrower by their spread.
+
+    Then some of what stands out belongs to the notes. Three quarters of the shift that they ask for are followed: the
+    judge's own place is more exact for modes that come in at any phase, and the two err independently.
+    """
+    _, floor_q = bell_at(place, curves.level["floor"])
+    shifts, gains_db, log_qs = np.array([_fit_bell(place, curves.level[name], floor_q) for name in _READINGS]).T
+    apart_db = float(gains_db.std())
+    agreed_db = float(np.median(gains_db)) - max(0.0, apart_db - _SCATTER_DB)
+    excess_db = min(max(LEAST_EXCESS_DB, agreed_db), MOST_TRUSTED_DB)
+    q = min(float(np.exp2(np.median(log_qs) + log_qs.std())), MOST_Q)
+    freq_hz = float(curves.freq_hz[place] * 2 ** (_FOLLOWED * np.median(shifts)))
     share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
-    decay_s = _T60_OF_Q * q * 10 ** (gain_db / 40) / freq_hz
+    decay_s = _T60_OF_Q * q * 10 ** (excess_db / 40) / freq_hz
+    lost = sum(at_a_bound(gain_db, 2.0**log_q) for gain_db, log_q in zip(gains_db, log_qs, strict=True))
     evidence = evidence_at(place, curves, persistence=share, decay_s=decay_s)
-    return Ring(freq_hz, gain_db, q, freq_hz / q, share, confidence, evidence)
+    evidence = replace(evidence, readings_apart_db=apart_db, at_a_bound=lost > len(_READINGS) / 2)
+    return Ring(freq_hz, excess_db, q, freq_hz / q, share, confidence, evidence)
+
+
+def at_a_bound(gain_db: float, q: float) -> bool:
+    """Say whether a fit ended at the end of what it may be: then it measured nothing."""
+    inside = LEAST_Q * _OFF_BOUND < q < MOST_Q / _OFF_BOUND
+    return not (inside and LEAST_EXCESS_DB * _OFF_BOUND < gain_db < MOST_EXCESS_DB / _OFF_BOUND)
 
 
 def _fit_bell(place: int, curve: Floats, q: float) -> tuple[float, float, float]:
-    """Return the best bell round a place: offset in octaves, gain in dB, Q (least squares that mind outliers little)."""
+    """Return the best bell round a place: offset in octaves, gain in dB, log2 of Q (least squares that mind outliers little)."""
     half = int(np.clip(round(POINTS_PER_OCTAVE * 1.44 / q * 1.8), 12, POINTS_PER_OCTAVE // 2))
     low, high = max(0, place - half), min(len(curve), place + half + 1)
     octaves = (np.arange(low, high) - place) / POINTS_PER_OCTAVE
@@ -90,9 +108,9 @@ def _fit_bell(place: int, curve: Floats, q: float) -> tuple[float, float, float]
         return out
 
     limit_octaves = 1.2 / 60
-    lowest = np.array([-limit_octaves, 0.5, np.log2(LEAST_Q), -400.0, -40.0])
+    lowest = np.array([-limit_octaves, LEAST_EXCESS_DB, np.log2(LEAST_Q), -400.0, -40.0])
     highest = np.array([limit_octaves, MOST_EXCESS_DB, np.log2(MOST_Q), 400.0, 40.0])
     start = np.clip([0.0, 10.0, np.log2(q), float(np.median(level)) - 2, 0.0], lowest + 1e-6, highest - 1e-6)
     found = optimize.least_squares(misfit, start, bounds=(lowest, highest), loss="soft_l1", f_scale=2.0, max_nfev=40)
     shift, gain, log_q, *_ = (float(v) for v in found.x)
-    return shift, gain, 2.0**log_q
+    return shift, gain, log_q

@@ -12,11 +12,13 @@ from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE, near_fit, wide_height
 
 if TYPE_CHECKING:
     from stemwright.dsp.rings.curves import Curves
+    from stemwright.dsp.rings.model import Ring
 
 Floats = NDArray[np.float64]
 
 _NEARBY: Final = POINTS_PER_OCTAVE // 60
 _AROUND: Final = POINTS_PER_OCTAVE // 2
+_SHOWN, _CELL = 12, 5  # points to each side that are shown, and how many of the curve's are in one: a 48th of an octave
 
 
 def bell_at(place: int, curve: Floats) -> tuple[float, float]:
@@ -41,7 +43,22 @@ def evidence_at(place: int, curves: Curves, *, persistence: float, decay_s: floa
         persistence=persistence,
         decay_s=decay_s,
         pitch_independence=float(np.clip(min(floor_db, power_db) / max(floor_db, power_db, 1e-9), 0, 1)),
+        around_db=_shown(place, curves.level["typical"]),
     )
+
+
+def around_hz(ring: Ring) -> Floats:
+    """Return the frequencies of a ring's ``around_db``, half an octave in all."""
+    shifts = np.arange(-_SHOWN, _SHOWN + 1) * _CELL / POINTS_PER_OCTAVE
+    around: Floats = ring.freq_hz * np.exp2(shifts)
+    return around
+
+
+def _shown(place: int, level: Floats) -> tuple[float, ...]:
+    reach = _SHOWN * _CELL + _CELL // 2
+    part = np.pad(level, reach, mode="edge")[place : place + 2 * reach + 1].reshape(-1, _CELL).mean(axis=1)
+    outer = np.concatenate([part[: _SHOWN // 2], part[-(_SHOWN // 2) :]])
+    return tuple(float(value) for value in np.round(part - np.median(outer), 1))
 
 
 def peak_to_harmonics_db(place: int, level: Floats) -> float:

@@ -12,8 +12,8 @@ LOWEST_HZ = 20.0
 HIGHEST_HZ = 20000.0
 # The three answers: from the first on a ring is taken, from the second on it is offered, below it is no ring. On the
 # ``chosen`` packages of tests/bench/rings the first is the lowest with under 0.15 false notches a clean stem.
-TAKEN_FROM = 0.30
-OFFERED_FROM = 0.15
+TAKEN_FROM = 0.25
+OFFERED_FROM = 0.12
 Verdict = Literal["taken", "offered", "no"]
 
 
@@ -90,6 +90,13 @@ class RingEvidence:
         Time to fall 60 dB that a resonator of this frequency and of the measured pole width has (2.1988 Q / f0).
     pitch_independence : float
         The smaller over the larger of floor and average excess: 1 when it is there whatever plays, 0 when only with notes.
+    around_db : tuple of float
+        The mean level over half an octave around the ring (see ``around_hz``), against the median of its outer halves, dB.
+    readings_apart_db : float
+        How far three readings of its excess are apart (standard deviation): the level exceeded three quarters of the time,
+        the mean level, the mean power. So much less than their mean is taken to be the ring's.
+    at_a_bound : bool
+        Whether two of the three found no width or height inside their bounds (Q 3 to 100, 0.5 to 40 dB); then it is only offered.
     """
 
     peak_to_neighbours_db: float
@@ -100,6 +107,9 @@ class RingEvidence:
     persistence: float
     decay_s: float
     pitch_independence: float
+    around_db: tuple[float, ...] = ()
+    readings_apart_db: float = 0.0
+    at_a_bound: bool = False
 
 
 @dataclass(frozen=True)
@@ -137,4 +147,6 @@ class Ring:
 
     def as_json(self) -> dict[str, object]:
         """Return plain numbers under their names, ready for ``json.dumps``."""
-        return asdict(self)
+        data = asdict(self)
+        data["evidence"]["around_db"] = list(self.evidence.around_db)
+        return data

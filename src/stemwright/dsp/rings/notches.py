@@ -13,7 +13,7 @@ IEC 61260-1, base 10: mid frequencies ``1000 * 10^(x/10)`` Hz, edges a factor of
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 import numpy as np
@@ -70,7 +70,7 @@ class PlannedNotch:
 
     def found_as_json(self) -> dict[str, object]:
         """Return the evidence for a manifest: the ring's numbers, the gain asked for, and what the guard said."""
-        return asdict(self.found) | {"asked_db": self.asked_db, "gave_way": self.gave_way}
+        return self.found.as_json() | {"asked_db": self.asked_db, "gave_way": self.gave_way}
 
 
 @dataclass(frozen=True)

@@ -32,7 +32,7 @@
       row.hidden = !words.every((word) => text.includes(word)) || (show.value !== "" && !row.dataset.tags.split(" ").includes(show.value));
       left += row.hidden ? 0 : 1;
     }
-    document.getElementById("count").textContent = left < body.rows.length ? `${left} of ${body.rows.length} stems` : "";
+    document.getElementById("count").textContent = left < body.rows.length ? `${left} of ${body.rows.length} ${table.dataset.of || "stems"}` : "";
   };
   find.addEventListener("input", filter);
   show.addEventListener("change", filter);
