@@ -310,7 +310,7 @@ class Song:
 
         opened = open_song(self._path)
         name = opened.find_pass(None if asked is None else str(asked))
-        options = PageOptions(audio="flac16", since=None if since is None else str(since), check=True)
+        options = PageOptions(since=None if since is None else str(since), check=True)
         with self._workers() as executor:
             findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
             return write_page(opened, name, executor, options, findings)

@@ -235,6 +235,9 @@ def ring(song_audio, rate_hz=48_000):
 
 def test_less_ringing_deepens_the_notches_that_are_there_and_dead_eases_them(make_song, make_pass, make_note, noise):
     song = make_song({HATS: ring(noise(seconds=6)), "piano.wav": None})
+    (song / "recipes").mkdir()
+    taking = "recipe: hats\nversion: 9\nbased_on: hats\nchange: {rings: {verdict: taken}}\n"  # the house's hats only offer
+    (song / "recipes" / "hats.yaml").write_text(taking, encoding="utf-8")
     first = [move for move in make_pass(song).manifest.entries[HATS].as_json()["moves"] if move["found"]]
     assert first, "the ring must be found, or this test says nothing"
     _, made = make_note(song, "hats: less ringing")

@@ -8,8 +8,12 @@ import numpy as np
 import pytest
 import soundfile
 
+from stemwright.handover.recall_sheet import recall_sheet
+from stemwright.passes.compare import compare
 from stemwright.passes.manifest_file import read_manifest
+from stemwright.passes.song import open_song
 from stemwright.passes.stages import chain, through
+from stemwright.passes.story import short_changes
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.only import Only, variants
 from stemwright.plan.resolve import sections_of
@@ -115,6 +119,17 @@ def test_a_pass_has_the_sample_positions_and_leaves_the_rest_alone(song, make_pa
     changed = np.flatnonzero((samples(song, first.name) != samples(song, second.name)).any(axis=1))
     assert 96_000 - FADE <= changed[0] < 96_000
     assert 192_000 - FADE < changed[-1] < 192_000
+
+
+def test_comparison_story_and_sheets_say_where_a_move_is_made(song, make_pass, executor):
+    first = make_pass(song)
+    (song / "session.yaml").write_text(SHEET.replace("bars 2", "bars 1"), encoding="utf-8")
+    second = make_pass(song)
+    (keys,) = [each for each in compare(open_song(song), first.name, second.name, executor).stems if each.stem == "keys.wav"]
+    assert keys.moves == ("bell 300 Hz +6 dB q 2 [body] only hook, as it was -> where that is now",)
+    moves = [each.manifest.entries["keys.wav"].item.moves for each in (first, second)]
+    assert short_changes(*moves) == "bell 300 Hz +6 dB q 2 only hook"
+    assert "bell 300 Hz +6 dB q 2 only hook   [body]" in recall_sheet(second.manifest, "song")
 
 
 def test_a_recalled_pass_needs_no_sheet_and_is_the_same_to_the_bit(song, make_pass, make_recall):

@@ -10,7 +10,7 @@ from scipy.signal import sosfreqz
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.resolve import sections_of
 from stemwright.report.curves import curve_points, move_curve_db
-from stemwright.report.excerpt import SECONDS, Moments, choose_excerpt
+from stemwright.report.excerpt import SECONDS, Moments, choose_excerpts
 from stemwright.report.overview import BLOCK_FRAMES, COLUMNS, MOMENT_FRAMES, overview_of
 from stemwright.report.spectra import POINTS_HZ, band_powers, change_scores, levels_db
 from stemwright.stems.audio import probe, read_span
@@ -104,21 +104,29 @@ def test_three_samples_at_full_scale_are_a_clipped_place_and_two_are_not():
 
 
 def test_a_short_sound_is_played_whole():
-    assert choose_excerpt([], 11.9).seconds == 11.9
+    assert choose_excerpts([], 11.9)[0].seconds == 11.9
 
 
 def test_the_excerpt_is_where_most_of_the_change_is():
     starts = tuple(np.arange(0.0, 90.0, 0.5))
     scores = tuple(5.0 if 40.0 <= start < 46.0 else 1.0 for start in starts)
-    chosen = choose_excerpt([Moments(starts, scores, 0.5)], 90.0)
+    (chosen,) = choose_excerpts([Moments(starts, scores, 0.5)], 90.0)
     assert chosen.seconds == SECONDS
     assert chosen.start_s <= 40.0
     assert chosen.start_s + SECONDS >= 46.0
 
 
 def test_the_excerpt_ends_with_the_stem():
-    chosen = choose_excerpt([Moments((19.6,), (1.0,), 0.4)], 20.0)
+    (chosen,) = choose_excerpts([Moments((19.6,), (1.0,), 0.4)], 20.0)
     assert chosen.start_s + chosen.seconds == 20.0
+
+
+def test_a_second_excerpt_is_for_the_stem_that_the_first_lacks():
+    loud, quiet = Moments((10.0,), (9.0,), 0.4), Moments((60.0,), (0.1,), 0.4)
+    first, second = choose_excerpts([loud, quiet], 90.0, 2)
+    assert first.start_s <= 10.0 <= first.start_s + SECONDS
+    assert second.start_s <= 60.0 <= second.start_s + SECONDS
+    assert len(choose_excerpts([loud], 90.0, 2)) == 1
 
 
 @pytest.mark.parametrize(

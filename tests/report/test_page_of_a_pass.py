@@ -13,6 +13,7 @@ from stemwright.errors import SongError
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify
 from stemwright.report import PageOptions, page, write_page
+from stemwright.report.places import Extras, Place, RidePoint
 from stemwright.report.png import file_name
 from stemwright.report.template import neat
 from stemwright.stems.findings import Finding
@@ -113,7 +114,7 @@ def test_sizes_are_the_files(make_song, make_page):
     clips = re.findall(r'class="clip"[^>]*>([^<]+)<', text)
     assert written.size_bytes == written.path.stat().st_size
     assert written.audio_bytes == sum(len(clip) for clip in clips)
-    assert len(clips) == 6  # two of each stem, two of the beat
+    assert len(clips) == 8  # received, this, what changed and null, of each stem
 
 
 def test_a_stem_left_as_received_has_one_position(make_song, make_page):
@@ -129,25 +130,48 @@ def test_findings_are_on_the_page(make_song, make_page):
 
 
 def test_a_second_pass_shows_what_changed_and_what_is_the_same_bytes(make_song, make_page):
-    song = make_song({"piano.wav": None, "hats.wav": None})
+    song = make_song({"piano.wav": None, "hats.wav": None}, "song: Tin & roof\n")
     make_page(song)
-    (song / "session.yaml").write_text("stems: {piano.wav: {leave: it was better before}}\n", encoding="utf-8")
+    sheet = "song: Tin & roof\nstems: {piano.wav: {leave: it was better before}}\n"
+    (song / "session.yaml").write_text(sheet, encoding="utf-8")
     _, text = make_page(song)
-    assert text.count("same bytes as pass-01") == 2  # in the table and beside the stem
-    assert text.count("changed since pass-01") == 2  # in the table and in the filter
+    assert "<h1>Tin &amp; roof</h1>" in text
+    assert "1 stem is the same bytes" in text
+    assert re.findall(r'article class="stem" id="(s\d)"', text) == ["s2", "s1"]  # what changed comes first
     # The hats sound as before and have two positions; the piano has three, though it is as received now.
-    clips = re.findall(r'data-of="(s\d)" data-clip="([^"]+)"', text)
+    clips = re.findall(r'data-of="(s\d)" data-clip="(received|this|that)"', text)
     assert clips == [("s1", "received"), ("s1", "this"), ("s2", "received"), ("s2", "this"), ("s2", "that")]
 
 
-def test_the_recall_sheet_has_every_setting(make_song, make_page):
-    song = make_song({"piano.wav": None})
+def test_a_recall_says_how_many_are_identical_and_is_heard_against_the_pass_it_left(
+    make_song, make_page, make_note, make_recall, executor
+):
+    song = make_song({"piano.wav": None, "hats.wav": None})
+    make_page(song)
+    make_note(song, "piano: brighter")
+    make_recall(song, "1")
+    text = write_page(open_song(song), "pass-03", executor).path.read_text(encoding="utf-8")
+    assert "pass-01 again: 2 of 2 identical" in text
+    assert "against pass-02: changed: piano" in text
+
+
+def test_the_sheet_has_every_move_of_every_stem(make_song, make_page):
+    song = make_song({"piano.wav": None, "hats.wav": None})
     _, text = make_page(song, SILENT_PAGE)
     sheet = text[text.index('id="sheet-title"') :]
-    moves = json.loads((song / "passes/pass-01/manifest.json").read_text())["stems"][0]["moves"]
-    assert len(moves) > 1
-    assert sheet.count('class="setting"') == len(moves)
-    assert sheet.count("frequency <span") == sum("freq_hz" in move for move in moves)
+    stems = json.loads((song / "passes/pass-01/manifest.json").read_text())["stems"]
+    assert sheet.count('class="setting"') == sum(len(stem["moves"]) for stem in stems) > 3
+    assert "HP 250 Hz 12" in sheet
+
+
+def test_covered_places_and_a_ride_are_drawn_where_there_are_any(make_song, make_page):
+    place = Place(start_s=0.1, end_s=0.4, stem="piano.wav", by="hats.wav", depth="4 dB")
+    ride = {"piano.wav": (RidePoint(0.0, 0.0), RidePoint(1.0, 3.0))}
+    _, text = make_page(
+        make_song({"piano.wav": None, "hats.wav": None}), PageOptions(audio=None, extras=Extras(places=(place,), rides=ride))
+    )
+    assert "<b>piano</b> by hats, 4 dB" in text
+    assert text.count('class="line ride"') == 2  # one in each width
 
 
 def test_plots_are_written_as_png_under_harmless_names(make_song, make_page, tmp_path):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import sys
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
@@ -21,6 +22,9 @@ if TYPE_CHECKING:
     from stemwright.stems.findings import Finding
 
 PIPE_WIDTH = 160
+COLOURS = {"stop": "red", "warn": "yellow"}
+TIE = "\ue000"  # stands for a space that no line may end at: a number and its unit stay together
+TIED = re.compile(r"(?<=\d) (?=(?:k?Hz|dB|ms|s|LUFS|%)(?![\w]))|(?<=\bq) (?=\d)")
 MARKS = {"stop": "STOP", "warn": "warn", "info": "info"}
 
 
@@ -67,15 +71,19 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequ
     for column, heading in enumerate(headings):
         grid.add_column(heading, justify="right" if column in right else "left", overflow="fold")
     for row in rows:
-        grid.add_row(*(Text(safe_lines(cell)) for cell in row))
-    console.print(grid)
+        grid.add_row(*(Text(TIED.sub(TIE, safe_lines(cell))) for cell in row))
+    with console.capture() as printed:
+        console.print(grid)
+    click.echo(printed.get().replace(TIE, " "), nl=False)
 
 
 def show_findings(findings: Sequence[Finding]) -> None:
     """Print findings, the gravest first, each with what was measured, why it matters and what to do."""
     order = ("stop", "warn", "info")
     for finding in sorted(findings, key=lambda one: order.index(one.severity)):
-        show(f"{MARKS[finding.severity]}  {finding.stem or 'the song'}: {finding.measured} [{finding.id}]")
+        mark = click.style(MARKS[finding.severity], fg=COLOURS.get(finding.severity), bold=finding.severity == "stop")
+        said = safe_lines(f"{finding.stem or 'the song'}: {finding.measured} [{finding.id}]")
+        click.echo(f"{MARKS[finding.severity] if 'NO_COLOR' in os.environ else mark}  {said}")
         show(f"      why: {finding.why}")
         show(f"      do:  {finding.do}")
 

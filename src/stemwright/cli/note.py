@@ -12,8 +12,8 @@ import click
 
 from stemwright.cli.console import progress, show, show_json, workers
 from stemwright.cli.many import Asked, asked_songs, run_many
-from stemwright.cli.options import page_option, recipes_option
-from stemwright.cli.report import page_after
+from stemwright.cli.options import open_option, page_option, recipes_option
+from stemwright.cli.report import page_after, show_page
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -54,6 +54,7 @@ class _NoteCommand(click.Command):
 @click.option("--plan", "plan_only", is_flag=True, help="Print what was understood and what would change, and stop.")
 @recipes_option
 @page_option
+@open_option
 @asked_songs(click.argument("songs", metavar="SONG... [TEXT]", nargs=-1))
 def note(  # noqa: PLR0913 - one parameter for each option
     asked: Asked,
@@ -63,6 +64,7 @@ def note(  # noqa: PLR0913 - one parameter for each option
     *,
     plan_only: bool,
     no_page: bool,
+    opened: bool,
 ) -> int:
     """Answer a note on the newest pass of SONG: a new pass in which nothing else has moved.
 
@@ -102,22 +104,22 @@ def note(  # noqa: PLR0913 - one parameter for each option
                 executor=executor, text=said, by=by, recipe_dirs=recipe_dirs, plan_only=plan_only, page=not no_page
             ),
         )
-    opened = open_song(song)
+    folder = open_song(song)
     with workers(asked.jobs, asked.on, [song]) as executor:
-        plan = plan_note(opened, said, by, recipe_dirs, executor)
+        plan = plan_note(folder, said, by, recipe_dirs, executor)
         if plan_only:
             show_json(plan.as_json()) if as_json else show_plan(plan)
             return int(bool(plan.flagged))
         with progress(len(plan.items), "stems done") as count:
             made = answer(plan, Maker(executor, count))
-        if not no_page:
-            page_after(opened, made, executor)
+        page = None if no_page else page_after(folder, made, executor)
     if as_json:
         done = {"pass": made.name, "rendered": list(made.rendered), "taken_over": list(made.taken_over)}
         show_json({**plan.as_json(), **done})
     else:
         show_plan(plan)
         show_made(plan, made)
+    show_page(page, opened=opened, as_json=as_json)
     return int(bool(plan.flagged or made.failed))
 
 
@@ -183,5 +185,8 @@ def show_made(plan: NotePlan, made: Made) -> None:
         show(f"{entry.stem}: failed, {entry.item.why}")
     whole = len(made.rendered) + len(made.taken_over)
     taken = f"{len(made.taken_over)} of {whole} taken over from {plan.last.name} byte for byte"
+    from stemwright.passes.story import story_of  # noqa: PLC0415 - nothing heavy before --help has answered
+
+    show(story_of(made.manifest, plan.last).sentence)
     show(f"{made.name}: {len(made.rendered)} rendered, {taken}")
     show(f"in {plan.song.passes_dir / made.name}")

@@ -9,6 +9,7 @@ import click
 song_argument = click.argument("song", type=click.Path(path_type=Path))
 json_option = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of text.")
 page_option = click.option("--no-page", is_flag=True, help="Write no report.html into the new pass.")
+open_option = click.option("--open", "opened", is_flag=True, help="Open the page in the browser.")
 recipes_option = click.option(
     "--recipes",
     "recipe_dirs",

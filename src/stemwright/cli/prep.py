@@ -11,8 +11,8 @@ import click
 from stemwright.cli.console import progress, safe_lines, show, show_json, table, workers
 from stemwright.cli.look import show_intake
 from stemwright.cli.many import Asked, asked_songs, run_many
-from stemwright.cli.options import page_option, recipes_option
-from stemwright.cli.report import page_after
+from stemwright.cli.options import open_option, page_option, recipes_option
+from stemwright.cli.report import page_after, show_page
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -36,6 +36,7 @@ if TYPE_CHECKING:
 )
 @click.option("--other-recipes", is_flag=True, help="Folders of recipes that the last pass used are left out on purpose.")
 @page_option
+@open_option
 @asked_songs()
 def prep(  # noqa: PLR0913 - one parameter for each option
     asked: Asked,
@@ -47,6 +48,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     hold: bool,
     other_recipes: bool,
     no_page: bool,
+    opened: bool,
 ) -> int:
     """Make the next pass of SONG: every stem through its recipe, written, measured, and a manifest.
 
@@ -92,8 +94,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             other_recipes = click.confirm(f"{safe_lines(missing)}\nGo on without them?", err=True)
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only, other_recipes=other_recipes)
-        if not no_page:
-            page_after(seen.song, made, executor, seen.findings)
+        page = None if no_page else page_after(seen.song, made, executor, seen.findings)
     if as_json:
         show_json(
             {
@@ -105,6 +106,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     else:
         show_made(seen, made)
         show_since(since.lines(made.manifest.items()))
+    show_page(page, opened=opened, as_json=as_json)
     return int(bool(made.failed) or not seen.ready)
 
 
@@ -142,6 +144,18 @@ def show_plan(items: Sequence[PlanItem], levels: Mapping[str, tuple[Levels, Leve
             show(f"    note: {message}")
 
 
+def made_counts(made: Made) -> str:
+    """Return what was done to how many stems; the numbers add up to all of them."""
+    stems = made.manifest.stems
+    skipped = sum(entry.item.status == "skipped" for entry in stems)
+    left = sum(entry.item.status == "left" and entry.output is not None for entry in stems)
+    done = f"{len(made.rendered)} written, {len(made.taken_over)} taken over byte for byte"
+    return (
+        f"{done}{f', {skipped} skipped' if skipped else ''}, {len(made.failed)} failed: {len(stems)} stems"
+        f"{f', {left} of them left as received' if left else ''}"
+    )
+
+
 def show_made(seen: Look, made: Made) -> None:
     """Print what was done, a row a stem, and where the pass is."""
     from stemwright.dsp.loudness import Levels  # noqa: PLC0415
@@ -160,6 +174,5 @@ def show_made(seen: Look, made: Made) -> None:
     if made.name is None:
         show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
         return
-    count = f"{len(made.rendered)} written, {len(made.taken_over)} taken over byte for byte, {len(made.failed)} failed"
-    show(f"{made.name}: {count}")
+    show(f"{made.name}: {made_counts(made)}")
     show(f"in {seen.song.passes_dir / made.name}")

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import progress, show, show_json, table, workers
-from stemwright.cli.options import jobs_option, json_option, page_option, song_argument
-from stemwright.cli.report import page_after
+from stemwright.cli.options import jobs_option, json_option, open_option, page_option, song_argument
+from stemwright.cli.report import page_after, show_page
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,10 +23,11 @@ if TYPE_CHECKING:
 @click.argument("pass_name", metavar="PASS")
 @click.option("--stem", "stems", multiple=True, metavar="STEM", help="Bring only this stem back. May be given again.")
 @page_option
+@open_option
 @jobs_option
 @json_option
 def recall(  # noqa: PLR0913 - one parameter for each option
-    song: Path, pass_name: str, stems: Sequence[str], jobs: int | None, *, no_page: bool, as_json: bool
+    song: Path, pass_name: str, stems: Sequence[str], jobs: int | None, *, no_page: bool, opened: bool, as_json: bool
 ) -> int:
     """Make an earlier PASS of SONG (pass-02, or 2) the newest one again, exactly.
 
@@ -41,13 +42,13 @@ def recall(  # noqa: PLR0913 - one parameter for each option
     from stemwright.passes.recall import recall as recall_pass  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415
 
-    opened = open_song(song)
+    folder = open_song(song)
     with workers(jobs) as executor:
-        with progress(len(opened.stems), "stems done") as count:
-            result = recall_pass(opened, pass_name, stems, Maker(executor, count), executor)
-        if not no_page:
-            page_after(opened, result.made, executor)
-    show_json(result.as_json()) if as_json else show_recalled(opened, result)
+        with progress(len(folder.stems), "stems done") as count:
+            result = recall_pass(folder, pass_name, stems, Maker(executor, count), executor)
+        page = None if no_page else page_after(folder, result.made, executor)
+    show_json(result.as_json()) if as_json else show_recalled(folder, result)
+    show_page(page, opened=opened, as_json=as_json)
     return int(not result.good)
 
 

@@ -24,8 +24,9 @@ MEGABYTE = 1e6
 
 @click.command()
 @click.option("--since", metavar="PASS", help="The pass to compare with; the one PASS came from by default.")
-@click.option("--lossless", "audio", flag_value="flac24", help="Excerpts as 24-bit FLAC at the stem's own rate.")
-@click.option("--small", "audio", flag_value="mp3", help="Excerpts as MP3: less than half the size, slower to write.")
+@click.option(
+    "--lossless", "audio", flag_value="flac24", help="Excerpts as 24-bit FLAC instead of MP3: about six times as large."
+)
 @click.option("--no-audio", "audio", flag_value="none", help="Only to look at.")
 @click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
 @asked_songs()
@@ -34,7 +35,7 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
 
     It goes into the pass's folder as report.html, opens in any browser without a network, prints as the recall sheet, and
     holds for every stem its spectrum, its moves, its wave and an excerpt: as received, in the pass it is compared with,
-    in this pass, all at one loudness. Excerpts are 16-bit FLAC unless told otherwise.
+    in this pass, all at one loudness. Excerpts are MP3 unless told otherwise.
 
     Every file is held against the manifest first. Exit code 1 if a stem could not be shown. With more than one SONG, each
     gets the page of its newest pass; --json is then a line a song. A page of pages: stemwright index.
@@ -46,7 +47,7 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
 
     asked, pass_name = asked.without_pass()
     song, as_json = asked.one, asked.as_json
-    form = None if audio == "none" else audio or "flac16"
+    form = None if audio == "none" else audio or "mp3"
     if song is None:
         from stemwright.catalogue.work import Report  # noqa: PLC0415
 
@@ -82,8 +83,10 @@ def megabytes(size: int) -> str:
     return f"{size / MEGABYTE:.1f} MB"
 
 
-def page_after(song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None = None) -> None:
-    """Write the page of a pass that was just made and say so on stderr; what goes wrong harms nothing, the pass is complete.
+def page_after(
+    song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None = None
+) -> Written | None:
+    """Write the page of a pass that was just made; what goes wrong is said on stderr and harms nothing: the pass is complete.
 
     Parameters
     ----------
@@ -93,16 +96,35 @@ def page_after(song: SongFolder, made: Made, executor: Executor, findings: Seque
     executor : Executor
     findings : sequence of Finding, optional
         Of the intake, where somebody listened.
+
+    Returns
+    -------
+    Written or None
+        The page, where there is one.
     """
     from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.report import write_page  # noqa: PLC0415
 
     if made.name is None:
-        return
+        return None
     try:
-        written = write_page(song, made.name, executor, findings=findings, manifest=made.manifest)
+        return write_page(song, made.name, executor, findings=findings, manifest=made.manifest)
     except (StemwrightError, OSError, MemoryError) as error:
         reason = str(error) or "too little memory"
         say(f"the pass is whole, the page is not: {reason}; try again with: stemwright report SONG")
-    else:
-        say(in_words(written))
+        return None
+
+
+def show_page(written: Written | None, *, opened: bool, as_json: bool) -> None:
+    """Say where a page is, as the last line (on stderr beside JSON), and open it in the browser where that is asked for."""
+    if written is None:
+        return
+    (say if as_json else show)(in_words(written))
+    if opened:
+        open_page(written)
+
+
+def open_page(written: Written) -> None:
+    """Open a page in the browser, or say that none could be opened."""
+    if click.launch(written.path.resolve().as_uri()):
+        say("no browser could be opened here; open the page by hand")

@@ -1,4 +1,4 @@
-"""The compressor: pedalboard's detector and gain law behind one adapter, linked across channels.
+"""The compressor: pedalboard's detector and gain law, linked across channels.
 
 Conventions
 -----------
@@ -11,6 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
+
+from stemwright.dsp.pedals import compressor
 
 # Far below any sound; keeps the gain, a quotient, defined where the key is silent.
 KEY_FLOOR = 1e-9
@@ -38,16 +40,7 @@ class Compressor:
     """
 
     def __init__(self, settings: CompressorSettings, rate_hz: int) -> None:
-        # Imported here: only a pass that compresses pays for loading it.
-        import pedalboard  # noqa: PLC0415
-
-        self._effect = pedalboard.Compressor(
-            threshold_db=settings.threshold_db,
-            ratio=settings.ratio,
-            attack_ms=settings.attack_ms,
-            release_ms=settings.release_ms,
-        )
-        self._effect.reset()
+        self._effect = compressor(settings)
         self._rate_hz = rate_hz
         self._makeup = 10.0 ** (settings.makeup_db / 20.0)
 

@@ -7,14 +7,13 @@ its file; a pass that cannot bring exactly that file is not made.
 from __future__ import annotations
 
 import json
-import os
 from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import ManifestError, SongError
 from stemwright.passes.history import read_pass
-from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.lock import locked
+from stemwright.passes.whole import write_whole
 from stemwright.stems.opening import read_file_bytes
 
 if TYPE_CHECKING:
@@ -237,18 +236,9 @@ def refuse_change(song: SongFolder, stems: Iterable[str], what: str) -> None:
 
 
 def _write(song: SongFolder, kept: Mapping[str, Kept]) -> None:
-    path = song.passes_dir / KEPT_NAME
-    aside = path.with_name(aside_name(KEPT_NAME))
-    sweep([song.passes_dir])
     data = {"version": KEPT_VERSION, "kept": [asdict(kept[stem]) for stem in sorted(kept)]}
+    text = json.dumps(data, indent=1, sort_keys=True) + "\n"
     try:
-        with aside.open("w", encoding="utf-8") as file:
-            json.dump(data, file, indent=1, sort_keys=True)
-            file.write("\n")
-            file.flush()
-            os.fsync(file.fileno())
-        aside.replace(path)
+        write_whole(song.passes_dir / KEPT_NAME, [text.encode("utf-8")])
     except OSError as error:
         raise SongError(f"passes/{KEPT_NAME}: cannot be written ({error.strerror}); nothing was changed") from error
-    finally:
-        aside.unlink(missing_ok=True)

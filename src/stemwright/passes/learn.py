@@ -8,13 +8,12 @@ What was asked for in dB says nothing about the word, and a word that was taken 
 
 from __future__ import annotations
 
-import os
 import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.leftovers import aside_name, sweep
+from stemwright.passes.whole import write_whole
 from stemwright.recipes.library import display, read_file
 from stemwright.recipes.moves import Move
 from stemwright.recipes.problems import Problems
@@ -201,17 +200,10 @@ def _existing(path: Path) -> list[Word]:
 
 
 def _write(path: Path, text: str) -> None:
-    aside = path.with_name(aside_name(path.name))
-    sweep([path.parent])
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        with aside.open("w", encoding="utf-8") as file:
-            file.write(text)
-            file.flush()
-            os.fsync(file.fileno())
-        aside.replace(path)
+        write_whole(path, [text.encode("utf-8")])
     except OSError as error:
-        aside.unlink(missing_ok=True)
         raise SongError(f"{display(path)}: cannot be written ({error.strerror}); nothing was changed") from error
 
 

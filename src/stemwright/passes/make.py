@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import shutil
 from concurrent.futures import as_completed, wait
 from dataclasses import dataclass, field, replace
@@ -12,19 +11,17 @@ from typing import TYPE_CHECKING, Any
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
 from stemwright.passes.bounds import beyond
-from stemwright.passes.keep import load_kept
 from stemwright.passes.leftovers import sweep
 from stemwright.passes.lock import locked
 from stemwright.passes.manifest import compose
-from stemwright.passes.manifest_file import made_because, problem_of, read_manifest, write_manifest
+from stemwright.passes.manifest_file import problem_of, write_manifest
+from stemwright.passes.meanwhile import check_meanwhile, made_meanwhile
 from stemwright.passes.render import STOP_FILE, RenderJob, render
+from stemwright.passes.room import check_room
 from stemwright.passes.taking import take_file
 from stemwright.passes.tries import a_try, forget_tries, make_parents, put
+from stemwright.passes.trim import TRIM_MARGIN_DB, peak_dbfs, refusal, same_plan, trimmed
 from stemwright.plan.delivery import float_name
-from stemwright.plan.items import TRIM, PlanItem, PlannedMove
-from stemwright.plan.resolve import sections_of, written_as
-from stemwright.plan.written import plan_sha256
-from stemwright.stems.info import output_spec
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping
@@ -35,10 +32,9 @@ if TYPE_CHECKING:
     from stemwright.passes.manifest import Because, HasSources, Manifest
     from stemwright.passes.render import Rendered
     from stemwright.plain import Plain
-    from stemwright.stems.info import AudioInfo
+    from stemwright.plan.items import PlanItem
     from stemwright.stems.survey import StemFacts
 
-TRIM_MARGIN_DB = 0.1  # room for the dither and the last rounding
 NAME_TRIES = 20
 
 
@@ -125,7 +121,7 @@ class Maker:
         problem = beyond(items)  # before hours of rendering; what was measured is looked at before the pass settles
         if problem is not None:
             raise SongError(f"{request.song.folder.name}: {problem}; take some of its moves away, nothing was written")
-        _check_room(request, items)
+        check_room(request.song, items)
         try:
             with songs.new_pass(request.song) as building:
                 entries, taken = self._entries(request, items, building)
@@ -152,11 +148,11 @@ class Maker:
             raise SongError(f"overs: stop in session.yaml, and these stems would go over full scale:\n{listed}")
         if over and request.overs == "trim":
             if request.kept:
-                raise SongError(_trim_and_keep(request, [entry.stem for entry in over]))
-            loudest = max(_peak_dbfs(entry) for entry in over)
+                raise SongError(refusal(request.kept, [entry.stem for entry in over]))
+            loudest = max(peak_dbfs(entry) for entry in over)
             shutil.rmtree(building / "stems")
-            trimmed = [_trimmed(item, request.facts[item.stem].info, -loudest - TRIM_MARGIN_DB) for item in items]
-            return self._render_all(request, trimmed, building)
+            lowered = [trimmed(item, request.facts[item.stem].info, -loudest - TRIM_MARGIN_DB) for item in items]
+            return self._render_all(request, lowered, building)
         return entries, taken
 
     def _render_all(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[Entry], set[str]]:
@@ -211,29 +207,15 @@ class Maker:
                 )
             write_manifest(building, written)
             with locked(request.song):
-                found = _made_meanwhile(request, entries)
+                found = made_meanwhile(request, entries)
                 if found is not None:
                     return found, False
-                _check_meanwhile(request, entries)
+                check_meanwhile(request, entries)
                 if songs.settle(request.song, building, manifest.name):
                     return manifest, True
         raise SongError(
             f"{request.song.folder.name}: other runs keep taking the next pass's name; try again when they are done"
         )
-
-
-def same_plan(items: list[PlanItem], last: Manifest) -> bool:
-    """Whether a plan would give the files the last pass has; a trim for overs in it is the pass's own doing."""
-    old = [_without_trim(item) for item in last.items()]
-    planned = {item.stem: item for item in items}
-    for item in old:
-        now = planned.get(item.stem)
-        if now is not None and "kept" in (now.status, item.status) and now.sound == item.sound:
-            planned[item.stem] = item  # that a stem was signed off, or released, changes no file
-        # A stem that failed while it was rendered fails again as long as it is the same file.
-        if item.status == "failed" and now is not None and item.input is not None and now.input == item.input:
-            planned[item.stem] = item
-    return plan_sha256(planned.values()) == plan_sha256(old)
 
 
 def unique_paths(items: tuple[PlanItem, ...]) -> list[PlanItem]:
@@ -302,89 +284,3 @@ def _take_over(item: PlanItem, older: list[Older], folder: Path) -> Entry | None
                 put(trying, folder, path)
                 return replace(old, item=item, taken_from=name)
     return None
-
-
-def _peak_dbfs(entry: Entry) -> float:
-    after = entry.levels.after
-    return 0.0 if after is None or after.sample_peak_dbfs is None else after.sample_peak_dbfs
-
-
-def _made_meanwhile(request: Request, entries: list[Entry]) -> Manifest | None:
-    """Return the newest pass where another run made it meanwhile and it has the very same plan and files."""
-    newest = next(reversed(request.song.passes()), None)
-    if newest is None or (request.last is not None and newest == request.last.name):
-        return None
-    other = read_manifest(request.song.passes_dir / newest)
-    files = [{each.stem: each.output for each in one} for one in (entries, other.stems)]
-    return other if files[0] == files[1] and same_plan([entry.item for entry in entries], other) else None
-
-
-def _check_meanwhile(request: Request, entries: list[Entry]) -> None:
-    """Refuse a pass that would undo what another run did meanwhile, or that has not the very file of a stem signed off."""
-    files = {entry.stem: entry.sha256 for entry in entries}
-    for stem, kept in load_kept(request.song).items():
-        if files.get(stem) != kept.sha256:
-            raise SongError(
-                f"{stem}: {kept.why}, but its file cannot be brought back to the bit from any pass or from its plan; "
-                f'nothing was written. To let it change: stemwright keep SONG "{stem}" --release'
-            )
-    newest = next(reversed(request.song.passes()), None)
-    if newest is None or (request.last is not None and newest == request.last.name):
-        return
-    if request.because.kind != "prep" or made_because(request.song.passes_dir / newest) != "prep":
-        raise SongError(
-            f"{request.song.folder.name}: {newest} appeared while this pass was being made, and what it changed would be "
-            "undone; nothing was written, run it again"
-        )
-
-
-def _trim_and_keep(request: Request, over: list[str]) -> str:
-    kept = ", ".join(sorted(request.kept))
-    return (
-        f"overs: trim in session.yaml would lower every stem for {', '.join(over)}, and these are signed off: {kept}; "
-        "write overs: float, lower the stem that goes over, or release those with: stemwright keep SONG STEM --release"
-    )
-
-
-def _trimmed(item: PlanItem, info: AudioInfo | None, gain_db: float) -> PlanItem:
-    """Lower a stem by the pass's common gain; a stem left as received is lowered too, or the balance would shift."""
-    if info is None or item.input is None or item.deliver_as is None:
-        return item
-    settings = {"gain_db": math.floor(gain_db * 100.0) / 100.0}
-    move = PlannedMove(
-        kind="gain",
-        name=TRIM,
-        why="overs: trim lowers every stem of the pass by one common gain",
-        settings=settings,
-        sections=sections_of("gain", settings, info.rate_hz),
-    )
-    if item.moves:
-        return replace(item, moves=(*item.moves, move))
-    spec = output_spec(info, rate_hz=item.deliver_as.rate_hz)
-    if item.deliver_as.writable:
-        spec = replace(spec, container=item.deliver_as.container, subtype=item.deliver_as.subtype)
-    return written_as(replace(item, moves=(move,)), spec)
-
-
-def _without_trim(item: PlanItem) -> PlanItem:
-    moves = tuple(move for move in item.moves if move.name != TRIM)
-    if len(moves) == len(item.moves):
-        return item
-    without = replace(item, moves=moves)
-    return replace(without, seed=None) if without.copied else without
-
-
-def _check_room(request: Request, items: list[PlanItem]) -> None:
-    """Refuse before anything is written if the disk clearly cannot hold the pass."""
-    widths = {"PCM_U8": 1, "PCM_S8": 1, "PCM_16": 2, "PCM_24": 3, "DOUBLE": 8}
-    needed = 0
-    for item in items:
-        if item.input is not None and item.deliver_as is not None:
-            size = item.deliver_as.frames * item.input.channels * widths.get(item.deliver_as.subtype, 4)
-            needed += size // 3 if item.deliver_as.container == "FLAC" else size  # dense music takes more, silence less
-    free = shutil.disk_usage(request.song.folder).free
-    if needed > free:
-        raise SongError(
-            f"{request.song.folder.name}: the pass needs about {needed >> 20} MiB and {free >> 20} MiB are free; "
-            "make room, then run it again"
-        )

@@ -10,7 +10,7 @@ import numpy as np
 
 from stemwright.dsp.bands import CENTRES_HZ, BandMeter, powers
 from stemwright.dsp.prototypes import magnitude_db
-from stemwright.passes.leftovers import aside_name
+from stemwright.passes.whole import write_whole
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.opening import read_file_bytes
 from stemwright.stems.survey import file_sha256
@@ -61,15 +61,11 @@ def _one(path: Path, folder: Path) -> np.ndarray:
     for block in read_blocks(path, info, HEARD_FRAMES):
         meter.feed(block)
     matrix = meter.finish()
+    content = io.BytesIO()
+    np.save(content, matrix)
     with suppress(OSError):  # no room, or a folder that may only be read: it is heard again next time
         folder.mkdir(parents=True, exist_ok=True)
-        aside = folder / f"{aside_name('heard')}-{place.name}"
-        try:
-            with aside.open("xb") as file:
-                np.save(file, matrix)
-            aside.replace(place)
-        finally:
-            aside.unlink(missing_ok=True)
+        write_whole(place, [content.getvalue()])
     return matrix
 
 

@@ -1,4 +1,4 @@
-"""Which few seconds tell most about what was done to a stem, or to the whole beat."""
+"""Which few seconds tell most about what was done: the same bars for the beat and all of its stems."""
 
 from __future__ import annotations
 
@@ -13,11 +13,12 @@ if TYPE_CHECKING:
 SECONDS = 8.0
 WHOLE_UP_TO_S = 12.0
 STEP_S = 0.25
+HEARD_SHARE = 0.25  # of its own best stretch: below that, a stem's change is not really in an excerpt
 
 
 @dataclass(frozen=True)
 class Excerpt:
-    """A stretch of a stem: where it starts and how long it is, both in seconds."""
+    """A stretch of a song: where it starts and how long it is, both in seconds."""
 
     start_s: float
     seconds: float
@@ -32,31 +33,50 @@ class Moments:
     seconds: float
 
 
-def choose_excerpt(moments: Sequence[Moments], seconds: float) -> Excerpt:
-    """Choose the stretch with the most of the change in it; the middle one of equals.
+def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1, each_s: float = SECONDS) -> list[Excerpt]:
+    """Choose the stretch with the most of the change in it, then stretches for stems whose change is not in it.
 
     Parameters
     ----------
     moments : sequence of Moments
-        Of one stem, or of all stems of a beat.
+        One for every stem that changed by what is compared; every stem's where none did.
     seconds : float
-        Length of the stem or the beat.
+        Length of the song.
+    most : int
+        How many at most.
+    each_s : float
+        Length of each.
 
     Returns
     -------
-    Excerpt
-        The whole of a sound of up to `WHOLE_UP_TO_S`, else `SECONDS` of it.
+    list of Excerpt
+        The whole of a song of up to `WHOLE_UP_TO_S`, else stretches of ``each_s``; the middle one of equals.
     """
     if seconds <= WHOLE_UP_TO_S:
-        return Excerpt(0.0, seconds)
-    starts = np.concatenate([np.array(each.starts_s) for each in moments] or [np.zeros(0)])
-    scores = np.concatenate([np.array(each.scores) for each in moments] or [np.zeros(0)])
-    order = np.argsort(starts, kind="stable")
-    starts, total = starts[order], np.concatenate([[0.0], np.cumsum(scores[order])])
-    last = seconds - SECONDS
+        return [Excerpt(0.0, seconds)]
+    last = seconds - each_s
     candidates = np.append(np.arange(0.0, last, STEP_S), last)
-    # A moment counts if the stretch holds it to its end.
-    ends = candidates + (SECONDS - max((each.seconds for each in moments), default=0.0))
-    inside = total[np.searchsorted(starts, ends, side="right")] - total[np.searchsorted(starts, candidates)]
-    best = np.flatnonzero(inside >= inside.max() * (1.0 - 1e-9))
-    return Excerpt(float(candidates[best[len(best) // 2]]), SECONDS)
+    inside = np.array([_inside(each, candidates, each_s) for each in moments]).reshape(len(moments), len(candidates))
+    chosen = [_best(inside.sum(axis=0))]
+    best = inside.max(axis=1, initial=0.0)
+    while len(chosen) < most:
+        heard = inside[:, chosen].max(axis=1, initial=0.0)
+        left = (heard < HEARD_SHARE * best) & (best > 0.0)
+        if not left.any():
+            break
+        # As shares of their own best, so that a quiet stem has as much of a say as a loud one.
+        chosen.append(_best((inside[left] / best[left, np.newaxis]).sum(axis=0)))
+    return [Excerpt(float(candidates[at]), each_s) for at in chosen]
+
+
+def _inside(moments: Moments, candidates: np.ndarray, each_s: float) -> np.ndarray:
+    """Return how much of a stem's change each stretch holds; a moment counts if it is held to its end."""
+    total = np.concatenate([[0.0], np.cumsum(moments.scores)])
+    starts = np.array(moments.starts_s)
+    ends = candidates + (each_s - moments.seconds)
+    return np.asarray(total[np.searchsorted(starts, ends, side="right")] - total[np.searchsorted(starts, candidates)])
+
+
+def _best(scores: np.ndarray) -> int:
+    best = np.flatnonzero(scores >= scores.max() * (1.0 - 1e-9))
+    return int(best[len(best) // 2])

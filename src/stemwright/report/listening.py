@@ -1,9 +1,10 @@
-"""What is heard: excerpts brought to one loudness by lowering the louder ones, and written small enough to be embedded.
+"""What is heard of one stem: its excerpts, side by side, at the levels they have in the beat, small enough to be embedded.
 
 Conventions
 -----------
-Audio is ``(frames, channels)`` float64, full scale 1.0. Nothing is ever raised: no side is louder than it was, none peaks
-higher than the stem as received.
+Audio is ``(frames, channels)``, full scale 1.0. Clips hold the sound as it is (lowered alike where a side would not fit into
+the file), and the gains that bring sides to one loudness stand beside them: nothing is ever raised, no side is louder than it
+was, none peaks higher than the stem as received.
 """
 
 from __future__ import annotations
@@ -16,11 +17,14 @@ import numpy as np
 
 from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.loudness import LevelMeter
-from stemwright.stems.audio import encode_clip, read_span
+from stemwright.dsp.pedals import mp3
+from stemwright.report.differences import magnitude_change
+from stemwright.stems.audio import decode_clip, flac_clip, probe, read_span
+from stemwright.stems.names import side_of
 from stemwright.stems.resample import Resampler
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Mapping
     from pathlib import Path
 
     from stemwright.report.excerpt import Excerpt
@@ -29,15 +33,18 @@ if TYPE_CHECKING:
 FADE_S = 0.01
 MOST_RATE_HZ = 48_000  # of a clip that is not asked to be lossless; browsers play at 44.1 or 48 kHz anyhow
 SEED = 1  # the same for all sides, so that the same sound gives the same clip
-FORMS = {"flac16": "audio/flac", "flac24": "audio/flac", "mp3": "audio/mpeg"}
+FITS = 0.9  # a lossy coder may come out a little higher than what it was given
+SILENT = 10.0 ** (-90.0 / 20.0)
+FORMS = {"mp3": "audio/mpeg", "flac24": "audio/flac"}
+DIFFERENCE = "V7"
 
 
 @dataclass(frozen=True)
 class Clip:
-    """An encoded excerpt. ``data`` is base64."""
+    """An encoded stretch of one side. ``data`` is base64."""
 
     side: str
-    media_type: str
+    excerpt: int
     data: bytes
 
 
@@ -49,15 +56,87 @@ class Matched:
     by: str
 
 
-@dataclass(frozen=True)
-class Heard:
-    """All there is to hear of a stem or a beat."""
+@dataclass(frozen=True, kw_only=True)
+class HearJob:
+    """One stem's files by side (``received`` first), which side ``this`` is compared with, and the stretches to hear.
 
-    excerpt: Excerpt
-    matched: Matched
-    clips: tuple[Clip, ...]
+    ``quality`` is the MP3's; ``paired``: the file is one side of a left/right pair, and sounds there.
+    """
+
+    stem: str
+    files: dict[str, Path]
+    before: str
+    excerpts: tuple[Excerpt, ...]
     rate_hz: int
-    frames: int
+    form: str
+    quality: str
+    paired: bool
+
+
+@dataclass(frozen=True, kw_only=True)
+class HeardStem:
+    """All there is to hear of a stem.
+
+    ``scale_db`` is what its clips were lowered by, ``matched`` the gains for each excerpt, ``folded`` how many channels were
+    brought down to their mean (0: none were). ``sounds`` are the excerpts' sides as float32, for the sum of the beat.
+    """
+
+    scale_db: float
+    matched: tuple[Matched, ...]
+    clips: tuple[Clip, ...]
+    folded: int
+    sounds: tuple[dict[str, np.ndarray], ...]
+
+
+def hear(job: HearJob) -> HeardStem:
+    """Read, match and encode a stem's excerpts.
+
+    Parameters
+    ----------
+    job : HearJob
+
+    Returns
+    -------
+    HeardStem
+    """
+    infos = {side: probe(path) for side, path in job.files.items()}
+    sounds = []
+    for excerpt in job.excerpts:
+        frames = round(excerpt.seconds * job.rate_hz)
+        read = {side: read_excerpt(path, infos[side], excerpt, job.rate_hz) for side, path in job.files.items()}
+        sounds.append({side: _placed(to_stereo(audio), frames, job) for side, audio in read.items()})
+    peak = max(float(np.abs(audio).max(initial=0.0)) for sides in sounds for audio in sides.values())
+    scale = min(1.0, FITS / peak) if peak > 0.0 else 1.0
+    clips, played = [], []
+    for number, sides in enumerate(sounds):
+        heard = {}
+        for side, audio in _with_differences(sides, job.before).items():
+            quality = job.quality if side in job.files else DIFFERENCE
+            data = encoded(audio * scale, job.rate_hz, job.form, quality) if np.abs(audio).max(initial=0.0) > SILENT else b""
+            if data:
+                clips.append(Clip(side, number, base64.b64encode(data)))
+            if side in job.files:
+                # What is matched and summed is what will be heard: a lossy coder takes some of the top away.
+                heard[side] = decode_clip(data)[: len(audio)] / scale if data else np.zeros_like(audio)
+        played.append(heard)
+    return HeardStem(
+        scale_db=20.0 * float(np.log10(scale)),
+        matched=tuple(match(sides, job.rate_hz, "received") for sides in played),
+        clips=tuple(clips),
+        folded=infos["received"].channels if infos["received"].channels > 2 else 0,
+        sounds=tuple({side: audio.astype(np.float32) for side, audio in sides.items()} for sides in played),
+    )
+
+
+def _with_differences(sides: dict[str, np.ndarray], before: str) -> dict[str, np.ndarray]:
+    if "this" not in sides:
+        return sides
+    old = sides.get(before, sides["this"])
+    if np.array_equal(old, sides["this"]):
+        return sides
+    # Two lossy files cannot be subtracted: the differences are made here and encoded like the sides.
+    differences = {"changed": magnitude_change(old, sides["this"]), "null": sides["this"] - old}
+    return {**sides, **{name: audio.mean(axis=1, keepdims=True) for name, audio in differences.items()}}
 
 
 def read_excerpt(path: Path, info: AudioInfo, excerpt: Excerpt, rate_hz: int) -> np.ndarray:
@@ -81,13 +160,26 @@ def to_stereo(audio: np.ndarray) -> np.ndarray:
     return audio if audio.shape[1] <= 2 else audio.mean(axis=1, keepdims=True)
 
 
+def _placed(audio: np.ndarray, frames: int, job: HearJob) -> np.ndarray:
+    """Return an excerpt at its full length, and the two files of a left/right pair on their sides."""
+    audio = audio[:frames]
+    if len(audio) < frames:  # a shorter stem is silent at its end, so that all of a song loop alike
+        audio = np.pad(audio, ((0, frames - len(audio)), (0, 0)))
+    side = side_of(job.stem) if job.paired and audio.shape[1] == 1 else None
+    if side is not None:
+        return np.asarray(audio * ([1.0, 0.0] if side[0] == "L" else [0.0, 1.0]))
+    if audio.shape[1] == 2 and np.array_equal(audio[:, 0], audio[:, 1]):
+        return audio[:, :1]
+    return audio
+
+
 def match(sides: Mapping[str, np.ndarray], rate_hz: int, received: str) -> Matched:
     """Find the gains that bring sides to one loudness.
 
     Parameters
     ----------
     sides : mapping of str to np.ndarray
-        Excerpts of the same stretch.
+        Excerpts of the same stretch, as they are heard.
     rate_hz : int
         Their rate.
     received : str
@@ -100,8 +192,8 @@ def match(sides: Mapping[str, np.ndarray], rate_hz: int, received: str) -> Match
     """
     levels = {}
     for side, audio in sides.items():
-        meter = LevelMeter(rate_hz, audio.shape[1])
-        meter.feed(audio)
+        meter = LevelMeter(rate_hz, 2)
+        meter.feed(np.repeat(audio, 2 // audio.shape[1], axis=1).astype(np.float64))
         levels[side] = meter.levels()
     gains, by = dict.fromkeys(sides, 0.0), "nothing"
     for name, measure in (("RMS", "rms_dbfs"), ("LUFS", "lufs")):
@@ -115,50 +207,16 @@ def match(sides: Mapping[str, np.ndarray], rate_hz: int, received: str) -> Match
     return Matched({side: round(gain + down, 3) for side, gain in gains.items()}, by)
 
 
-def hear(
-    sides: Mapping[str, np.ndarray], rate_hz: int, excerpt: Excerpt, form: str, run: Callable[..., Iterable[bytes]] = map
-) -> Heard:
-    """Match and encode the sides of an excerpt; the first one is the sound as received.
-
-    Parameters
-    ----------
-    sides : mapping of str to np.ndarray
-        ``received``, ``this`` and, after another pass, ``that``; same rate.
-    rate_hz : int
-        Their rate.
-    excerpt : Excerpt
-        Where they come from.
-    form : {"flac16", "flac24", "mp3"}
-    run : callable
-        Encodes the sides: ``map``, or an executor's where this is not one of its own jobs.
-    """
-    length = min(len(audio) for audio in sides.values())
-    folded = {side: to_stereo(audio[:length]) for side, audio in sides.items()}
-    channels = max(audio.shape[1] for audio in folded.values())
-    even = {
-        side: np.repeat(audio, channels, axis=1) if audio.shape[1] < channels else audio for side, audio in folded.items()
-    }
-    if channels == 2 and all(np.array_equal(audio[:, 0], audio[:, 1]) for audio in even.values()):
-        even = {side: audio[:, :1] for side, audio in even.items()}
-    matched = match(even, rate_hz, next(iter(even)))
-    scaled = {side: audio * 10.0 ** (matched.gains_db[side] / 20.0) for side, audio in even.items()}
-    if form == "mp3" and len(scaled) > 1:
-        # Two lossy files cannot be subtracted: the differences are made here and encoded like the sides.
-        first = next(iter(scaled))
-        scaled |= {f"this-{side}": scaled["this"] - scaled[side] for side in (first, "that") if side in scaled}
-    encoded = run(_encoded, list(scaled.values()), [rate_hz] * len(scaled), [form] * len(scaled))
-    clips = tuple(Clip(side, FORMS[form], data) for side, data in zip(scaled, encoded, strict=True))
-    return Heard(excerpt, matched, clips, rate_hz, length)
-
-
-def _encoded(audio: np.ndarray, rate_hz: int, form: str) -> bytes:
-    if form != "mp3":
-        audio = Quantiser(16 if form == "flac16" else 24, SEED).process(audio).samples
-    return base64.b64encode(encode_clip(audio, rate_hz, form))
+def encoded(audio: np.ndarray, rate_hz: int, form: str, quality: str) -> bytes:
+    """Return a clip as the bytes of an MP3 or a 24-bit FLAC."""
+    if form == "mp3":
+        return mp3(np.clip(audio, -1.0, 1.0), rate_hz, quality)
+    samples = Quantiser(24, SEED).process(np.asarray(audio, np.float64)).samples
+    return flac_clip(samples, rate_hz)
 
 
 def clip_rate(rate_hz: int, form: str) -> int:
     """Return the rate an excerpt is embedded at: its own, but no more than browsers and forms have use for."""
-    if form == "flac24" or rate_hz <= MOST_RATE_HZ:
-        return rate_hz if form != "mp3" or rate_hz in (32_000, 44_100, 48_000) else 48_000
-    return 44_100 if rate_hz % 44_100 == 0 else MOST_RATE_HZ
+    if form != "mp3" or rate_hz in (32_000, 44_100, 48_000):
+        return rate_hz
+    return 44_100 if rate_hz % 11_025 == 0 else MOST_RATE_HZ

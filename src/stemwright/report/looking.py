@@ -5,16 +5,16 @@ The work is bounded: a stem is read once from start to end for its overview; spe
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from stemwright.errors import AudioError
 from stemwright.report.curves import curve_points, move_curve_db
-from stemwright.report.excerpt import Moments, choose_excerpt
-from stemwright.report.listening import Heard, clip_rate, hear, read_excerpt
+from stemwright.report.excerpt import Moments
 from stemwright.report.overview import BLOCK_FRAMES, MOMENT_FRAMES, Overview, overview_of
+from stemwright.report.rings import Around, arounds
 from stemwright.report.spectra import band_powers, change_scores, levels_db
 from stemwright.stems.audio import probe, read_blocks, read_span
 from stemwright.stems.survey import file_sha256
@@ -32,7 +32,7 @@ MOST_MOMENTS = 16
 class LookJob:
     """One stem's entry and its files: as received, in this pass, and in that pass where it sounded different.
 
-    ``form`` is how its clips are encoded, None for no audio. ``hashes`` are what the files' bytes must be; empty after a
+    ``before`` is the side this pass is compared with. ``hashes`` are what the files' bytes must be; empty after a
     run that has only just written or hashed them.
     """
 
@@ -40,17 +40,24 @@ class LookJob:
     received: Path
     this: Path
     that: Path | None
-    form: str | None
+    before: str
     hashes: dict[str, str]
 
 
 @dataclass(frozen=True, kw_only=True)
 class Seen:
-    """What there is to draw of a stem. Spectra are levels in dB at the points of `report.spectra`."""
+    """What there is to draw of a stem: its outline as received and (None where it is the same file) in this pass.
+
+    Spectra are levels in dB at the points of `report.spectra`, by side; ``around_db`` is each ring's half octave, in the order of
+    the moves, by side.
+    """
 
     seconds: float
+    rate_hz: int
     overview: Overview
+    after: Overview | None
     spectra_db: dict[str, np.ndarray]
+    around: tuple[Around, ...] = ()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,7 +76,7 @@ class StemView:
     entry: Entry
     curves: Curves | None
     seen: Seen | None = None
-    heard: Heard | None = None
+    files: dict[str, Path] = field(default_factory=dict)
     moments: Moments | None = None
     problem: str | None = None
 
@@ -107,23 +114,29 @@ def look_at(job: LookJob) -> StemView:
 
 def _view(job: LookJob, curves: Curves | None, files: dict[str, Path], infos: dict[str, AudioInfo]) -> StemView:
     info = infos["received"]
-    overview = overview_of(read_blocks(files["received"], info, BLOCK_FRAMES), info.frames, info.rate_hz)
-    starts_s = _loudest(overview.swings, info.rate_hz)
-    powers = {side: _powers(path, infos[side], starts_s) for side, path in files.items()}
+    overviews = {
+        side: overview_of(read_blocks(files[side], infos[side], BLOCK_FRAMES), infos[side].frames, infos[side].rate_hz)
+        for side in ("received", "this")
+        if side in files
+    }
+    starts_s = _loudest(overviews["received"].swings, info.rate_hz)
+    moments = {side: _moments(path, infos[side], starts_s) for side, path in files.items()}
+    powers = {side: band_powers(audio, infos[side].rate_hz) for side, audio in moments.items()}
     spectra = {side: levels_db(power.mean(axis=0)) for side, power in powers.items()}
-    matched = 10.0 ** ((job.entry.match_gain_db or 0.0) / 10.0)
-    scores = change_scores(powers["received"], powers.get("this", powers["received"]) * matched)
+    before, after = powers.get(job.before, powers["received"]), powers.get("this", powers["received"])
+    scores = change_scores(before, after)
     if not scores.any():
         scores = powers["received"].sum(axis=1)
-    moments = Moments(tuple(starts_s), tuple(scores.tolist()), MOMENT_FRAMES / info.rate_hz)
-    seen = Seen(seconds=info.seconds, overview=overview, spectra_db=spectra)
-    heard = None
-    if job.form is not None:
-        excerpt = choose_excerpt([moments], info.seconds)
-        rate_hz = clip_rate(info.rate_hz, job.form)
-        sides = {side: read_excerpt(path, infos[side], excerpt, rate_hz) for side, path in files.items()}
-        heard = hear(sides, rate_hz, excerpt, job.form)
-    return StemView(entry=job.entry, curves=curves, seen=seen, heard=heard, moments=moments)
+    seen = Seen(
+        seconds=info.seconds,
+        rate_hz=info.rate_hz,
+        overview=overviews["received"],
+        after=overviews.get("this"),
+        spectra_db=spectra,
+        around=arounds(job.entry, {side: (audio, infos[side].rate_hz) for side, audio in moments.items()}),
+    )
+    told = Moments(tuple(starts_s), tuple(scores.tolist()), MOMENT_FRAMES / info.rate_hz)
+    return StemView(entry=job.entry, curves=curves, seen=seen, files=files, moments=told)
 
 
 def _loudest(swings: np.ndarray, rate_hz: int) -> list[float]:
@@ -133,12 +146,12 @@ def _loudest(swings: np.ndarray, rate_hz: int) -> list[float]:
     return [int(place) * MOMENT_FRAMES / rate_hz for place in np.sort(order)]
 
 
-def _powers(path: Path, info: AudioInfo, starts_s: list[float]) -> np.ndarray:
+def _moments(path: Path, info: AudioInfo, starts_s: list[float]) -> np.ndarray:
     moments = np.zeros((len(starts_s), info.channels, MOMENT_FRAMES), np.float32)
     for moment, start in zip(moments, starts_s, strict=True):
         stretch = read_span(path, info, round(start * info.rate_hz), MOMENT_FRAMES)
         moment[:, : len(stretch)] = stretch.T
-    return band_powers(moments, info.rate_hz)
+    return moments
 
 
 def curves_of(entry: Entry) -> Curves | None:

@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import os
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from stemwright.errors import SongError
+from stemwright.errors import SongError, StemwrightError
 from stemwright.passes.leftovers import aside_name, sweep
 from stemwright.passes.manifest_file import read_manifest
+from stemwright.passes.story import story_of
+from stemwright.recipes.session import load_session
 from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.looking import LookJob, look_at
-from stemwright.report.plots import NARROW, WIDE, spectrum_plot, wave_plot
+from stemwright.report.places import Extras
+from stemwright.report.plots import NARROW, WIDE, beat_plot, ring_plot, scale_of, spectrum_plot, wave_plot
 from stemwright.report.rows import same_file, stem_rows
 from stemwright.report.svg import to_svg
 from stemwright.report.template import PageContent, StemSection, render_page
@@ -22,32 +25,38 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
+    from markupsafe import Markup
+
     from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.report.beat import Beat
+    from stemwright.report.excerpt import Excerpt
     from stemwright.report.looking import StemView
+    from stemwright.report.plots import Scale
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
 
 PAGE_NAME = "report.html"
 RECEIVED = "received"
+SIZES = ((WIDE, "wide"), (NARROW, "narrow"))
 
 
 @dataclass(frozen=True, kw_only=True)
 class PageOptions:
     """What goes on the page.
 
-    ``audio`` is the form of the excerpts: ``flac16``, ``flac24`` (lossless at the stem's own rate), ``mp3`` (small), or
-    None. ``since`` is the pass to compare with; None takes the one this pass came from. ``check`` holds every file against
-    its hash first. ``png`` is a folder for the plots as pictures.
+    ``audio`` is the form of the excerpts: ``mp3``, ``flac24`` (lossless at the song's own rate), or None. ``since`` is the pass
+    to compare with; None takes the one this pass came from (a recall: the one it left). ``check`` holds every file against its
+    hash first. ``png`` is a folder for the plots as pictures, ``extras`` what a song has besides its moves.
     """
 
-    audio: str | None = "flac16"
+    audio: str | None = "mp3"
     since: str | None = None
     check: bool = False
     png: Path | None = None
+    extras: Extras = field(default_factory=Extras)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,26 +122,32 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     jobs = [_job(song, manifest, since, entry, options) for entry in manifest.stems]
     rows = stem_rows(manifest, since, findings or ())
     names = _names(manifest, since)
-    sections = list(executor.map(_section, rows, jobs, [names] * len(jobs)))
-    views = [section.view for section in sections]
-    beat = _beat(jobs, views, options.audio, executor) if options.audio is not None else None
+    views = list(executor.map(look_at, jobs))
+    beat = _beat(rows, views, options.audio, names, executor) if options.audio is not None else None
+    excerpts = beat.excerpts if beat else ()
+    scale = scale_of(views)
+    shared = ([each] * len(rows) for each in (names, scale, excerpts, options.extras))
+    drawn = executor.map(_section, rows, views, *shared)
     content = PageContent(
+        title=_title(song),
         manifest=manifest,
         since=since.name if since else None,
+        story=story_of(manifest, since, _recalled(song, manifest)),
         names=names,
-        stems=tuple(sections),
+        stems=tuple(sorted(drawn, key=lambda section: section.row.rank)),
         beat=beat,
+        strip=tuple(_strip(views, excerpts)),
         findings=None if findings is None else tuple(each for each in findings if each.stem is None),
         audio=options.audio,
+        places=options.extras.places,
     )
     page = render_page(content)
     path = folder / PAGE_NAME
     replace_whole(path, page)
-    heard = [*(view.heard for view in views), beat.heard if beat else None]
     return Written(
         path=path,
         size_bytes=sum(len(piece) for piece in page),
-        audio_bytes=sum(len(clip.data) for each in heard if each for clip in each.clips),
+        audio_bytes=sum(len(clip.data) for each in beat.stems.values() for clip in each.clips) if beat else 0,
         pictures=_pictures(options.png, rows, views, names),
         problems=tuple((view.entry.stem, view.problem) for view in views if view.problem),
     )
@@ -145,10 +160,31 @@ def _since(song: SongFolder, manifest: Manifest, asked: str | None) -> Manifest 
         if name == manifest.name:
             raise SongError(f"{name} cannot be compared with itself; give another pass")
         return read_manifest(song.passes_dir / name)
+    names = song.passes()
     came_from = manifest.because.came_from
-    if came_from is None or came_from == manifest.name or came_from not in song.passes():
+    if manifest.because.kind == "recall":  # what a recall is heard against is the pass it left
+        at = names.index(manifest.name) if manifest.name in names else 0
+        came_from = names[at - 1] if at else None
+    if came_from is None or came_from == manifest.name or came_from not in names:
         return None
     return read_manifest(song.passes_dir / came_from)
+
+
+def _recalled(song: SongFolder, manifest: Manifest) -> Manifest | None:
+    """Return the pass that a recall brought back, where it can still be read."""
+    asked = manifest.because.came_from
+    if manifest.because.kind != "recall" or asked not in song.passes():
+        return None
+    with suppress(StemwrightError):
+        return read_manifest(song.passes_dir / asked)
+    return None
+
+
+def _title(song: SongFolder) -> str:
+    """Return the title that the session sheet gives, else the folder's name; a page needs no sheet that can be read."""
+    with suppress(StemwrightError, OSError):
+        return load_session(song.folder).song or song.folder.name
+    return song.folder.name
 
 
 def _job(song: SongFolder, manifest: Manifest, since: Manifest | None, entry: Entry, options: PageOptions) -> LookJob:
@@ -166,7 +202,7 @@ def _job(song: SongFolder, manifest: Manifest, since: Manifest | None, entry: En
         received=song.folder / (received.path if received else entry.stem),
         this=folder / (output.path if output else entry.stem),
         that=that,
-        form=options.audio,
+        before="that" if since is not None else RECEIVED,
         hashes=hashes if options.check else {},
     )
 
@@ -175,28 +211,42 @@ def _names(manifest: Manifest, since: Manifest | None) -> dict[str, str]:
     return {RECEIVED: "received", "that": since.name if since else "", "this": manifest.name}
 
 
-def _beat(jobs: list[LookJob], views: list[StemView], form: str, executor: Executor) -> Beat | None:
-    """Sum the stems that could be looked at; with a third position where any of them sounded different in that pass."""
-    third = any(job.that is not None for job in jobs)
-    stems = []
-    for job, view in zip(jobs, views, strict=True):
-        if view.seen is None:
-            continue
-        files = {RECEIVED: job.received, "this": job.this} | ({"that": job.that or job.this} if third else {})
-        stems.append(BeatStem(stem=view.entry.stem, files=files, moments=view.moments, seconds=view.seen.seconds))
-    return hear_beat(stems, form, executor)
+def _beat(rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], executor: Executor) -> Beat | None:
+    """Cut the excerpts of the stems that could be looked at, where those that changed sound."""
+    stems = [
+        BeatStem(
+            id=row.id,
+            stem=row.stem,
+            files=view.files,
+            moments=view.moments,
+            changed="that" in view.files or (not names["that"] and "this" in view.files),
+            seconds=view.seen.seconds,
+            rate_hz=view.seen.rate_hz,
+        )
+        for row, view in zip(rows, views, strict=True)
+        if view.seen is not None
+    ]
+    return hear_beat(stems, form, "that" if names["that"] else RECEIVED, executor)
 
 
-def _section(row: StemRow, job: LookJob, names: dict[str, str]) -> StemSection:
-    view = look_at(job)
-    excerpt = view.heard.excerpt if view.heard else None
+def _strip(views: list[StemView], excerpts: Sequence[Excerpt]) -> list[Markup]:
+    seen = [view.seen for view in views if view.seen is not None]
+    return [to_svg(beat_plot(seen, size, excerpts), kind) for size, kind in SIZES] if seen else []
+
+
+def _section(  # noqa: PLR0913, PLR0917 - mapped over
+    row: StemRow, view: StemView, names: dict[str, str], scale: Scale, excerpts: Sequence[Excerpt], extras: Extras
+) -> StemSection:
     drawn = view.seen is not None or view.curves is not None
-    sizes = ((WIDE, "wide"), (NARROW, "narrow"))
+    seen = view.seen
+    ride = (extras.rides or {}).get(row.stem, ())
     return StemSection(
         row=row,
         view=view,
-        spectrum=tuple(to_svg(spectrum_plot(view, size, names), kind) for size, kind in sizes) if drawn else (),
-        wave=tuple(to_svg(wave_plot(view.seen, size, excerpt), kind) for size, kind in sizes) if view.seen else (),
+        spectrum=tuple(to_svg(spectrum_plot(view, size, names, scale), kind) for size, kind in SIZES) if drawn else (),
+        wave=tuple(to_svg(wave_plot(seen, size, excerpts, ride), kind) for size, kind in SIZES) if seen else (),
+        rings=tuple((around, to_svg(ring_plot(around, names), "close")) for around in seen.around) if seen else (),
+        ride=bool(ride),
     )
 
 

@@ -10,12 +10,17 @@ import numpy as np
 
 from stemwright.plan.wording import frequency
 from stemwright.report.drawing import Axis, Badge, Box, Drawing, Path, Words
+from stemwright.report.overview import Overview
 from stemwright.report.spectra import HIGHEST_HZ, LOWEST_HZ, POINTS_HZ
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
     from stemwright.report.drawing import Anchor, Point
     from stemwright.report.excerpt import Excerpt
     from stemwright.report.looking import Curves, Seen, StemView
+    from stemwright.report.places import RidePoint
+    from stemwright.report.rings import Around
 
 TICKS_HZ = (20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000)
 FEW_TICKS_HZ = (20, 100, 1000, 10_000)
@@ -38,7 +43,33 @@ WIDE = Size(760.0, TICKS_HZ, 360)
 NARROW = Size(340.0, FEW_TICKS_HZ, 170)
 
 
-def spectrum_plot(view: StemView, size: Size, names: dict[str, str]) -> Drawing:
+@dataclass(frozen=True)
+class Scale:
+    """What all plots of a page share, so that one can be held against another: the top of the spectra, and the moves' reach."""
+
+    top_db: float
+    low_db: int
+    high_db: int
+
+    @property
+    def step_db(self) -> int:
+        """Distance of the moves' level lines."""
+        return 3 if self.high_db - self.low_db <= 18 else 6
+
+
+def scale_of(views: Iterable[StemView]) -> Scale:
+    """Return the scale that holds every stem's spectra and moves."""
+    looked = list(views)
+    levels = [float(db.max()) for view in looked if view.seen for db in view.seen.spectra_db.values()]
+    curves = [db for view in looked if view.curves for db in (view.curves.total_db, *view.curves.each_db) if db is not None]
+    lowest = max(min([-LEAST_DB, *(float(curve.min()) for curve in curves)]), DEEPEST_DB)
+    highest = max([LEAST_DB, *(float(curve.max()) for curve in curves)])
+    step = 3 if highest - lowest <= 15.0 else 6
+    top_db = math.ceil((max(levels, default=-10.0) + 2.0) / 10.0) * 10.0
+    return Scale(top_db, math.floor(lowest / step) * step, math.ceil(highest / step) * step)
+
+
+def spectrum_plot(view: StemView, size: Size, names: dict[str, str], scale: Scale) -> Drawing:
     """Draw the spectra and, below them on the same frequency axis, the moves.
 
     Parameters
@@ -47,6 +78,8 @@ def spectrum_plot(view: StemView, size: Size, names: dict[str, str]) -> Drawing:
     size : Size
     names : dict of str to str
         What each side is called.
+    scale : Scale
+        The page's.
     """
     has_spectra, has_curves = view.seen is not None, view.curves is not None
     spectra_height, curves_height = 150.0 if has_spectra else 0.0, 130.0 if has_curves else 0.0
@@ -63,22 +96,20 @@ def spectrum_plot(view: StemView, size: Size, names: dict[str, str]) -> Drawing:
             drawing.shapes.append(_stroke((at, bottom - curves_height), (at, bottom)))
         if tick in size.ticks_hz:
             anchor: Anchor = "end" if tick == TICKS_HZ[-1] else "middle"
-            drawing.shapes.append(
-                Words((at, height - 6.0), frequency(tick).replace(" Hz", "").replace(" kHz", "k"), anchor=anchor)
-            )
+            drawing.shapes.append(Words((at, height - 6.0), frequency(tick), anchor=anchor))
     if view.seen is not None:
-        _spectra(drawing, view.seen, x, (TOP, TOP + spectra_height), names)
+        _spectra(drawing, view.seen, x, (TOP, TOP + spectra_height), names, scale)
     if view.curves is not None:
-        _curves(drawing, view, view.curves, x, (bottom - curves_height, bottom))
+        _curves(drawing, view, view.curves, x, (bottom - curves_height, bottom), scale)
     return drawing
 
 
-def _spectra(drawing: Drawing, seen: Seen, x: Axis, reach: tuple[float, float], names: dict[str, str]) -> None:
-    top_db = math.ceil((max(float(levels.max()) for levels in seen.spectra_db.values()) + 2.0) / 10.0) * 10.0
+def _spectra(drawing: Drawing, seen: Seen, x: Axis, reach: tuple[float, float], names: dict[str, str], scale: Scale) -> None:  # noqa: PLR0913, PLR0917 - a drawing's parts
+    top_db = scale.top_db
     y = Axis(top_db - SPAN_DB, top_db, reach[1], reach[0])
     for level in range(int(top_db - SPAN_DB), int(top_db) + 1, 10):
         _level_line(drawing, y(level), f"{level:g}".replace("-", MINUS) if (top_db - level) % 20 == 0 else "")
-    drawing.shapes.append(Words((LEFT, TOP - 6.0), "level, dB"))
+    drawing.shapes.append(Words((LEFT, TOP - 6.0), "dB re full-scale sine" if drawing.width > 500 else "dBFS"))
     legend = drawing.width - RIGHT
     for side in ("this", "that", "received"):
         if side not in seen.spectra_db:
@@ -94,12 +125,8 @@ def _spectra(drawing: Drawing, seen: Seen, x: Axis, reach: tuple[float, float], 
         legend -= 32.0
 
 
-def _curves(drawing: Drawing, view: StemView, curves: Curves, x: Axis, reach: tuple[float, float]) -> None:
-    shown = [curves.total_db, *(curve for curve in curves.each_db if curve is not None)]
-    lowest = max(min(-LEAST_DB, *(float(curve.min()) for curve in shown)), DEEPEST_DB)
-    highest = max(LEAST_DB, *(float(curve.max()) for curve in shown))
-    step = 3 if highest - lowest <= 15.0 else 6
-    low, high = math.floor(lowest / step) * step, math.ceil(highest / step) * step
+def _curves(drawing: Drawing, view: StemView, curves: Curves, x: Axis, reach: tuple[float, float], scale: Scale) -> None:  # noqa: PLR0913, PLR0917 - a drawing's parts
+    low, high, step = scale.low_db, scale.high_db, scale.step_db
     y = Axis(low, high, reach[1], reach[0])
     for level in range(low, high + 1, step):
         _level_line(drawing, y(level), f"{level:+g}".replace("-", MINUS) if level else "0", "zero" if level == 0 else "grid")
@@ -118,6 +145,10 @@ def _curves(drawing: Drawing, view: StemView, curves: Curves, x: Axis, reach: tu
             continue
         at = min(max(x(math.log(move.settings["freq_hz"])), last + 17.0, LEFT + 9.0), drawing.width - RIGHT - 9.0)
         last = at
+        if move.settings["freq_hz"] > HIGHEST_HZ:  # off the axis: an arrow says where it points
+            edge = drawing.width - RIGHT
+            words = f"{frequency(move.settings['freq_hz'])} \N{RIGHTWARDS ARROW}"
+            drawing.shapes.append(Words((edge, reach[0] + 12.0), words, "label", "end"))
         height = y(float(np.interp(move.settings["freq_hz"], curves.freq_hz, curves.total_db)))
         drawing.shapes.append(Badge((at, height), number, ring=move.found is not None))
 
@@ -141,40 +172,119 @@ def _level_line(drawing: Drawing, at: float, label: str, style: str = "grid") ->
         drawing.shapes.append(Words((LEFT - 5.0, at + 3.5), label, anchor="end"))
 
 
-def wave_plot(seen: Seen, size: Size, excerpt: Excerpt | None) -> Drawing:
-    """Draw the stem as received from start to end, scaled to its peak, with its clipped places and the excerpt marked.
+def wave_plot(seen: Seen, size: Size, excerpts: Sequence[Excerpt] = (), ride: Sequence[RidePoint] = ()) -> Drawing:
+    """Draw the stem from start to end as received, over it as it is now, with clipped places and excerpts marked.
 
     Parameters
     ----------
     seen : Seen
     size : Size
-    excerpt : Excerpt or None
+    excerpts : sequence of Excerpt
+    ride : sequence of RidePoint
+        Drawn over the wave, 6 dB up and down from its middle.
     """
     height, top, bottom = 102.0, 16.0, 80.0
     drawing = Drawing(size.width, height, (LEFT, size.width - RIGHT))
     look = seen.overview
     if not len(look.highs) or not seen.seconds:
         return drawing
-    peak = max(float(look.highs.max()), -float(look.lows.min()), 1e-9)
+    looks = [("wave", look), *([("wave after", seen.after)] if seen.after is not None and len(seen.after.highs) else [])]
+    peak = max(1e-9, *(max(float(each.highs.max()), -float(each.lows.min())) for _, each in looks))
     x = Axis(0.0, seen.seconds, LEFT, size.width - RIGHT)
     y = Axis(-peak, peak, bottom, top)
-    if excerpt is not None:
-        start = x(excerpt.start_s)
-        drawing.shapes.append(
-            Box(start, top - 4.0, x(excerpt.start_s + excerpt.seconds) - start, bottom - top + 8.0, "excerpt")
-        )
-    highs, lows = (
-        _fewer(values, size.columns, pick) for values, pick in ((look.highs, np.maximum), (look.lows, np.minimum))
-    )
-    times = x.places((np.arange(len(highs)) + 0.5) * seen.seconds / len(highs))
-    upper, lower = (np.stack([times, y.places(v) + thick], axis=1) for v, thick in ((highs, -0.3), (lows, 0.3)))
-    drawing.shapes.append(Path(np.concatenate([upper, lower[::-1]]), "wave", filled=True))
+    for excerpt in excerpts:
+        start = min(excerpt.start_s, seen.seconds)
+        end = min(excerpt.start_s + excerpt.seconds, seen.seconds)
+        if end > start:
+            drawing.shapes.append(Box(x(start), top - 4.0, x(end) - x(start), bottom - top + 8.0, "excerpt"))
+    for style, each in looks:
+        drawing.shapes.append(outline(each, x.low, seen.seconds, (x, y), size.columns, style))
     for place in sorted({round(x(time), 0) for time in look.clipped}):
         drawing.shapes.append(
             Path(np.array([(place, top), (place - 4.0, top - 8.0), (place + 4.0, top - 8.0)]), "clipped", filled=True)
         )
+    if ride:
+        gains = Axis(-6.0, 6.0, bottom, top)
+        points = [(x(point.time_s), gains(point.gain_db)) for point in ride]
+        drawing.shapes.append(Path(np.array(points), "line ride"))
     drawing.shapes.append(Words((LEFT, height - 4.0), "0 s"))
     drawing.shapes.append(Words((size.width - RIGHT, height - 4.0), f"{seen.seconds:.1f} s", anchor="end"))
+    drawing.shapes.append(
+        Words((LEFT - 5.0, top + 4.0), f"{20.0 * math.log10(peak):.0f}".replace("-0", "0").replace("-", MINUS), anchor="end")
+    )
+    return drawing
+
+
+def outline(look: Overview, start_s: float, seconds: float, axes: tuple[Axis, Axis], columns: int, style: str) -> Path:  # noqa: PLR0913, PLR0917 - a drawing's parts
+    """Return an overview as an area between its lowest and highest samples."""
+    x, y = axes
+    highs, lows = (_fewer(values, columns, pick) for values, pick in ((look.highs, np.maximum), (look.lows, np.minimum)))
+    times = x.places(start_s + (np.arange(len(highs)) + 0.5) * seconds / len(highs))
+    upper, lower = (np.stack([times, y.places(v) + thick], axis=1) for v, thick in ((highs, -0.3), (lows, 0.3)))
+    return Path(np.concatenate([upper, lower[::-1]]), style, filled=True)
+
+
+def beat_plot(seen: Sequence[Seen], size: Size, excerpts: Sequence[Excerpt]) -> Drawing:
+    """Draw the beat: the outlines of its stems put together as powers, which is what they mostly come to, and the excerpts."""
+    height, top, bottom = 84.0, 6.0, 66.0
+    drawing = Drawing(size.width, height, (0.0, size.width))
+    seconds = max((each.seconds for each in seen), default=0.0)
+    if not seconds:
+        return drawing
+    x = Axis(0.0, seconds, 0.0, size.width)
+    power = np.zeros(size.columns)
+    for each in seen:
+        look = each.overview
+        if len(look.highs):
+            places = np.minimum(
+                (np.arange(len(look.highs)) * each.seconds / len(look.highs)) / seconds * size.columns, size.columns - 1
+            )
+            np.maximum.at(column := np.zeros(size.columns), places.astype(np.intp), np.maximum(look.highs, -look.lows))
+            power += column**2
+    reach = np.sqrt(power)
+    y = Axis(-1.0, 1.0, bottom, top)
+    both = Overview(-reach / max(float(reach.max()), 1e-9), reach / max(float(reach.max()), 1e-9), (), np.zeros(0))
+    for excerpt in excerpts:
+        start = x(excerpt.start_s)
+        drawing.shapes.append(Box(start, 1.0, x(excerpt.start_s + excerpt.seconds) - start, bottom + 2.0, "excerpt"))
+    drawing.shapes.append(outline(both, 0.0, seconds, (x, y), size.columns, "wave"))
+    drawing.shapes.append(Words((0.0, height - 3.0), "0:00"))
+    drawing.shapes.append(Words((size.width, height - 3.0), clock(seconds), anchor="end"))
+    return drawing
+
+
+def clock(seconds: float) -> str:
+    """Return a time as ``1:04``."""
+    whole = round(seconds)
+    return f"{whole // 60}:{whole % 60:02d}"
+
+
+def ring_plot(around: Around, names: dict[str, str]) -> Drawing:
+    """Draw half an octave around a ring, before and after, with the excess that its sentence names in a bracket."""
+    width, height, top, bottom = 340.0, 150.0, 20.0, 128.0
+    drawing = Drawing(width, height, (LEFT, width - RIGHT))
+    before = around.levels_db["received"]
+    peak = float(before[np.abs(np.log2(around.freqs_hz / around.freq_hz)) < 0.03].max())
+    high = math.ceil((max(float(db.max()) for db in around.levels_db.values()) + 3.0) / 6.0) * 6
+    low = high - max(30, math.ceil((around.excess_db + 18.0) / 6.0) * 6)
+    x = Axis(math.log(around.freqs_hz[0]), math.log(around.freqs_hz[-1]), LEFT, width - RIGHT)
+    y = Axis(low, high, bottom, top)
+    for level in range(low, high + 1, 6):
+        _level_line(drawing, y(level), f"{level}".replace("-", MINUS) if (high - level) % 12 == 0 else "")
+    for freq, anchor in ((around.freqs_hz[0], "start"), (around.freq_hz, "middle"), (around.freqs_hz[-1], "end")):
+        drawing.shapes.append(Words((x(math.log(freq)), height - 6.0), frequency(float(f"{freq:.3g}")), anchor=anchor))  # type: ignore[arg-type]
+    for side in ("received", "that", "this"):
+        if side in around.levels_db:
+            points = np.stack([x.places(np.log(around.freqs_hz)), y.places(around.levels_db[side])], axis=1)
+            drawing.shapes.append(Path(points, f"line {side}"))
+    at = x(math.log(around.freq_hz))
+    ends = (y(peak), y(peak - around.excess_db))
+    for end in ends:
+        drawing.shapes.append(_stroke((at + 12.0, end), (at + 20.0, end), "bracket"))
+    drawing.shapes.append(_stroke((at + 20.0, ends[0]), (at + 20.0, ends[1]), "bracket"))
+    drawing.shapes.append(Words((at + 25.0, (ends[0] + ends[1]) / 2.0 + 4.0), f"{around.excess_db:.1f} dB", "label"))
+    drawing.shapes.append(Words((LEFT, top - 7.0), "dBFS in narrow bands"))
+    drawing.shapes.append(Words((width - RIGHT, top - 7.0), f"dashed {names['received']}", anchor="end"))
     return drawing
 
 

@@ -11,7 +11,7 @@ from PIL import Image, ImageDraw, ImageFont
 
 from stemwright.errors import SongError
 from stemwright.report.drawing import Badge, Box, Drawing, Path, Words
-from stemwright.report.plots import WIDE, spectrum_plot, wave_plot
+from stemwright.report.plots import WIDE, scale_of, spectrum_plot, wave_plot
 from stemwright.report.svg import BADGE_RADIUS, badge_outline
 
 if TYPE_CHECKING:
@@ -36,7 +36,7 @@ LINES: dict[str, tuple[str, float, tuple[float, ...]]] = {
     "line total": (INK, 2.0, ()),
     "line move": ("#b4b6b8", 1.0, ()),
 }
-FILLS = {"wave": "#6b6f75", "clipped": "#9c2f1f", "excerpt": "#e6eef3"}
+FILLS = {"wave": "#b9bcc0", "wave after": "#0b5c8a", "clipped": "#9c2f1f", "excerpt": "#e6eef3"}
 
 
 def write_pictures(folder: pathlib.Path, rows: Sequence[StemRow], views: Sequence[StemView], names: dict[str, str]) -> int:
@@ -61,15 +61,15 @@ def write_pictures(folder: pathlib.Path, rows: Sequence[StemRow], views: Sequenc
     SongError
         If one cannot be written.
     """
-    written = 0
+    written, scale = 0, scale_of(views)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         for number, (row, view) in enumerate(zip(rows, views, strict=True), start=1):
             drawings = []
             if view.seen is not None or view.curves is not None:
-                drawings.append(spectrum_plot(view, WIDE, names))
+                drawings.append(spectrum_plot(view, WIDE, names, scale))
             if view.seen is not None:
-                drawings.append(wave_plot(view.seen, WIDE, view.heard.excerpt if view.heard else None))
+                drawings.append(wave_plot(view.seen, WIDE))
             if drawings:
                 paint(drawings, row.stem).save(folder / f"{number:02d} {file_name(row.stem)}.png", optimize=True)
                 written += 1

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.dsp.loudness import Levels
+from stemwright.passes.story import short_changes
 from stemwright.plan.wording import KINDS, changes_in_short, decibels, described, frequency, in_short, level
 
 if TYPE_CHECKING:
@@ -71,8 +72,10 @@ class StemRow:
     said: tuple[str, ...]
     change: str
     changes: tuple[str, ...]
+    headline: str
     form: str
     output: Output | None
+    rank: int
 
 
 def stem_rows(manifest: Manifest, since: Manifest | None, findings: Sequence[Finding]) -> list[StemRow]:
@@ -91,7 +94,7 @@ def stem_rows(manifest: Manifest, since: Manifest | None, findings: Sequence[Fin
     return [
         _row(f"s{number}", entry, old.get(entry.stem), findings, compared=since is not None)
         for number, entry in enumerate(manifest.stems, start=1)
-    ]
+    ]  # in the manifest's order; `rank` says where each stands on the page
 
 
 def _row(row_id: str, entry: Entry, old: Entry | None, findings: Sequence[Finding], *, compared: bool) -> StemRow:
@@ -106,7 +109,7 @@ def _row(row_id: str, entry: Entry, old: Entry | None, findings: Sequence[Findin
     form = ""
     if received is not None:
         rate = f"{received.rate_hz / 1000:g} kHz"
-        channels = {1: "mono", 2: "stereo"}.get(received.channels, f"{received.channels} channels")
+        channels = {1: "mono", 2: "stereo"}.get(received.channels, f"{received.channels} channels, heard as their mean")
         form = f"{received.container} {received.subtype.removeprefix('PCM_')}, {rate}, {channels}"
     return StemRow(
         id=row_id,
@@ -136,10 +139,33 @@ def _row(row_id: str, entry: Entry, old: Entry | None, findings: Sequence[Findin
         findings=tuple(each for each in findings if each.stem == item.stem),
         said=entry.all_messages,
         change=change,
+        headline=_headline(entry, old, change),
+        rank=_rank(entry, change),
         changes=tuple(changes),
         form=form,
         output=entry.output,
     )
+
+
+def _headline(entry: Entry, old: Entry | None, change: str) -> str:
+    """Return what a reader wants to know of a stem on one line: what became of it, or why nothing did."""
+    item = entry.item
+    if entry.output is None:
+        return f"{item.status}: {item.why}"
+    if change == "changed" and old is not None:
+        return short_changes(old.item.moves, item.moves) or "another file or form"
+    moves = in_short(item.moves)
+    if change == "same":
+        return f"same bytes: {moves or item.why}"
+    return moves or f"{item.status} as received: {item.why}" if item.status != "left" else f"left as received: {item.why}"
+
+
+def _rank(entry: Entry, change: str) -> int:
+    """Return where a stem stands on the page: what is missing, what changed, the rest."""
+    if entry.item.status == "failed":
+        return 0
+    changed = change in ("changed", "new") or (not change and bool(entry.item.moves))
+    return 1 if changed and entry.output else 3 if entry.output is None else 2
 
 
 def same_file(entry: Entry, old: Entry) -> bool:
@@ -171,5 +197,11 @@ def _value(key: str, value: float) -> str:
 def _evidence(found: Evidence | None) -> tuple[str, ...]:
     if found is None:
         return ()
+    if isinstance(found.get("because"), str):  # a sentence that holds the numbers
+        return (f"{found['because']}; {EVIDENCE['confidence'].format(found.get('confidence', 0.0))}", *_gave_way(found))
     numbers = [words.format(found[key]) for key, words in EVIDENCE.items() if isinstance(found.get(key), (int, float))]
-    return (*numbers, *(str(found[key]) for key in ("because", "gave_way") if found.get(key)))
+    return (*numbers, *_gave_way(found))
+
+
+def _gave_way(found: Evidence) -> tuple[str, ...]:
+    return (str(found["gave_way"]),) if found.get("gave_way") else ()

@@ -46,16 +46,23 @@ def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
         Mean over the channels, 1.0 for a full-scale sine; 0 where the band is above half the rate.
     """
     frames = moments.shape[2]
+    power = bin_powers(moments)
+    bands = np.zeros((len(power), len(POINTS_HZ)))
+    for points, bins, shape in _bands(frames, rate_hz):
+        bands[:, points] = power[:, bins] @ shape
+    return bands
+
+
+def bin_powers(moments: np.ndarray) -> np.ndarray:
+    """Return the power of every moment in every bin, shape (n, frames // 2 + 1); mean over the channels."""
+    frames = moments.shape[2]
     window = _window(frames)
     # numpy's transform, not scipy's: loading that takes as long as the spectra of a whole song.
     spectrum = np.fft.rfft(moments * window, axis=-1)
     power = (spectrum.real**2 + spectrum.imag**2).mean(axis=1, dtype=np.float64)
     # One-sided mean square is 2 / (N sum w^2) of |X|^2, and a full-scale sine has a mean square of one half.
     power *= 4.0 / (frames * float(np.sum(window.astype(np.float64) ** 2)))
-    bands = np.zeros((len(power), len(POINTS_HZ)))
-    for points, bins, shape in _bands(frames, rate_hz):
-        bands[:, points] = power[:, bins] @ shape
-    return bands
+    return np.asarray(power)
 
 
 @cache

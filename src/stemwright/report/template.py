@@ -15,6 +15,9 @@ import jinja2
 import numpy as np
 from markupsafe import Markup
 
+from stemwright.passes.story import short_name
+from stemwright.report.plots import clock
+from stemwright.report.sheet import sheet_of
 from stemwright.report.spectra import POINTS_HZ
 from stemwright.report.svg import to_svg
 from stemwright.stems.names import safe
@@ -23,43 +26,55 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from stemwright.passes.manifest import Manifest
+    from stemwright.passes.story import Story
     from stemwright.report.beat import Beat
-    from stemwright.report.listening import Heard
+    from stemwright.report.listening import Matched
     from stemwright.report.looking import StemView
+    from stemwright.report.places import Place
+    from stemwright.report.rings import Around
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
 
-SCRIPTS = ("plots.js", "player.js", "blind.js", "table.js")
+SCRIPTS = ("sound.js", "transport.js", "rows.js", "plots.js", "rings.js", "blind.js")
 MINUS = re.compile(r"(?<![\w.)-])-(?=\d)")
+UNITS = re.compile(r"(?<=\d) (?=(?:k?Hz|dB|ms|LUFS)\b)|(?<=\bq) (?=\d)")
 CLIPS_HERE = Markup("<!--clips-->")
 FORM_WORDS = {
-    "flac16": "16-bit FLAC",
     "flac24": "24-bit FLAC",
-    "mp3": "MP3, which changes the sound a little; the differences were made before",
+    "mp3": "MP3, which changes the sound a little; the differences were made before (stemwright report --lossless)",
 }
 
 
 @dataclass(frozen=True, kw_only=True)
 class StemSection:
-    """One stem on the page: its words, what was found, and its plots in two widths."""
+    """One stem on the page: its words, what was found, and its plots in two widths; its rings close up."""
 
     row: StemRow
     view: StemView
     spectrum: tuple[Markup, ...]
     wave: tuple[Markup, ...]
+    rings: tuple[tuple[Around, Markup], ...]
+    ride: bool
 
 
 @dataclass(frozen=True, kw_only=True)
 class PageContent:
-    """All that is on a page. ``names`` is what each side is called; ``findings`` are the song's own, None if not looked for."""
+    """All that is on a page. ``names`` is what each side is called; ``findings`` are the song's own, None if not looked for.
 
+    ``strip`` is the beat's outline in two widths, ``places`` where stems cover each other.
+    """
+
+    title: str
     manifest: Manifest
     since: str | None
+    story: Story
     names: dict[str, str]
     stems: tuple[StemSection, ...]
     beat: Beat | None
+    strip: tuple[Markup, ...]
     findings: tuple[Finding, ...] | None
     audio: str | None
+    places: tuple[Place, ...] = ()
 
 
 def render_page(content: PageContent) -> list[bytes]:
@@ -69,6 +84,8 @@ def render_page(content: PageContent) -> list[bytes]:
         SCRIPTS,
         page=content,
         manifest=content.manifest,
+        sound=_json(_sound(content)),
+        sheet=sheet_of(content.stems, content.manifest),
         read_outs=_json({section.row.id: _read_out(section.view) for section in content.stems}),
         form_words=FORM_WORDS.get(content.audio or "", ""),
         clips_here=CLIPS_HERE,
@@ -101,12 +118,32 @@ def self_contained(template: str, scripts: Iterable[str], **values: object) -> b
 
 
 def _clips(content: PageContent) -> Iterator[bytes]:
-    heard = [(section.row.id, section.view.heard) for section in content.stems]
-    for player, sounds in [("beat", content.beat.heard if content.beat else None), *heard]:
-        for clip in sounds.clips if sounds else ():
-            yield f'<script type="text/plain" class="clip" data-of="{player}" data-clip="{clip.side}">'.encode()
+    for stem, heard in (content.beat.stems if content.beat else {}).items():
+        for clip in heard.clips:
+            yield f'<script type="text/plain" class="clip" data-of="{stem}" data-clip="{clip.side}" data-in="{clip.excerpt}">'.encode()
             yield clip.data
             yield b"</script>\n"
+
+
+def _sound(content: PageContent) -> dict[str, Any] | None:
+    """Return what the player needs to know beside the clips."""
+    beat = content.beat
+    if beat is None:
+        return None
+    stems = {
+        stem: {"scale": round(heard.scale_db, 3), "gains": [each.gains_db for each in heard.matched]}
+        for stem, heard in beat.stems.items()
+    }
+    return {
+        "rate": beat.rate_hz,
+        "excerpts": [{"start": one.start_s, "seconds": one.seconds} for one in beat.excerpts],
+        "before": beat.before,
+        "names": content.names,
+        "gains": [each.gains_db for each in beat.matched],
+        "title": content.title,
+        "stems": stems,
+        "start": beat.start_db,
+    }
 
 
 @cache
@@ -119,14 +156,25 @@ def _template(name: str) -> jinja2.Template:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters["neat"] = neat
-    environment.globals |= {"svg": to_svg, "sides": _sides, "gain_words": _gain_words}
+    environment.filters |= {"neat": neat, "tied": tied}
+    environment.globals |= {
+        "svg": to_svg,
+        "positions": _positions,
+        "gain_words": _gain_words,
+        "clock": clock,
+        "short_name": short_name,
+    }
     return environment.get_template(name)
 
 
 def neat(text: str) -> str:
     """Return a text with a minus sign, not a hyphen, in front of its numbers, and a real arrow."""
     return MINUS.sub("\N{MINUS SIGN}", text).replace("->", "\N{RIGHTWARDS ARROW}")
+
+
+def tied(text: str) -> str:
+    """Return a neat text whose numbers never part from their units at the end of a line."""
+    return UNITS.sub("\N{NO-BREAK SPACE}", neat(text))
 
 
 def _asset(name: str) -> str:
@@ -160,19 +208,20 @@ def _rounded(values: np.ndarray, digits: int = 1) -> list[float]:
     return [float(value) for value in np.round(values, digits)]
 
 
-def _sides(heard: Heard, names: dict[str, str]) -> list[tuple[str, str]]:
-    """Return the positions of a player in the order they were made: received, that pass, this pass."""
-    there = {clip.side for clip in heard.clips}
-    return [(side, names[side]) for side in ("received", "that", "this") if side in there]
+def _positions(content: PageContent) -> list[tuple[str, str]]:
+    """Return the positions of the player: what is compared first, then what was received, then the differences."""
+    names = content.names
+    sides = ["that", "this", "received"] if content.since else ["received", "this"]
+    return [*((side, names[side]) for side in sides), ("changed", "what changed"), ("null", "null")]
 
 
-def _gain_words(heard: Heard, names: dict[str, str]) -> str:
+def _gain_words(matched: Matched, names: dict[str, str]) -> str:
     """Say how the sides were matched."""
-    gains = {names[side]: gain for side, gain in heard.matched.gains_db.items()}
+    gains = {names[side]: gain for side, gain in matched.gains_db.items()}
     if len(gains) == 1:
         return "as received: one position says it all"
-    if heard.matched.by == "nothing":
-        return "silence, nothing to match"
+    if matched.by == "nothing":
+        return "silence here, nothing to match"
     lowered = [f"{name} {gain:+.1f} dB" for name, gain in gains.items() if gain <= -0.05]
-    how = "loudness (BS.1770)" if heard.matched.by == "LUFS" else "RMS (too short or too quiet for BS.1770)"
+    how = "loudness (BS.1770)" if matched.by == "LUFS" else "RMS (too short or too quiet for BS.1770)"
     return f"matched by {how}: " + (", ".join(lowered) or "already equal")

@@ -210,16 +210,14 @@ def _decoded_span(path: Path, info: AudioInfo, start: int, frames: int) -> np.nd
         raise AudioError(f"{path.name}: decoding stopped ({reason}); ask for the file again") from error
 
 
-def encode_clip(audio: np.ndarray, rate_hz: int, form: str) -> bytes:
-    """Return a short piece of audio as the bytes of a file.
+def flac_clip(audio: np.ndarray, rate_hz: int) -> bytes:
+    """Return a short piece of audio as the bytes of a 24-bit FLAC.
 
     Parameters
     ----------
     audio : np.ndarray, shape=(frames, channels)
-        int32 right-aligned for ``flac16`` and ``flac24``, float64 for ``mp3``.
+        int32 right-aligned, 24 bits.
     rate_hz : int
-        At most 48 kHz for ``mp3``.
-    form : {"flac16", "flac24", "mp3"}
 
     Raises
     ------
@@ -228,19 +226,20 @@ def encode_clip(audio: np.ndarray, rate_hz: int, form: str) -> bytes:
     """
     target = io.BytesIO()
     try:
-        if form == "mp3":
-            soundfile.write(
-                target, audio, rate_hz, "MPEG_LAYER_III", format="MP3", bitrate_mode="VARIABLE", compression_level=0.2
-            )
-        elif form == "flac16":
-            soundfile.write(target, audio.astype(np.int16), rate_hz, "PCM_16", format="FLAC", compression_level=FLAC_LEVEL)
-        else:
-            soundfile.write(target, audio << 8, rate_hz, "PCM_24", format="FLAC", compression_level=FLAC_LEVEL)
+        soundfile.write(target, audio << 8, rate_hz, "PCM_24", format="FLAC", compression_level=FLAC_LEVEL)
     except (soundfile.SoundFileError, ValueError, TypeError) as error:
         raise AudioError(
-            f"an excerpt cannot be written as {form} ({error}); leave out --small, or use --no-audio"
+            f"an excerpt cannot be written as FLAC ({error}); leave out --lossless, or use --no-audio"
         ) from error
     return target.getvalue()
+
+
+def decode_clip(data: bytes) -> np.ndarray:
+    """Return a clip's samples, float64 of shape (frames, channels)."""
+    try:
+        return np.asarray(soundfile.read(io.BytesIO(data), dtype="float64", always_2d=True)[0])
+    except soundfile.SoundFileError as error:
+        raise AudioError(f"an excerpt cannot be decoded again ({error}); use --lossless, or --no-audio") from error
 
 
 def _is_native(info: AudioInfo) -> bool:

@@ -1,4 +1,3 @@
-"use strict";
 /* Plots: values under the pointer, by mouse, finger and arrow keys, and one move at a time. */
 (() => {
   const LOW = 20, SPAN = Math.log(1000), POINTS = 239;
@@ -11,8 +10,8 @@
     const share = Math.log(hz / freqs[high - 1]) / Math.log(freqs[high] / freqs[high - 1]);
     return values[high - 1] + Math.min(share, 1) * (values[high] - values[high - 1]);
   };
-  const hertz = (hz) => (hz >= 1000 ? `${(hz / 1000).toPrecision(3)} kHz` : `${Math.round(hz)} Hz`);
-  const signed = (db) => `${db < 0 ? "\u2212" : "+"}${Math.abs(db).toFixed(1)} dB`;
+  const hertz = (hz) => (hz >= 999.5 ? `${(hz / 1000).toPrecision(3)} kHz` : `${Math.round(hz)} Hz`);
+  const signed = (db) => `${Math.abs(db) < 0.05 ? "" : db < 0 ? "\u2212" : "+"}${Math.abs(db).toFixed(1)} dB`;
 
   for (const plot of document.querySelectorAll(".plot")) {
     const article = plot.closest("article");
