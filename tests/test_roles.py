@@ -14,7 +14,7 @@ ROLES = {recipe.role for recipe in load_library(search_dirs(None, [])).recipes.v
 
 
 def named_roles():
-    """Yield each string in a constant whose name ends in ROLES, or in COMMON or CLOSE of the kit, and those `role` is compared with."""
+    """Yield each string in a constant whose name ends in _ROLES, and those `role` is compared with."""
     for path in SOURCE.rglob("*.py"):
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
             where = f"{path.relative_to(SOURCE)}:{getattr(node, 'lineno', 0)}"
@@ -25,7 +25,7 @@ def named_roles():
 
 
 def _is_of_roles(target):
-    return isinstance(target, ast.Name) and (target.id.endswith("_ROLES") or target.id in ("CLOSE", "COMMON"))
+    return isinstance(target, ast.Name) and target.id.endswith("_ROLES")
 
 
 def _texts(node):

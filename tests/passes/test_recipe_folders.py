@@ -52,6 +52,21 @@ def test_in_a_terminal_it_is_asked_and_no_means_no(make_song, make_pass, ours, m
 def test_a_folder_in_the_sheet_is_never_forgotten_and_may_change(make_song, make_pass, ours):
     song = make_song({"hats.wav": None}, "recipes: [../ours]\n")
     make_pass(song)
-    (ours / "hats.yaml").write_text(OURS.replace("7", "8"))
-    came_from = {(each.name, each.version): each.came_from for each in make_pass(song).manifest.recipes}
-    assert came_from["hats", 7] == "../ours"  # nothing differs but a number, so the pass is the one that was there
+    (ours / "hats.yaml").write_text(OURS.replace("7", "8").replace("air", "roll-off"))
+    came_from = {
+        (each["name"], each["version"]): each["came_from"] for each in make_pass(song).manifest.as_json()["recipes"]
+    }
+    assert came_from["hats", 8] == "../ours"
+
+
+def test_recipes_words_and_notes_search_the_folders_of_a_songs_sheet(make_song, make_pass, make_note, ours, capsys):
+    word = "words: {swoosh: {why: a test's, means: [{moves: [{high_shelf: {freq: 9 kHz, gain: +2 dB}}]}]}}\n"
+    (ours / "words").mkdir()
+    (ours / "words" / "swoosh.yaml").write_text(word)
+    song = make_song({"hats.wav": None}, "recipes: [../ours]\n")
+    assert main(["recipes", "show", "hats", "--song", str(song)]) == 0
+    assert capsys.readouterr().out.startswith("hats, version 7:")
+    assert main(["words", "explain", "swoosh", "--song", str(song)]) == 0
+    make_pass(song)
+    _, answered = make_note(song, "more swoosh on the hats")
+    assert answered.rendered == ("hats.wav",)

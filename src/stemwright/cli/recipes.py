@@ -26,8 +26,8 @@ song_option = click.option(
 def recipes() -> None:
     """List, check, show, compare and hand over recipes.
 
-    They are searched in this order: the song's own (SONG/recipes), each --recipes DIR, the folders in
-    STEMWRIGHT_RECIPES, the house recipes that come with stemwright. The first of a name wins.
+    They are searched in this order: the song's own (SONG/recipes), each --recipes DIR, those that its session sheet
+    names, the folders in STEMWRIGHT_RECIPES, the house recipes that come with stemwright. The first of a name wins.
     """
 
 
@@ -142,8 +142,9 @@ def as_data(recipe: Recipe) -> dict[str, Any]:
 
 def _library(song: Path | None, recipe_dirs: Sequence[Path], files: Sequence[Path] = ()) -> Library:
     from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - yaml only when it is needed
+    from stemwright.recipes.session import with_sheet_dirs  # noqa: PLC0415
 
-    return load_library(search_dirs(song, recipe_dirs, files))
+    return load_library(search_dirs(song, with_sheet_dirs(song, recipe_dirs), files))
 
 
 def _recorded(song: Path | None) -> Library:

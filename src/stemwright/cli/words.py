@@ -63,11 +63,12 @@ def explain(  # noqa: PLR0913 - one parameter for each option
     The moves are those of a plain "more"; amounts scale them, and "less" turns them round.
     """
     from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - nothing heavy before --help
+    from stemwright.recipes.session import with_sheet_dirs  # noqa: PLC0415
 
     vocabulary = _vocabulary(song, recipe_dirs, by)
     found = vocabulary.get(word)
     if role is not None:
-        library = load_library(search_dirs(song, recipe_dirs))
+        library = load_library(search_dirs(song, with_sheet_dirs(song, recipe_dirs)))
         recipe = library.recipes.get(role)
         family = (
             recipe.family
@@ -145,9 +146,10 @@ def learn(song: Path, pass_name: str, by: str, to: Path | None, recipe_dirs: Seq
 
 
 def _vocabulary(song: Path | None, recipe_dirs: Sequence[Path], by: str | None) -> Vocabulary:
-    from stemwright.recipes.words_library import load_vocabulary, words_dirs  # noqa: PLC0415 - yaml only when it is needed
+    from stemwright.recipes.session import with_sheet_dirs  # noqa: PLC0415 - yaml only when it is needed
+    from stemwright.recipes.words_library import load_vocabulary, words_dirs  # noqa: PLC0415
 
-    return load_vocabulary(words_dirs(song, recipe_dirs), by)
+    return load_vocabulary(words_dirs(song, with_sheet_dirs(song, recipe_dirs)), by)
 
 
 def _in_short(meaning: Meaning) -> str:

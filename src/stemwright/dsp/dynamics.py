@@ -1,4 +1,7 @@
-"""The compressor: pedalboard's detector and gain law, linked across channels.
+"""The compressor of older passes: pedalboard's detector and gain law, linked across channels.
+
+Plans made now are rendered by `dsp.compressor`, whose times have a definition; here 63 % of a change is done after a time of setting
+/ 2 pi (measured). Recall needs it to give an older pass back to the bit.
 
 Conventions
 -----------

@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.plan.items import TRIM
+from stemwright.plan.items import TIMES_DEFINED, TRIM
 from stemwright.plan.only import MOST_VARIANTS, variants
-from stemwright.recipes.moves import KINDS
+from stemwright.recipes.moves import KINDS, Field
 from stemwright.stems.info import FLAC_CHANNELS, FLAC_RATE_HZ
 from stemwright.stems.limits import HIGHEST_CHAIN_DB, HIGHEST_PEAK_DBFS, MOST_FRAMES, MOST_MOVES
 from stemwright.stems.resample import length_at
@@ -23,7 +23,13 @@ if TYPE_CHECKING:
     from stemwright.plan.items import PlanItem, PlannedMove
 
 _GRID = np.linspace(0.0, np.pi, 512)
-_LEFT_OUT = {"linear_phase"}  # a setting that a plan leaves out where it is off, as plans did before there was one
+_LEFT_OUT = {
+    "linear_phase",
+    TIMES_DEFINED,
+}  # a setting that a plan leaves out where it is off, as plans did before there was one
+_DEFINED = Field(
+    key="times", setting=TIMES_DEFINED, quantity="count", lowest=1.0, highest=1.0, about="The times have a definition."
+)
 _SLACK = 1e-9  # a number within its range may leave it in the last digit on its way through JSON
 
 
@@ -52,6 +58,8 @@ def _moves(moves: Sequence[PlannedMove]) -> str | None:
         return f"{len(moves)} moves; allowed: {MOST_MOVES}"
     for move in moves:
         fields = {field.setting: field for field in KINDS[move.kind].fields}
+        if move.kind == "compress":
+            fields[TIMES_DEFINED] = _DEFINED
         if not fields.keys() - _LEFT_OUT <= move.settings.keys() <= fields.keys():
             return f"{move.name}: a {move.kind} has {', '.join(fields) or 'no settings'}"
         for setting, value in move.settings.items():

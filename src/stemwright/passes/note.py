@@ -20,7 +20,7 @@ from stemwright.passes.make import Request
 from stemwright.passes.manifest import Because
 from stemwright.passes.received import FactsOnDemand
 from stemwright.plan.wording import changes_in_short, decibels, frequency
-from stemwright.recipes.session import load_session
+from stemwright.recipes.session import load_session, sheet_dirs
 from stemwright.recipes.words import WordError
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
@@ -136,7 +136,7 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     last = read_pass(song, None)
     kept = kept_stems(song, last)
     before = kept.apply(last.items())
-    vocabulary = load_vocabulary(words_dirs(song.folder, recipe_dirs), who)
+    vocabulary = load_vocabulary(words_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)]), who)
     reading = parse(text, targets_of(before), vocabulary)
     work = _Work(song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who)
     for back in reading.backs:

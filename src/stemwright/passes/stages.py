@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, Protocol, runtime_checkable
 import numpy as np
 
 from stemwright.dsp.cascade import Cascade
+from stemwright.dsp.compressor import SteppedCompressor
 from stemwright.dsp.de_ess import DeEsser, DeEssSettings
 from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.fades import FadedGain
 from stemwright.dsp.zero_phase import ZeroPhase
 from stemwright.passes.branches import Branches
+from stemwright.plan.items import TIMES_DEFINED
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Sequence
@@ -95,7 +97,13 @@ def _own_stage(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
     if move.only is not None:  # a gain with nothing behind it that would remember it
         return FadedGain(move.sections[0][0], *move.only.sound)
     if move.kind == "compress":
-        return Compressor(CompressorSettings(**move.settings), rate_hz)
+        settings = CompressorSettings(**{key: value for key, value in move.settings.items() if key != TIMES_DEFINED})
+        # A plan made before the times had a definition is rendered as it was then.
+        return (
+            SteppedCompressor(settings, rate_hz, channels)
+            if TIMES_DEFINED in move.settings
+            else Compressor(settings, rate_hz)
+        )
     if move.kind == "de_ess":
         return DeEsser(DeEssSettings(**move.settings), np.array(move.sections), rate_hz, channels)
     return ZeroPhase(np.array(move.sections), channels)

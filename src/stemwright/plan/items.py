@@ -18,6 +18,7 @@ Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
 
 HOLD = "loudness held"  # the name of the gain that brings a stem's loudness back to what was received
+TIMES_DEFINED = "times_to_63_percent"  # a setting of a compressor whose times are those to 63 % of a change in dB
 TRIM = "trim for overs"  # the name of the gain that lowers every stem of a pass alike
 
 
@@ -72,8 +73,9 @@ class NoteMark:
 class PlannedMove:
     """A move in explicit numbers.
 
-    ``settings`` has units in its keys (``freq_hz``, ``gain_db``). ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a
-    compressor has none, a de-esser those of half its band, and ``linear_phase`` half of it, run forward and backward.
+    ``settings`` has units in its keys (``freq_hz``, ``gain_db``); ``times_to_63_percent`` says that a compressor's times have
+    that definition. ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a compressor has none, a de-esser those of half
+    its band, and ``linear_phase`` half of it, run forward and backward.
     ``found`` is the evidence behind a notch that a ring made; ``note`` is there where a note made the move, or turned a
     ring's notch up or down. ``only`` says where it is made, None for everywhere.
     """

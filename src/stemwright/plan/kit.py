@@ -14,7 +14,7 @@ import numpy as np
 
 from stemwright.plan.wording import frequency
 from stemwright.recipes.moves import LINEAR_SLOPES
-from stemwright.stems.intake.kit import CLOSE, COMMON, COMMON_WORDS
+from stemwright.stems.intake.kit import CLOSE_ROLES, COMMON_ROLES, COMMON_WORDS
 from stemwright.stems.names import base_name, words_of
 
 if TYPE_CHECKING:
@@ -47,8 +47,8 @@ def members(assignments: Mapping[str, Assignment], listed: Sequence[str]) -> lis
 def seeming(assignments: Mapping[str, Assignment]) -> list[str]:
     """Return the stems that look like one recorded kit: close drums, and overheads or a room; none without both."""
     roles = {stem: each.recipe.role for stem, each in assignments.items() if each.recipe is not None and each.moves}
-    close = [stem for stem, role in roles.items() if role in CLOSE]
-    common = [stem for stem, role in roles.items() if role in COMMON and COMMON_WORDS & set(words_of(stem))]
+    close = [stem for stem, role in roles.items() if role in CLOSE_ROLES]
+    common = [stem for stem, role in roles.items() if role in COMMON_ROLES and COMMON_WORDS & set(words_of(stem))]
     return [*close, *common] if close and common else []
 
 

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.dsp.sections import design
-from stemwright.plan.items import DeliverAs, InputFacts, PlanItem, PlannedMove
+from stemwright.plan.items import TIMES_DEFINED, DeliverAs, InputFacts, PlanItem, PlannedMove
 from stemwright.plan.only import only_at
 from stemwright.stems.info import output_spec
 from stemwright.stems.resample import length_at
@@ -169,6 +169,8 @@ def resolve(
         if sections or move.kind == "compress":
             why = f"{move.why} ({because[move.name]})" if move.name in because else move.why
             settings = {key: value for key, value in move.settings.items() if key != "linear_phase" or value}
+            if move.kind == "compress":
+                settings[TIMES_DEFINED] = 1.0
             if settings.get("linear_phase"):
                 messages.append(_ahead(move.name, sections, rate_hz))
             planned.append(PlannedMove(kind=move.kind, name=move.name, why=why, settings=settings, sections=sections))

@@ -83,7 +83,7 @@ def pack_house(folder: Path, target: Path) -> House:
                 entry = zipfile.ZipInfo(name, DATE)
                 entry.external_attr = 0o100644 << 16
                 archive.writestr(entry, data, zipfile.ZIP_DEFLATED)
-        with building.open("rb") as file:
+        with open_file(building) as file:
             os.fsync(file.fileno())
         target.open("xb").close()  # never over one that is there
         building.replace(target)

@@ -20,7 +20,7 @@ from stemwright.recipes.timeline import Timeline, read_timeline
 from stemwright.stems.asked import fitting, is_one
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from stemwright.recipes.library import Library
     from stemwright.recipes.strict_yaml import Node
@@ -173,6 +173,17 @@ def sheet_dirs(sheet: SessionSheet, song_dir: Path, *, gone: bool = False) -> li
     if not gone:
         problems.raise_any()
     return found
+
+
+def with_sheet_dirs(song_dir: Path | None, asked: Sequence[Path]) -> list[Path]:
+    """Return the folders asked for by ``--recipes``, then those that the song's sheet names, if there is a song.
+
+    Raises
+    ------
+    RecipeError
+        If the sheet is wrong, or one of its folders is not there.
+    """
+    return [*asked, *([] if song_dir is None else sheet_dirs(load_session(song_dir), song_dir))]
 
 
 def _not_as_named(named: RecipeFolder, folder: Path) -> str:

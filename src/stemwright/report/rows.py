@@ -30,6 +30,7 @@ LABELS = {
     "over_db": "nearer to the whole than",
     "most_db": "at most",
     "linear_phase": "linear phase",
+    "times_to_63_percent": "times to 63 % of a change",
 }
 EVIDENCE = {
     "excess_db": "stands out by {:.1f} dB",

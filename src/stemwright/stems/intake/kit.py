@@ -23,8 +23,8 @@ if TYPE_CHECKING:
     from stemwright.stems.findings import Finding
     from stemwright.stems.intake.arrived import Arrived
 
-CLOSE = frozenset({"kick", "snare", "toms"})
-COMMON = frozenset({"cymbals", "drum bus"})
+CLOSE_ROLES = frozenset({"kick", "snare", "toms"})
+COMMON_ROLES = frozenset({"cymbals", "drum bus"})
 COMMON_WORDS = frozenset({"overhead", "overheads", "oh", "ohs", "ovh", "ovhs", "ohl", "ohr", "room", "rooms"})
 SPOTS = frozenset({"in", "out", "inside", "outside", "top", "bottom", "btm", "bot", "up", "down", "under", "sub", "mic"})
 
@@ -57,8 +57,8 @@ def kit(stems: Sequence[Arrived]) -> Iterator[Finding]:
 def _couples(stems: Sequence[Arrived]) -> list[tuple[Arrived, Arrived]]:
     """Return close microphones of one drum (kick in and out, snare top and bottom), and each close one with the overheads."""
     usable = [stem for stem in stems if stem.heard.peak >= at.SILENT and stem.info.seconds >= at.KIT_APART]
-    close = [stem for stem in usable if stem.role in CLOSE]
-    common = [stem for stem in usable if stem.role in COMMON and COMMON_WORDS & set(words_of(stem.stem))]
+    close = [stem for stem in usable if stem.role in CLOSE_ROLES]
+    common = [stem for stem in usable if stem.role in COMMON_ROLES and COMMON_WORDS & set(words_of(stem.stem))]
     same = [
         (one, other)
         for number, one in enumerate(close)
