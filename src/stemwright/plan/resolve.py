@@ -13,12 +13,13 @@ import numpy as np
 
 from stemwright.dsp.sections import design
 from stemwright.plan.items import TIMES_DEFINED, DeliverAs, InputFacts, PlanItem, PlannedMove
+from stemwright.plan.only import only_at
 from stemwright.recipes.moves import KINDS
 from stemwright.stems.info import output_spec
 from stemwright.stems.resample import length_at
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from stemwright.plan.assignment import Assignment
     from stemwright.recipes.moves import Move
@@ -90,7 +91,8 @@ def plan_stem(
         subtype=info.subtype,
     )
     moves, messages = resolve(assignment.moves, info.rate_hz, rings, assignment.because)
-    messages = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *messages)
+    moves, outside = placed(moves, assignment, info.rate_hz, info.frames)
+    messages = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *messages, *outside)
     if not moves:
         why = "none of its recipe's moves is needed here" if assignment.moves or assignment.aside else assignment.why
         as_received = DeliverAs(
@@ -100,6 +102,26 @@ def plan_stem(
     return written_as(
         replace(item, input=received, status="prepped", moves=moves, messages=messages), output_spec(info, bits)
     )
+
+
+def placed(
+    moves: Sequence[PlannedMove], assignment: Assignment, rate_hz: int, frames: int
+) -> tuple[tuple[PlannedMove, ...], tuple[str, ...]]:
+    """Return moves with the samples they are made in, and what to say of those that the stem has no room for."""
+    asked = {move.name: move.only for move in assignment.moves if move.only}
+    made: list[PlannedMove] = []
+    notes: dict[str, None] = {}
+    for move in moves:
+        name = str(move.found["asked_by"]) if move.found is not None else move.name  # a notch stands for the rings' move
+        if name not in asked:
+            made.append(move)
+            continue
+        only = only_at(asked[name], assignment.places[name], rate_hz, frames)
+        if only is None:
+            notes[f"{name} is not made: the stem ends before {', '.join(asked[name])}"] = None
+        else:
+            made.append(replace(move, only=only))
+    return tuple(made), tuple(notes)
 
 
 def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from stemwright.recipes.units import UNITS, Quantity, show
 
-NOTE_KEYS = ("name", "why", "off", "when", "if_there")
+NOTE_KEYS = ("name", "why", "off", "when", "if_there", "only")
 WHEN = ("rumble", "always")
 
 
@@ -96,6 +96,8 @@ class Move:
         Only done where intake finds rumble under the move's frequency.
     if_there : str or None
         Only done where the song has a stem of this role or family.
+    only : tuple of str
+        Sections, bars or times in which it is made, as written; empty for everywhere.
     """
 
     kind: str
@@ -105,6 +107,7 @@ class Move:
     settings: dict[str, float]
     when: str | None = None
     if_there: str | None = None
+    only: tuple[str, ...] = ()
 
 
 def _freq(highest: float, about: str) -> Field:
