@@ -203,7 +203,7 @@ class CallNames:
 
     def _of_hats(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the open hat, or the closed one, where file names tell them by initials."""
-        if len(phrase) != 2 or phrase[0] not in HATS or "hats" not in self._lexicon.whole(phrase[1:], "role"):  # noqa: PLR2004
+        if len(phrase) != 2 or phrase[0] not in HATS or "hats" not in self._lexicon.whole(phrase[1:], "role"):
             return ()
         hats = [stem for stem, (role, _) in self._roles.items() if role == "hats"]
         return self._sides(stem for stem in hats if self._raw[stem] & HATS[phrase[0]])

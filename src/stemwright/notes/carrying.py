@@ -12,9 +12,13 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
 
 
-_CORRECTED: Final = re.compile(r"\b(?:scratch that|strike that|correction|i meant?|no,? wait|wait,? no|or rather|sorry,)(?=.*\d)", re.I)
-_MOVED: Final = re.compile(r"\b(?:you|u|ya|somebody|someone|who(?:ever)?) (?:have |has )?(?:moved|changed|touched|shifted|altered)\b", re.I)
-_MOVE_BACK: Final = re.compile(r"\b(?:move|shift|change) (?:it|them|that|him|her) back\b", re.I)
+_CORRECTED: Final = re.compile(
+    r"\b(?:scratch that|strike that|correction|i meant?|no,? wait|wait,? no|or rather|sorry,)(?=.*\d)", re.IGNORECASE
+)
+_MOVED: Final = re.compile(
+    r"\b(?:you|u|ya|somebody|someone|who(?:ever)?) (?:have |has )?(?:moved|changed|touched|shifted|altered)\b", re.IGNORECASE
+)
+_MOVE_BACK: Final = re.compile(r"\b(?:move|shift|change) (?:it|them|that|him|her) back\b", re.IGNORECASE)
 
 
 def corrects_itself(sentence: str, before: str) -> bool:
