@@ -47,7 +47,8 @@ LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" w
 ALIKE = tuple(
     frozenset(each.split())
     for each in ("violin fiddle", "sax saxophone tenor", "uke ukulele", "timp timpani", "tamb tambo tambourine", "steel slide twang",
-                 "vibe vibraphone", "xylo xylophone", "trumpet tpt horn cornet flugelhorn", "trombone tbn bone horn", "harmonium accordion")
+                 "vibe vibraphone", "xylo xylophone", "trumpet tpt horn cornet flugelhorn", "trombone tbn bone horn",
+                 "harmonium accordion")
 )  # fmt: skip
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
@@ -149,7 +150,7 @@ class CallNames:
         """Whether a stem's name has the words of a phrase."""
         return telling(phrase) <= self._bags.get(stem, frozenset())
 
-    def said(self, phrase: Phrase) -> Said | None:
+    def said(self, phrase: Phrase) -> Said | None:  # noqa: PLR0911 - one reading after the other
         """Return what a phrase means by role, group or telling words; no stems where the song has no such role."""
         if not phrase or phrase[0] in DETERMINERS:
             return None
@@ -175,7 +176,9 @@ class CallNames:
         plural = phrase[-1].endswith("s")
         return "role", found if len(found) <= 1 or (plural and len(phrase) == 1) or self._one_pair(found) else ()
 
-    def _by_role(self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]) -> Said:
+    def _by_role(  # noqa: PLR0911 - one reading after the other
+        self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]
+    ) -> Said:
         found = self._plainly(phrase, self._of_role(roles))
         both = tuple(stem for stem in by_name if stem in found) or self._told_apart(phrase, found)
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
