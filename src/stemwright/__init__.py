@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     )
     from stemwright.handover.pack import Packed
     from stemwright.handover.sum import Summed
+    from stemwright.passes.balance import Judged
     from stemwright.passes.compare import Compared, StemChange
     from stemwright.passes.history import PassSummary
     from stemwright.passes.keep import Kept
@@ -64,6 +65,7 @@ _HOMES = {
     ),
     "handover.pack": ("Packed",),
     "handover.sum": ("Summed",),
+    "passes.balance": ("Judged",),
     "passes.compare": (
         "Compared",
         "StemChange",
@@ -95,6 +97,7 @@ __all__ = [
     "Compared",
     "DesignError",
     "Entry",
+    "Judged",
     "Kept",
     "Look",
     "Made",

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from stemwright.handover.pack import Packed
     from stemwright.handover.sum import Summed
+    from stemwright.passes.balance import Judged
     from stemwright.passes.compare import Compared
     from stemwright.passes.history import PassSummary
     from stemwright.passes.keep import Kept
@@ -224,6 +225,21 @@ class Song:
         from stemwright.passes.song import open_song  # noqa: PLC0415
 
         return history(open_song(self._path))
+
+    def balance(self, *, front: str | None = None) -> Judged:
+        """Return where the stem in front is covered, by what, and what would help; nothing is changed.
+
+        Parameters
+        ----------
+        front : str, optional
+            The stem in front; the lead vocal without it.
+        """
+        from stemwright.passes import prep  # noqa: PLC0415
+        from stemwright.passes.balance import balance  # noqa: PLC0415
+
+        with self._workers() as executor:
+            seen = prep.look(self._path, executor, recipe_dirs=self._recipes, hashed=True)
+            return balance(seen, [] if seen.last is None else list(seen.last.items()), executor, front)
 
     def verify(self, asked: str | int | None = None) -> Verified:
         """Hold every file of a pass (the newest by default) and the stems as received against the manifest."""

@@ -12,6 +12,7 @@ import pytest
 from stemwright.passes.entry import LevelPair, Output
 from stemwright.passes.manifest import Because, MadeAt
 from stemwright.plan.items import DeliverAs, InputFacts, NoteMark, PlanItem, PlannedMove, Said
+from stemwright.plan.written import LATER
 from stemwright.recipes.recipe import Source
 
 SCHEMA = json.loads(resources.files("stemwright.passes").joinpath("manifest.schema.json").read_text(encoding="utf-8"))
@@ -72,7 +73,7 @@ def test_a_type_and_its_schema_have_the_same_fields(kind, schema, renamed):
 
 def test_a_move_and_an_item_are_their_types_laid_flat():
     moves = {field.name for field in fields(PlannedMove)} - {"settings"}
-    assert moves == set(MOVE["properties"]) == set(MOVE["required"])
+    assert moves == set(MOVE["properties"]) == {*MOVE["required"], *LATER}
     measured = {"output", "levels", "match_gain_db", "went_over", "taken_from"}
     items = {field.name for field in fields(PlanItem)} - {"seed"}  # which stands inside dither
     assert items | measured == set(ENTRY["properties"]) == set(ENTRY["required"])

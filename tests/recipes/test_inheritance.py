@@ -113,7 +113,7 @@ WRONG = [
     ("drop: [air]\n", "3:8: drop[1]: base has no move of this name (air); allowed: roll-off, bite, rings"),
     (
         "change: {bite: {slope: 12}}\n",
-        "3:17: change.bite.slope: unknown key (slope); allowed: freq, gain, q, why, off, when, if_there",
+        "3:17: change.bite.slope: unknown key (slope); allowed: freq, gain, q, why, off, when, if_there, only",
     ),
     ("change: {bite: {gain: 40 dB}}\n", "3:23: change.bite.gain: out of range (40 dB); allowed: -24 dB to +24 dB"),
     ("change: {rings: {to: 1 kHz}}\n", "3:22: change.rings: from must lie under to (from 2 kHz, to 1 kHz)"),

@@ -60,7 +60,10 @@ def test_word_lengths_are_read(load, written, bits):
 WRONG = [
     (
         "stem: {}\n",
-        "1:1: stem: unknown key (stem); did you mean stems? allowed: song, approver, stems, reference, deliver, kit, recipes",
+        (
+            "1:1: stem: unknown key (stem); did you mean stems? allowed: song, approver, stems, reference, deliver, kit, "
+            "recipes, tempo, meter, bar_one, sections"
+        ),
     ),
     ("deliver: {bits: 20}\n", "1:17: deliver.bits: not allowed here (20); allowed: keep, 16, 24, 32, float"),
     (

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from stemwright.cli.balance import balance
 from stemwright.cli.compare import compare
 from stemwright.cli.history import history
 from stemwright.cli.index import index
@@ -64,6 +65,7 @@ for command in (
     keep,
     compare,
     history,
+    balance,
     verify,
     rings,
     recipes,

@@ -74,7 +74,8 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequ
         grid.add_row(*(Text(TIED.sub(TIE, safe_lines(cell))) for cell in row))
     with console.capture() as printed:
         console.print(grid)
-    click.echo(printed.get().replace(TIE, " "), nl=False, file=sys.stdout)
+    # Not click.echo: on a terminal that knows only ASCII it writes UTF-8 past our own escaping.
+    sys.stdout.write(printed.get().replace(TIE, " "))
 
 
 def show_findings(findings: Sequence[Finding]) -> None:

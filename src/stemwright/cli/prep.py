@@ -128,12 +128,12 @@ def levels_as_json(levels: tuple[Levels, Levels] | None) -> dict[str, dict[str, 
 
 def show_plan(items: Sequence[PlanItem], levels: Mapping[str, tuple[Levels, Levels]]) -> None:
     """Print every stem's moves, one a line, each with its reason, and what they will do to its peak and loudness."""
-    from stemwright.plan.wording import describe, level, peak_change  # noqa: PLC0415
+    from stemwright.plan.wording import described, level, peak_change  # noqa: PLC0415
 
     for item in items:
         show(f"{item.stem}: {item.status}{f' as {item.recipe}' if item.moves else f' ({item.why})'}")
         for move in item.moves:
-            show(f"    {describe(move.kind, move.settings)}  [{move.name}] {move.why}")
+            show(f"    {described(move)}  [{move.name}] {move.why}")
         if item.stem in levels:
             was, now = levels[item.stem]
             peak = peak_change(was.sample_peak_dbfs, now.sample_peak_dbfs)

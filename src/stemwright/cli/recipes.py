@@ -110,7 +110,8 @@ def show_recipe(  # noqa: PLR0913 - one parameter for each option
     if recipe.based_on:
         show(f"  based on: {recipe.based_on}")
     for move in recipe.moves:
-        show(f"  {'off ' if move.off else ''}{describe(move.kind, move.settings)}  [{move.name}]")
+        where = f" only {', '.join(move.only)}" if move.only else ""
+        show(f"  {'off ' if move.off else ''}{describe(move.kind, move.settings)}{where}  [{move.name}]")
         show(f"      {move.why}")
     if not recipe.moves:
         show("  no moves: left as received")
@@ -120,7 +121,8 @@ def show_recipe(  # noqa: PLR0913 - one parameter for each option
 def as_data(recipe: Recipe) -> dict[str, Any]:
     """Return a recipe as plain JSON values."""
     moves = [
-        {"kind": move.kind, "name": move.name, "why": move.why, "off": move.off, **move.settings} for move in recipe.moves
+        {"kind": move.kind, "name": move.name, "why": move.why, "off": move.off, "only": list(move.only), **move.settings}
+        for move in recipe.moves
     ]
     return {
         "recipe": recipe.name,

@@ -5,7 +5,7 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING
 
-from stemwright.plan.wording import decibels, describe, level
+from stemwright.plan.wording import decibels, described, level
 
 if TYPE_CHECKING:
     from stemwright.passes.entry import Entry
@@ -49,7 +49,7 @@ def _stem(entry: Entry) -> list[str]:
     recipe = f"recipe {item.recipe} ({item.matched_by})" if item.recipe else item.matched_by
     lines.append(f"    {item.status}: {recipe}; {item.why}")
     for number, move in enumerate(item.moves, start=1):
-        lines.append(f"    {number:2d}. {describe(move.kind, move.settings)}   [{move.name}]")
+        lines.append(f"    {number:2d}. {described(move)}   [{move.name}]")
         if move.why:
             lines.append(f"        {move.why}")
     if not item.moves and item.deliver_as is not None:

@@ -42,6 +42,14 @@ SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
 PLAIN = {"lo": "low", "hi": "high", "celli": "cello", "bone": "trombone"}
 NAMES = ("role", "instrument", "group", "part")
+HATS = {"open": {"oh", "ohh", "open"}, "closed": {"ch", "chh", "closed"}, "close": {"ch", "chh", "closed"}}
+LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
+ALIKE = tuple(
+    frozenset(each.split())
+    for each in ("violin fiddle", "sax saxophone tenor", "uke ukulele", "timp timpani", "tamb tambo tambourine", "steel slide twang",
+                 "vibe vibraphone", "xylo xylophone", "trumpet tpt horn cornet flugelhorn", "trombone tbn bone horn",
+                 "harmonium accordion")
+)  # fmt: skip
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
 
@@ -142,13 +150,19 @@ class CallNames:
         """Whether a stem's name has the words of a phrase."""
         return telling(phrase) <= self._bags.get(stem, frozenset())
 
-    def said(self, phrase: Phrase) -> Said | None:
+    def said(self, phrase: Phrase) -> Said | None:  # noqa: PLR0911 - one reading after the other
         """Return what a phrase means by role, group or telling words; no stems where the song has no such role."""
         if not phrase or phrase[0] in DETERMINERS:
             return None
         roles = self._lexicon.whole(phrase, "role")
         by_name = self._named(phrase)
         groups = self._lexicon.whole(phrase, "group")
+        hats = self._of_hats(phrase)
+        if hats:
+            return "stem", hats
+        written = len(phrase) == 1 and any(phrase[0] in self._raw[stem] for stem in by_name)
+        if groups and "; " in groups[0] and written and not set(groups[0].split("; ")) & {"drums", "music"}:
+            return "stem", by_name  # "the horns" of a song with a stem Horns and a Bari Sax
         if groups and phrase[-1:] != ("drumz",):
             return "group", self._group(tuple(groups[0].split("; ")))
         if roles:
@@ -158,11 +172,13 @@ class CallNames:
         instruments = self._lexicon.whole(phrase, "instrument")
         if not instruments:
             return None
-        found = self._of_role(instruments[:1])
+        found = self._same_instrument(phrase, self._of_role(instruments[:1]))
         plural = phrase[-1].endswith("s")
         return "role", found if len(found) <= 1 or (plural and len(phrase) == 1) or self._one_pair(found) else ()
 
-    def _by_role(self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]) -> Said:
+    def _by_role(  # noqa: PLR0911 - one reading after the other
+        self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]
+    ) -> Said:
         found = self._plainly(phrase, self._of_role(roles))
         both = tuple(stem for stem in by_name if stem in found) or self._told_apart(phrase, found)
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
@@ -173,7 +189,11 @@ class CallNames:
         ):
             return "stem", both
         if phrase == ("lead",) and by_name:
-            return "stem", by_name
+            sung = tuple(stem for stem in by_name if self._roles[stem][0] == "lead vocal")
+            return "stem", sung or by_name  # of a lead synth and a lead vocal the one who sings
+        own = telling(phrase) != telling(roles[0].split()) and roles[0] != "lead vocal"
+        if own and len(by_name) == 1 and by_name[0] not in found and phrase[0] in self._raw[by_name[0]]:
+            return "stem", by_name  # "the drone" is SubDrone, and not the pad
         if found:
             return "role", found
         if by_name:
@@ -183,6 +203,23 @@ class CallNames:
             if len(self._sides(voices)) == 1 or self._one_pair(self._sides(voices)):
                 return "role", self._sides(voices)
         return "role", ()
+
+    def _of_hats(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the open hat, or the closed one, where file names tell them by initials."""
+        if len(phrase) != 2 or phrase[0] not in HATS or "hats" not in self._lexicon.whole(phrase[1:], "role"):
+            return ()
+        hats = [stem for stem, (role, _) in self._roles.items() if role == "hats"]
+        return self._sides(stem for stem in hats if self._raw[stem] & HATS[phrase[0]])
+
+    def _same_instrument(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
+        """Return a role's stems without those whose names say another instrument: no flute is a bari sax."""
+        asked = telling(phrase)
+        left = []
+        for stem in found:
+            own = {word for word in self._bags[stem] if _instrument(word)}
+            if not own or own & asked or any(own & same and asked & same for same in ALIKE):
+                left.append(stem)
+        return tuple(left)
 
     def _plainly(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
         """Return a role's stems without a solo, unless it is said, and without other instruments beside those of the name."""
@@ -217,6 +254,8 @@ class CallNames:
     def _group(self, members: tuple[str, ...]) -> tuple[str, ...]:
         if members[0] in ("keys", "percussion") and any(role == members[0] for role, _ in self._roles.values()):
             members = members[:1]
+        if members == ("drums",) and all(role in LIGHT for role, family in self._roles.values() if family == "drums"):
+            return ()
         return self._sides(
             stem for stem, (role, family) in self._roles.items()
             if role in members or (family in members and not (role == "vocal sample" and members == ("vocals",)))

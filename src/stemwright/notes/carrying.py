@@ -2,13 +2,34 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from stemwright.notes.clauses import Clause
     from stemwright.notes.frames import Ask
     from stemwright.notes.items import Item
+
+
+_CORRECTED: Final = re.compile(
+    r"\b(?:scratch that|strike that|correction|i meant?|no,? wait|wait,? no|or rather|sorry,)(?=.*\d)", re.IGNORECASE
+)
+_MOVED: Final = re.compile(
+    r"\b(?:you|u|ya|somebody|someone|who(?:ever)?) (?:have |has )?(?:moved|changed|touched|shifted|altered)\b", re.IGNORECASE
+)
+_MOVE_BACK: Final = re.compile(r"\b(?:move|shift|change) (?:it|them|that|him|her) back\b", re.IGNORECASE)
+
+
+def corrects_itself(sentence: str, before: str) -> bool:
+    """Whether somebody takes back a figure while writing: down 3 at 3k? sorry I mean 300."""
+    found = _CORRECTED.search(sentence)
+    return found is not None and any(sign.isdigit() for sign in before + sentence[: found.start()])
+
+
+def undone(sentence: str, before: str) -> str:
+    """Return a sentence with "move it back" as what it means behind "you moved the kick": undo that."""
+    return _MOVE_BACK.sub("undo that", sentence) if _MOVED.search(before) or _MOVED.search(sentence) else sentence
 
 
 def said_already(ask: Ask, before: list[Ask]) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.amending import amended
-from stemwright.notes.carrying import carried_on, said_already, text_of
+from stemwright.notes.carrying import carried_on, corrects_itself, said_already, text_of, undone
 from stemwright.notes.clauses import Clause, clauses_of
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import Ask, Back, Frame, PieceError
@@ -53,9 +53,14 @@ class Conversation:
 
     def read(self, text: str) -> Reading:
         """Return what the whole note says."""
-        for sentence in sentences_of(text):
-            self._sentence(sentence)
         reading = self._reading
+        before = ""
+        for sentence in sentences_of(text):
+            if corrects_itself(sentence, before):
+                reading.problems.append((sentence, "takes back what it has just said; write only what counts"))
+            else:
+                self._sentence(undone(sentence, before))
+            before = sentence
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
             if (qualities and qualities <= words) or reading.approved or reading.not_ours:
@@ -65,6 +70,8 @@ class Conversation:
         )
         if self._praised and not asked:
             reading.approved = True
+        backs = [(back, tuple(stem for stem in back.stems if stem not in reading.kept_off)) for back in reading.backs]
+        reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
         reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
         return reading
 

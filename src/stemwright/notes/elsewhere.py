@@ -61,6 +61,7 @@ def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kin
         Where in the song.
     """
     marks = [item for item in items if item.has("elsewhere") and (not item.names or item in subjects.sounds)]
+    marks = [mark for mark in marks if not _is_revision(items, mark)]
     if not subjects.explicit:  # "too sharp. Not in pitch."
         marks = [mark for mark in marks if not any(item.has("neg") for item in items[: items.index(mark)])]
     asked = any(item.quality is not None for item in items if item not in marks) or any(
@@ -77,6 +78,12 @@ def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kin
     if sure or (marks and not asked):
         return KINDS[(sure or marks)[0].value("elsewhere")]
     return None if asked and when is None else _taken_or_added(items, subjects, when, asked=asked)
+
+
+def _is_revision(items: Sequence[Item], mark: Item) -> bool:
+    """Whether "rev" is a revision and no reverb: rev 6."""
+    behind = items[items.index(mark) + 1 :]
+    return mark.text == "rev" and bool(behind) and behind[0].figure is not None
 
 
 def _taken_or_added(items: Sequence[Item], subjects: Subjects, when: When | None, *, asked: bool) -> Kind | None:

@@ -35,6 +35,8 @@ SHARES: Final = {"half": 0.5, "less than last": LESS_SHARE, "more than last": 1.
 
 def keeps_off(items: Sequence[Item]) -> bool:
     """Whether a clause tells to leave something alone."""
+    if _keeps_as_set(items) or _not_as_before(items):
+        return True
     negated = False
     for at, item in enumerate(items):
         negated = negated or (item.has("neg", "lack") and not item.has("leave"))
@@ -67,6 +69,26 @@ def keeps_off(items: Sequence[Item]) -> bool:
             ):
                 return True
     return False
+
+
+KEEPING: Final = ("keep", "leave", "retain", "preserve", "maintain", "hold")
+
+
+def _keeps_as_set(items: Sequence[Item]) -> bool:
+    """Whether a clause keeps what was set: keep the 280 cut on the kick, keep the drone at -3."""
+    said = [item for item in items if not item.idle or item.names]
+    if not said or said[0].text not in KEEPING or not any(item.names for item in said):
+        return False
+    set_before = any(item.figure is not None for item in said)
+    return set_before and all(item.names or item.figure is not None or item.has("move", "place", "leave") for item in said)
+
+
+def _not_as_before(items: Sequence[Item]) -> bool:
+    """Whether a stem is left out of going back: but not the hat like pass 2."""
+    said = [item for item in items if not item.idle or item.has("neg")]
+    back = pass_number(items) is not None or any(item.has("before") for item in items)
+    asked = any(item.quality or item.has("undo", "praise", "past", "want", "direction", "turn", "enough") for item in said)
+    return bool(said) and said[0].text in ("not", "but not") and back and not asked and any(item.names for item in items)
 
 
 def _counted(items: Sequence[Item]) -> int | None:

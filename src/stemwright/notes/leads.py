@@ -118,6 +118,8 @@ def nearest(word: Item, lead: Sequence[Item], *, fault: bool) -> float | None:
             return 1.0  # "can't hear the attack"
         here = Lead(lead[at], lead[:at], lead[at + 1 :], fault)
         for tag, rule in RULES:
+            if tag == "strong" and lead[at].has("strong") and word.says_more and here.negated:
+                return 0.0  # "I don't want it brighter"
             found = rule(here) if lead[at].has(tag) and not (tag == "praise" and word.says_more) else None
             if found is not None:
                 return found

@@ -33,7 +33,7 @@ OF_VOICES = (
     "intimate",
 )
 OVERALL = ("all", "overall", "general", "in general")
-BESIDE = ("below", "above", "under", "over")
+BESIDE = ("below", "above", "under", "over", "at")
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, Protocol
 
 from stemwright.errors import StemwrightError
-from stemwright.notes.callnames import CallNames
+from stemwright.notes.callnames import LIGHT, CallNames
 from stemwright.recipes.problems import nearest, shown
 from stemwright.stems.asked import fitting, is_one
 from stemwright.stems.names import base_name, pairs, split_words
@@ -234,6 +234,8 @@ def targets_of(items: Iterable[Planned]) -> Targets:
     for role in dict.fromkeys(item.role for item in there if item.role):
         add("role", role, [split_words(role)], [item.stem for item in there if item.role == role])
     for family in dict.fromkeys(item.family for item in there if item.family):
+        if family == "drums" and all(item.role in LIGHT for item in there if item.family == family):
+            continue  # a shaker is no drums
         of = [item.stem for item in there if item.family == family and item.role != "vocal sample"]
         add("family", family, [(family,)], of or [item.stem for item in there if item.family == family])
     return Targets(found, plan)

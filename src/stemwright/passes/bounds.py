@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.plan.items import TIMES_DEFINED, TRIM
+from stemwright.plan.only import MOST_VARIANTS, variants
 from stemwright.recipes.moves import KINDS, Field
 from stemwright.stems.info import FLAC_CHANNELS, FLAC_RATE_HZ
 from stemwright.stems.limits import HIGHEST_CHAIN_DB, HIGHEST_PEAK_DBFS, MOST_FRAMES, MOST_MOVES
@@ -67,10 +68,29 @@ def _moves(moves: Sequence[PlannedMove]) -> str | None:
             within = value in field.one_of if field.one_of else lowest - _SLACK <= value <= field.highest + _SLACK
             if not within:
                 return f"{move.name}: {setting} {value:g}; allowed: {field.allowed}"
+        where = _places(move)
+        if where is not None:
+            return f"{move.name}: {where}"
+    return _together(moves)
+
+
+def _together(moves: Sequence[PlannedMove]) -> str | None:
+    """Say what is wrong with moves as a whole."""
+    if len(variants(list({move.only.sound: None for move in moves if move.only is not None}))) > MOST_VARIANTS:
+        return f"its moves are made in so many different places that more than {MOST_VARIANTS} runs of them would be needed"
     lift_db = lift(moves)
     if lift_db is None:
         return "a filter of it never comes to rest"
     return f"its moves lift by {lift_db:.0f} dB; allowed: {HIGHEST_CHAIN_DB:g} dB" if lift_db > HIGHEST_CHAIN_DB else None
+
+
+def _places(move: PlannedMove) -> str | None:
+    """Say what is wrong with where a move is made."""
+    spans = [] if move.only is None else list(move.only.spans)
+    ends = [frame for span in spans for frame in span]
+    if any(start >= end for start, end in spans) or ends != sorted(ends):
+        return "its places are not in order"
+    return None
 
 
 def lift(moves: Sequence[PlannedMove]) -> float | None:

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.dsp.prototypes import magnitude_db
+from stemwright.dsp.prototypes import RANGES, magnitude_db
 from stemwright.stems.audio import probe, read_blocks
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def curve_db(moves: Sequence[tuple[str, Mapping[str, float]]]) -> np.ndarray:
     curves = [
         np.full(len(CENTRES_HZ), settings["gain_db"]) if kind == "gain" else magnitude_db(kind, settings, CENTRES_HZ)
         for kind, settings in moves
-        if kind not in ("compress", "de_ess", "polarity")  # what these do depends on the sound
+        if kind in RANGES  # what others do depends on the sound, or is no change of it
     ]
     return np.asarray(np.sum(curves, axis=0)) if curves else np.zeros(len(CENTRES_HZ))
 

@@ -25,6 +25,7 @@ from stemwright.recipes.library import load_library, origin, search_dirs
 from stemwright.recipes.session import StemChoice, choices_of, load_session, sheet_dirs
 from stemwright.stems.asked import find
 from stemwright.stems.intake import Arrived, inquire
+from stemwright.stems.intake.tempo import proposed
 from stemwright.stems.survey import begin_survey
 
 if TYPE_CHECKING:
@@ -168,6 +169,8 @@ def look(  # noqa: PLR0913 - what is looked for, and where
     arrived = [_arrived(fact, assignments[fact.stem]) for fact in facts if fact.stem in wanted and fact.usable]
     listened_to = tuple(each for each in arrived if each is not None)
     findings.extend(inquire(listened_to, song.stems))
+    if not sheet.timeline.tempo:
+        findings.extend(proposed(listened_to, titles))
     return Look(
         song=song,
         sheet=sheet,
@@ -207,7 +210,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     (or ``loudness: hold`` in the sheet) each stem gets a last gain that undoes what the recipe did to its loudness; a note
     is not undone.
     """
-    assignments = conditioned(seen.assignments, seen.facts)
+    assignments = conditioned(seen.assignments, seen.facts, seen.sheet.timeline)
     kit = members(assignments, seen.sheet.kit)
     assignments = sharing_phase(assignments, kit)
     rings: dict[str, dict[str, RingMoves]] = {}

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.plan.wording import decibels, describe, frequency, in_short
+from stemwright.plan.wording import decibels, describe, frequency, in_short, places_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -90,17 +90,21 @@ def short_changes(before: Iterable[PlannedMove], after: Iterable[PlannedMove]) -
     words = []
     for key in dict.fromkeys([*old, *new]):
         was, now = (None if move is None else move.settings for move in (old.get(key), new.get(key)))
+        places = [None if move is None else move.only for move in (old.get(key), new.get(key))]
+        where = next(places_of(move) for move in (new.get(key), old.get(key)) if move is not None)
         if was == now:
+            words += [f"{describe(key[0], now or {})}{where or ' everywhere'}"] if places[0] != places[1] else []
             continue
         one = (now or was or {}).copy()
         gain = (now or {}).get("gain_db", 0.0) - (was or {}).get("gain_db", 0.0)
         rest = [None if side is None else {k: v for k, v in side.items() if k != "gain_db"} for side in (was, now)]
         if "gain_db" in one and (None in rest or rest[0] == rest[1]):
-            words.append(f"{frequency(one['freq_hz'])} {decibels(gain)}" if "freq_hz" in one else decibels(gain))
+            at = f"{frequency(one['freq_hz'])} " if "freq_hz" in one else ""
+            words.append(f"{at}{decibels(gain)}{where}")
         elif now is None:
-            words.append(f"{describe(key[0], was or {})} out")
+            words.append(f"{describe(key[0], was or {})}{where} out")
         else:
-            words.append(describe(key[0], now))
+            words.append(f"{describe(key[0], now)}{where}")
     return ", ".join(words)
 
 

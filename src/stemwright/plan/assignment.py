@@ -12,6 +12,7 @@ from stemwright.stems.names import pairs
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from stemwright.plan.sections import Span
     from stemwright.recipes.library import Library
     from stemwright.recipes.matching import Match
     from stemwright.recipes.moves import Move
@@ -24,6 +25,7 @@ class Assignment:
     """What is to happen to one stem and why. ``partner`` is the other side of a left/right pair.
 
     ``aside`` are moves whose condition is not met, ``because`` those whose condition is, each with the reason.
+    ``places`` are those, in seconds, of moves that are made in some only.
     ``readings`` are the recipes that its name could ask for, where it asks for more than one and none was taken.
     """
 
@@ -35,6 +37,7 @@ class Assignment:
     partner: str | None = None
     aside: Mapping[str, str] = field(default_factory=dict)
     because: Mapping[str, str] = field(default_factory=dict)
+    places: Mapping[str, tuple[Span, ...]] = field(default_factory=dict)
     readings: tuple[str, ...] = ()
 
     @property

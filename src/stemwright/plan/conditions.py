@@ -2,7 +2,7 @@
 
 A move with ``when: rumble`` is made where intake found rumble under the move's own frequency: by the measure of the finding
 "rumble", the power from 5 Hz up, loud enough to take headroom and not a mere trace of the sound. One with ``if_there: lead
-vocal`` is made where the song has a stem of that role.
+vocal`` is made where the song has a stem of that role, one with ``only: hook`` where the song has such a section.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from stemwright.plan.sections import NoSuchSectionError, places
 from stemwright.plan.wording import frequency
 from stemwright.stems.intake import thresholds as at
 
@@ -17,11 +18,15 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from stemwright.plan.assignment import Assignment
+    from stemwright.plan.sections import Span
     from stemwright.recipes.moves import Move
+    from stemwright.recipes.timeline import Timeline
     from stemwright.stems.survey import StemFacts
 
 
-def conditioned(assignments: Mapping[str, Assignment], facts: Mapping[str, StemFacts]) -> dict[str, Assignment]:
+def conditioned(
+    assignments: Mapping[str, Assignment], facts: Mapping[str, StemFacts], timeline: Timeline
+) -> dict[str, Assignment]:
     """Settle the conditions of every stem's moves.
 
     Parameters
@@ -30,6 +35,8 @@ def conditioned(assignments: Mapping[str, Assignment], facts: Mapping[str, StemF
         By stem.
     facts : mapping of str to StemFacts
         The stems as received, listened to. Both sides of a pair are one sound: what is found in one is found in both.
+    timeline : Timeline
+        Of the session sheet.
 
     Returns
     -------
@@ -41,12 +48,18 @@ def conditioned(assignments: Mapping[str, Assignment], facts: Mapping[str, StemF
     for stem, assignment in assignments.items():
         aside: dict[str, str] = {}
         because: dict[str, str] = {}
+        where: dict[str, tuple[Span, ...]] = {}
         sides = [facts[name] for name in (stem, assignment.partner) if name is not None and name in facts]
         for move in assignment.moves:
             met, reason = _condition(move, sides, present)
             if reason:
                 (because if met else aside)[move.name] = reason
-        settled[stem] = replace(assignment, aside=aside, because=because)
+            if move.only:
+                try:
+                    where[move.name] = places(timeline, move.only)
+                except NoSuchSectionError as error:
+                    aside[move.name] = str(error)
+        settled[stem] = replace(assignment, aside=aside, because=because, places=where)
     return settled
 
 

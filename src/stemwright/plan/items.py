@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.dsp.dither import COUNTED
+from stemwright.plan.only import Only, Sounds
+from stemwright.recipes.moves import KINDS
 from stemwright.stems.info import bits_of
 
 if TYPE_CHECKING:
     from stemwright.plain import Plain
 
 Evidence = dict[str, object]  # the numbers and words behind a notch that a ring made
+MoveSound = tuple[str, dict[str, float], tuple[tuple[float, ...], ...], Sounds | None]
 Status = Literal["prepped", "left", "skipped", "kept", "failed"]
 LOSSY_CONTAINERS = ("MP3", "OGG")
 
@@ -75,7 +78,7 @@ class PlannedMove:
     that definition. ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a compressor has none, a de-esser those of half
     its band, and ``linear_phase`` half of it, run forward and backward.
     ``found`` is the evidence behind a notch that a ring made; ``note`` is there where a note made the move, or turned a
-    ring's notch up or down.
+    ring's notch up or down. ``only`` says where it is made, None for everywhere.
     """
 
     kind: str
@@ -85,18 +88,30 @@ class PlannedMove:
     sections: tuple[tuple[float, ...], ...] = ()
     found: Evidence | None = None
     note: NoteMark | None = None
+    only: Only | None = None
 
     @property
     def runs_as_sections(self) -> bool:
         """Whether its sections, run forward once, are the whole move."""
-        return self.kind not in ("compress", "de_ess") and not self.settings.get("linear_phase")
+        return not KINDS[self.kind].own_stage and not self.settings.get("linear_phase")
+
+    @property
+    def has_no_state(self) -> bool:
+        """Whether each sample of its result depends on that sample alone."""
+        return self.kind in ("gain", "polarity")
 
     @property
     def gain_sections(self) -> tuple[tuple[float, ...], ...]:
         """Sections whose gain is the move's; none where that depends on the sound."""
         if self.settings.get("linear_phase"):
             return (*self.sections, *self.sections)
-        return () if self.kind == "de_ess" else self.sections
+        return () if KINDS[self.kind].own_stage else self.sections
+
+    @property
+    def sound(self) -> MoveSound:
+        """What of it decides samples."""
+        only = None if self.only is None else self.only.sound
+        return self.kind, self.settings, self.sections, only
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -137,7 +152,7 @@ class Sound:
     seed: int | None
     dither: str | None
     deliver_as: DeliverAs | None
-    moves: tuple[tuple[str, dict[str, float], tuple[tuple[float, ...], ...]], ...]
+    moves: tuple[MoveSound, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -199,7 +214,7 @@ class PlanItem:
             seed=self.seed,
             dither=None if self.seed is None else self.dither,
             deliver_as=self.deliver_as,
-            moves=tuple((move.kind, move.settings, move.sections) for move in self.moves),
+            moves=tuple(move.sound for move in self.moves),
         )
 
     def as_json(self) -> Plain:

@@ -13,11 +13,13 @@ import numpy as np
 
 from stemwright.dsp.sections import design
 from stemwright.plan.items import TIMES_DEFINED, DeliverAs, InputFacts, PlanItem, PlannedMove
+from stemwright.plan.only import only_at
+from stemwright.recipes.moves import KINDS
 from stemwright.stems.info import output_spec
 from stemwright.stems.resample import length_at
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from stemwright.plan.assignment import Assignment
     from stemwright.recipes.moves import Move
@@ -89,7 +91,8 @@ def plan_stem(
         subtype=info.subtype,
     )
     moves, messages = resolve(assignment.moves, info.rate_hz, rings, assignment.because)
-    messages = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *messages)
+    moves, outside = placed(moves, assignment, info.rate_hz, info.frames)
+    messages = (*(f"{name} is not made: {reason}" for name, reason in assignment.aside.items()), *messages, *outside)
     if not moves:
         why = "none of its recipe's moves is needed here" if assignment.moves or assignment.aside else assignment.why
         as_received = DeliverAs(
@@ -99,6 +102,26 @@ def plan_stem(
     return written_as(
         replace(item, input=received, status="prepped", moves=moves, messages=messages), output_spec(info, bits)
     )
+
+
+def placed(
+    moves: Sequence[PlannedMove], assignment: Assignment, rate_hz: int, frames: int
+) -> tuple[tuple[PlannedMove, ...], tuple[str, ...]]:
+    """Return moves with the samples they are made in, and what to say of those that the stem has no room for."""
+    asked = {move.name: move.only for move in assignment.moves if move.only}
+    made: list[PlannedMove] = []
+    notes: dict[str, None] = {}
+    for move in moves:
+        name = str(move.found["asked_by"]) if move.found is not None else move.name  # a notch stands for the rings' move
+        if name not in asked:
+            made.append(move)
+            continue
+        only = only_at(asked[name], assignment.places[name], rate_hz, frames)
+        if only is None:
+            notes[f"{name} is not made: the stem ends before {', '.join(asked[name])}"] = None
+        else:
+            made.append(replace(move, only=only))
+    return tuple(made), tuple(notes)
 
 
 def written_as(item: PlanItem, spec: OutputSpec) -> PlanItem:
@@ -144,7 +167,7 @@ def resolve(
             messages.extend(found.messages)
             continue
         sections = sections_of(move.kind, move.settings, rate_hz)
-        if sections or move.kind == "compress":
+        if sections or KINDS[move.kind].own_stage:
             why = f"{move.why} ({because[move.name]})" if move.name in because else move.why
             settings = {key: value for key, value in move.settings.items() if key != "linear_phase" or value}
             if move.kind == "compress":
@@ -166,14 +189,14 @@ def _ahead(name: str, sections: tuple[tuple[float, ...], ...], rate_hz: int) -> 
 
 
 def sections_of(kind: str, settings: Mapping[str, float], rate_hz: int) -> tuple[tuple[float, ...], ...]:
-    """Return a move's rows ``b0 b1 b2 a0 a1 a2``; none for a compressor or a move that changes nothing.
+    """Return a move's rows ``b0 b1 b2 a0 a1 a2``; none for a stage that needs none, or a move that changes nothing.
 
     Of a de-esser they are half of its band, of a high-pass with linear phase the half that is run each way.
     """
-    if kind == "compress":
-        return ()
     if kind == "de_ess":
         settings, kind = {"freq_hz": settings["freq_hz"], "slope_db_oct": 6.0}, "high_pass"
+    elif KINDS[kind].own_stage:
+        return ()
     elif settings.get("linear_phase"):
         settings = half_way(settings)
     if kind == "polarity":

@@ -61,7 +61,17 @@ def describe(kind: str, settings: Mapping[str, float]) -> str:
 
 def in_short(moves: Iterable[PlannedMove]) -> str:
     """Return a stem's moves on one line."""
-    return " · ".join(describe(move.kind, move.settings) for move in moves)
+    return " · ".join(described(move) for move in moves)
+
+
+def described(move: PlannedMove) -> str:
+    """Return one planned move in short, with where it is made: ``bell 3 kHz +1.5 dB q 1 only hook``."""
+    return f"{describe(move.kind, move.settings)}{places_of(move)}"
+
+
+def places_of(move: PlannedMove) -> str:
+    """Return where a move is made, after a space: `` only hook``; nothing for everywhere."""
+    return "" if move.only is None else f" only {', '.join(move.only.said)}"
 
 
 def level(value: float | None) -> str:
@@ -97,6 +107,10 @@ def changes_in_short(before: Iterable[PlannedMove], after: Iterable[PlannedMove]
         was, now = old.get(key), new.get(key)
         if was is None or now is None or was.settings != now.settings:
             lines += [_change(was, now, one) for one in (now or was,) if one is not None]
+        elif was.only != now.only:
+            places = [places_of(each).strip() or "everywhere" for each in (was, now)]
+            moved = places if places[0] != places[1] else [f"{places[0]}, as it was", "where that is now"]
+            lines.append(f"{describe(now.kind, now.settings)} [{now.name}] {moved[0]} -> {moved[1]}")
         elif was.sections != now.sections:
             lines.append(f"{describe(now.kind, now.settings)} [{now.name}] designed anew")
     return lines
@@ -110,7 +124,7 @@ def _change(was: PlannedMove | None, now: PlannedMove | None, one: PlannedMove) 
         ends = [decibels(side["gain_db"]).removesuffix(" dB") if side else "0" for side in (old, new)]
         ends = ["0" if end == "+0" else end for end in ends]
         at = f" {frequency(one.settings['freq_hz'])}" if "freq_hz" in one.settings else ""
-        return f"{KINDS[one.kind]}{at} {ends[0]} -> {ends[1]} dB [{one.name}]"
+        return f"{KINDS[one.kind]}{at} {ends[0]} -> {ends[1]} dB{places_of(one)} [{one.name}]"
     if old is None or new is None:
-        return f"{describe(one.kind, one.settings)} [{one.name}] {'added' if old is None else 'taken out'}"
-    return f"{describe(one.kind, old)} -> {describe(one.kind, new)} [{one.name}]"
+        return f"{described(one)} [{one.name}] {'added' if old is None else 'taken out'}"
+    return f"{describe(one.kind, old)} -> {describe(one.kind, new)}{places_of(one)} [{one.name}]"

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from stemwright.plain import Plain
 
 MOVE_FIELDS = frozenset(field.name for field in fields(PlannedMove)) - {"settings"}
+LATER = frozenset({"only"})
 NO_DITHER = "none"
 # What an item is in JSON; messages are said about a plan and decide nothing in it.
 PLAN_KEYS = (
@@ -31,6 +32,9 @@ def item_as_json(item: PlanItem) -> Plain:
     data["dither"] = {"kind": NO_DITHER if seed is None else kind, "seed": seed}
     for move in data["moves"]:
         move.update(move.pop("settings"))
+        for key in LATER:  # what is not there is not written, so that plans from before there were such moves stay equal
+            if not move.get(key):
+                move.pop(key, None)
     return data
 
 
@@ -45,7 +49,8 @@ def item_of(data: Plain) -> PlanItem:
     dither = data["dither"]
     moves = [
         {
-            **{key: move[key] for key in MOVE_FIELDS},
+            **{key: move[key] for key in MOVE_FIELDS - LATER},
+            **{key: move[key] for key in LATER if move.get(key)},
             "settings": {key: value for key, value in move.items() if key not in MOVE_FIELDS},
         }
         for move in data["moves"]

@@ -168,7 +168,7 @@ def _changed(reading: Reading, change: Table | None, parent: Recipe) -> list[Mov
             reading.problem(place, where, unknown_move(name, parent.moves, parent.name))
             continue
         move, kind = moves[name], KINDS[moves[name].kind]
-        keys = [*(field.key for field in kind.fields), "why", "off", "when", "if_there"]
+        keys = [*(field.key for field in kind.fields), "why", "off", "when", "if_there", "only"]
         table = reading.table(node, where, keys, "a mapping of what changes, such as {gain: +2 dB}")
         if table is None:
             continue

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from stemwright.recipes.moves import KINDS, LINEAR_SLOPES, NOTE_KEYS, WHEN, Move, Names
 from stemwright.recipes.problems import hint, nearest, shown
 from stemwright.recipes.reading import below
-from stemwright.recipes.strict_yaml import Scalar, Table
+from stemwright.recipes.strict_yaml import Items, Scalar, Table
+from stemwright.recipes.times import looks_like_stretch, stretch
 from stemwright.recipes.units import show
 from stemwright.stems.limits import MOST_MOVES
 
@@ -19,18 +20,20 @@ if TYPE_CHECKING:
     from stemwright.recipes.reading import Reading
     from stemwright.recipes.strict_yaml import Node
 
+MOST_PLACES = 200
 EXAMPLE = "a move, such as {bell: {freq: 3 kHz, gain: -2 dB}}"
 
 
 @dataclass(frozen=True)
 class WrittenNotes:
-    """What stands beside a move's numbers; None for what was not written. ``if_there`` is a role or family."""
+    """What stands beside a move's numbers; None for what was not written. ``if_there`` is a role or family, ``only`` places."""
 
     name: str | None = None
     why: str | None = None
     off: bool | None = None
     when: str | None = None
     if_there: str | None = None
+    only: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True)
@@ -107,7 +110,26 @@ def read_notes(reading: Reading, table: Table, where: str) -> WrittenNotes:
         when = reading.choice(table.values["when"], below(where, "when"), WHEN)
     if "if_there" in table.values:
         if_there = reading.name(table.values["if_there"], below(where, "if_there"), "a role, such as lead vocal")
-    return WrittenNotes(name, why, off, when, if_there)
+    only = read_only(reading, table.values["only"], below(where, "only")) if "only" in table.values else None
+    return WrittenNotes(name, why, off, when, if_there, only)
+
+
+def read_only(reading: Reading, node: Node, where: str) -> tuple[str, ...] | None:
+    """Return the places a move is to be made in: a section's name, bars, a time, or a list of these."""
+    example = "a section such as hook, bars 5-8, a time such as 0:45-1:10, or a list of these"
+    entries = reading.items(node, where, example) if isinstance(node, Items) else [(where, node)]
+    if isinstance(node, Items) and not 1 <= len(entries) <= MOST_PLACES:
+        reading.problem(node, where, f"{len(entries)} places; allowed: 1 to {MOST_PLACES}")
+        return None
+    found = []
+    for way, item in entries:
+        text = reading.name(item, way, example)
+        wrong = stretch(text) if text is not None and looks_like_stretch(text) else None
+        if isinstance(wrong, str):
+            reading.problem(item, way, f"{wrong} ({shown(item.text if isinstance(item, Scalar) else '')})")
+        elif text is not None:
+            found.append(text)
+    return tuple(found) or None
 
 
 def _settings(reading: Reading, kind: Kind, node: Node, where: str) -> dict[str, float] | None:
@@ -221,8 +243,10 @@ def _plain(written: WrittenMove, names: Names) -> Move:
 def conditional(move: Move, notes: WrittenNotes) -> Move:
     """Return a move with the conditions written; ``when: always`` takes inherited ones away."""
     if notes.when == "always":
-        return replace(move, when=None, if_there=None)
-    return replace(move, when=notes.when or move.when, if_there=notes.if_there or move.if_there)
+        return replace(move, when=None, if_there=None, only=notes.only or ())
+    return replace(
+        move, when=notes.when or move.when, if_there=notes.if_there or move.if_there, only=notes.only or move.only
+    )
 
 
 def unknown_move(name: str, moves: Sequence[Move], parent: str) -> str:

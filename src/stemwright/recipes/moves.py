@@ -1,4 +1,4 @@
-"""Moves: the table of kinds, and a move resolved to numbers. A new kind is a new entry in `KINDS`, and nothing else here."""
+"""Moves: the table of kinds, and a move resolved to numbers. A new kind is a new entry in `_ALL`, and nothing else here."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from stemwright.recipes.units import UNITS, Quantity, show
 
-NOTE_KEYS = ("name", "why", "off", "when", "if_there")
+NOTE_KEYS = ("name", "why", "off", "when", "if_there", "only")
 WHEN = ("rumble", "always")
 
 
@@ -59,7 +59,8 @@ class Kind:
     """A kind of move.
 
     ``scalar`` is the field that may stand in place of the mapping (``- gain: -3 dB``), ``word`` the only word for a kind
-    without numbers (``- polarity: flip``). Of each pair in ``rising`` the first must be smaller.
+    without numbers (``- polarity: flip``). Of each pair in ``rising`` the first must be smaller. ``own_stage`` is for a kind
+    that sections cannot say: it is made by a stage of its own, whether it has sections or not.
     """
 
     name: str
@@ -68,6 +69,7 @@ class Kind:
     scalar: str | None = None
     word: str | None = None
     rising: tuple[tuple[str, str], ...] = ()
+    own_stage: bool = False
 
     def field(self, key: str) -> Field:
         """Return the field of this key; KeyError if there is none."""
@@ -94,6 +96,8 @@ class Move:
         Only done where intake finds rumble under the move's frequency.
     if_there : str or None
         Only done where the song has a stem of this role or family.
+    only : tuple of str
+        Sections, bars or times in which it is made, as written; empty for everywhere.
     """
 
     kind: str
@@ -103,6 +107,7 @@ class Move:
     settings: dict[str, float]
     when: str | None = None
     if_there: str | None = None
+    only: tuple[str, ...] = ()
 
 
 def _freq(highest: float, about: str) -> Field:
@@ -266,8 +271,8 @@ _ALL = (
         ),
     ),
     Kind(name="rings", about="Find frequencies that ring, and notch the worst.", fields=_RINGS, rising=(("from", "to"),)),
-    Kind(name="de_ess", about="Lower the top while it is most of the sound: sibilance.", fields=_DE_ESS),
-    Kind(name="compress", about="Lower what is louder than the threshold.", fields=_COMPRESS),
+    Kind(name="de_ess", about="Lower the top while it is most of the sound: sibilance.", fields=_DE_ESS, own_stage=True),
+    Kind(name="compress", about="Lower what is louder than the threshold.", fields=_COMPRESS, own_stage=True),
     Kind(name="gain", about="Louder or softer as a whole.", fields=(_gain(-48.0, 24.0, "How much."),), scalar="gain"),
     Kind(name="polarity", about="Turn the waveform upside down.", word="flip"),
 )

@@ -11,6 +11,7 @@ import sys
 from importlib import resources
 from typing import Any
 
+from stemwright.recipes.move_reading import MOST_PLACES
 from stemwright.recipes.moves import KINDS, WHEN, Field, Kind
 from stemwright.recipes.reading import LONGEST_NAME
 from stemwright.recipes.recipe import FAMILIES, HIGHEST_VERSION, SOUNDS
@@ -132,6 +133,11 @@ def _notes() -> JsonObject:
             **NAME_OR_NUMBER,
             "description": "Only where the song has a stem of this role or family.",
             "examples": ["lead vocal"],
+        },
+        "only": {
+            "description": "Only there: a section of session.yaml, bars, a time, or a list of these.",
+            "anyOf": [NAME_OR_NUMBER, {"type": "array", "minItems": 1, "maxItems": MOST_PLACES, "items": NAME_OR_NUMBER}],
+            "examples": ["hook", ["hook", "0:45-1:10"]],
         },
     }
 

@@ -15,6 +15,8 @@ from stemwright.recipes.moves import Field
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.strict_yaml import Scalar, Table, load
+from stemwright.recipes.timeline import KEYS as TIMELINE_KEYS
+from stemwright.recipes.timeline import Timeline, read_timeline
 from stemwright.stems.asked import fitting, is_one
 
 if TYPE_CHECKING:
@@ -24,7 +26,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.strict_yaml import Node
 
 FILE = "session.yaml"
-KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes")
+KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes", *TIMELINE_KEYS)
 DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
 STEM_KEYS = ("role", "leave", "skip", "why")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
@@ -97,6 +99,7 @@ class SessionSheet:
 
     ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder. ``kit``
     are stems, roles or folders (``drums/``) that hold one instrument together; ``recipes`` folders, from the song's own.
+    ``timeline`` is what it says of tempo, bars and sections.
     """
 
     song: str | None = None
@@ -106,6 +109,7 @@ class SessionSheet:
     reference: str | None = None
     kit: tuple[str, ...] = ()
     recipes: tuple[RecipeFolder, ...] = ()
+    timeline: Timeline = field(default_factory=Timeline)
     path: str = FILE
 
 
@@ -217,6 +221,7 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
         if "kit" in values
         else (),
         recipes=_recipes(reading, values["recipes"]) if "recipes" in values else (),
+        timeline=read_timeline(reading, values),
         path=file,
     )
 

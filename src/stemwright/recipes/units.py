@@ -17,7 +17,7 @@ from typing import Literal
 from stemwright.recipes.problems import shown
 
 Quantity = Literal[
-    "frequency", "gain", "depth", "level", "time", "percent", "ratio", "slope", "q", "count", "phase", "verdict"
+    "frequency", "gain", "depth", "level", "time", "percent", "ratio", "slope", "q", "count", "phase", "verdict", "tempo"
 ]
 
 _NUMBER = re.compile(r"(?P<sign>[-+]?)(?P<digits>[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE](?P<power>[-+]?[0-9]{1,3}))?")
@@ -59,6 +59,7 @@ UNITS: dict[Quantity, Units] = {
     "count": Units("a whole number", {}, "2"),
     "phase": Units("minimum or linear", {}, "linear", words=("minimum", "linear")),
     "verdict": Units("taken or offered", {}, "offered", words=("taken", "offered")),
+    "tempo": Units("a tempo in quarters a minute", {"bpm": 0}, "88 bpm"),
 }
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.dsp.loudness import Levels
 from stemwright.passes.story import short_changes
-from stemwright.plan.wording import KINDS, changes_in_short, decibels, describe, frequency, in_short, level
+from stemwright.plan.wording import KINDS, changes_in_short, decibels, described, frequency, in_short, level
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -124,7 +124,7 @@ def _row(row_id: str, entry: Entry, old: Entry | None, findings: Sequence[Findin
             MoveRow(
                 number=number,
                 kind=KINDS[move.kind],
-                short=describe(move.kind, move.settings),
+                short=described(move),
                 name=move.name,
                 why=move.why,
                 ring=move.found is not None,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from stemwright.plan.wording import decibels, describe, frequency
+from stemwright.plan.wording import decibels, describe, frequency, places_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -74,7 +74,11 @@ def _column(move: PlannedMove) -> str:
 
 
 def _short(move: PlannedMove) -> str:
-    """Return a move without what its column says already."""
+    """Return a move without what its column says already, with where it is made."""
+    return f"{_settings(move)}{places_of(move)}"
+
+
+def _settings(move: PlannedMove) -> str:
     settings = move.settings
     if move.kind in ("high_pass", "low_pass"):
         linear = " lin" if settings.get("linear_phase") else ""

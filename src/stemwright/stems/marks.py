@@ -20,13 +20,14 @@ TEMPO_BPM = (20.0, 999.0)
 
 @dataclass(frozen=True, kw_only=True)
 class Marks:
-    """``time_reference`` in samples since midnight, ``tempo_bpm`` in beats a minute, ``chunks`` in file order.
+    """``time_reference`` in samples since midnight, ``tempo_bpm`` and ``beats`` of the file, ``chunks`` in file order.
 
     ``surplus_bytes`` follow the last chunk the header speaks of; ``open_header`` is one that leaves the length open.
     """
 
     time_reference: int | None = None
     tempo_bpm: float | None = None
+    beats: int | None = None
     chunks: tuple[str, ...] = ()
     surplus_bytes: int = 0
     open_header: bool = False
@@ -55,11 +56,13 @@ def read_marks(path: Path, info: AudioInfo) -> Marks:
     kept, _ = read_kept(path, info)
     time_reference: int | None = None
     tempo_bpm: float | None = None
+    beats: int | None = None
     for chunk in kept:
         if chunk.id == b"bext" and len(chunk.payload) >= BEXT_FIXED:
             time_reference = int(struct.unpack_from("<Q", chunk.payload, BEXT_TIME)[0])
         elif chunk.id == b"acid" and len(chunk.payload) >= 24:
             tempo_bpm = tempo_bpm or _tempo(struct.unpack_from("<f", chunk.payload, 20)[0])
+            beats = struct.unpack_from("<I", chunk.payload, 12)[0] or None
         elif chunk.id == b"iXML":
             found = re.search(rb"<TEMPO>\s*([0-9.]{1,12})\s*</TEMPO>", chunk.payload, re.IGNORECASE)
             tempo_bpm = tempo_bpm or (_tempo(_number(found[1])) if found else None)
@@ -68,6 +71,7 @@ def read_marks(path: Path, info: AudioInfo) -> Marks:
         # A time reference of 0 is what a recorder without a clock writes.
         time_reference=time_reference or None,
         tempo_bpm=tempo_bpm,
+        beats=beats,
         chunks=tuple(chunk.id.decode("latin-1").strip() for chunk in kept),
         surplus_bytes=surplus,
         open_header=info.wave is not None and info.wave.promised_bytes is None,

@@ -51,19 +51,13 @@ def find_hum(windows: np.ndarray, rate_hz: float) -> Hum | None:
 
 def _series(spectra: np.ndarray, bin_hz: float, mains_hz: float) -> Hum | None:
     mean = spectra.mean(axis=0)
-    best: tuple[float, float, tuple[int, ...]] = (0.0, mains_hz, ())
-    for share in np.linspace(-at.MAINS_REACH, at.MAINS_REACH, 41):
-        base_hz = mains_hz * (1.0 + share)
-        found = [
-            (number, height_db)
-            for number in range(1, at.HUM_HARMONICS + 1)
-            if (height_db := _stands_out_db(mean, bin_hz, number * base_hz)) >= at.HUM_STANDS_OUT_DB
-        ]
-        total = sum(min(height_db, 40.0) for _, height_db in found)
-        if total > best[0]:
-            best = (total, base_hz, tuple(number for number, _ in found))
-    _, base_hz, numbers = best
-    steady = tuple(number for number in numbers if _is_steady(spectra, bin_hz, number * base_hz))
+    bases_hz = mains_hz * (1.0 + np.linspace(-at.MAINS_REACH, at.MAINS_REACH, 41))
+    numbers = np.arange(1, at.HUM_HARMONICS + 1)
+    heights_db = _stand_out_db(mean, np.rint(PADDED * np.outer(bases_hz, numbers) / bin_hz).astype(int))
+    found = heights_db >= at.HUM_STANDS_OUT_DB
+    best = int(np.where(found, np.minimum(heights_db, 40.0), 0.0).sum(axis=1).argmax())
+    base_hz = float(bases_hz[best])
+    steady = tuple(number for number in numbers[found[best]].tolist() if _is_steady(spectra, bin_hz, number * base_hz))
     if len(steady) < at.HUM_FOUND or not {1, 2} & set(steady):
         return None
     level_dbfs = max(db(float(_line(mean, bin_hz, number * base_hz).max()) * HANN_TONE, 10.0) for number in steady)
@@ -78,16 +72,18 @@ def _line(power: np.ndarray, bin_hz: float, freq_hz: float, reach: float = 0.5) 
     return power[..., max(low, 0) : high + 1]
 
 
-def _stands_out_db(mean: np.ndarray, bin_hz: float, freq_hz: float) -> float:
-    """Return how far a line is over the median beside it; nothing where it is not the highest point from foot to foot."""
-    line = _line(mean, bin_hz, freq_hz)
-    lobe = _line(mean, bin_hz, freq_hz, LOBE)
-    if len(line) == 0 or line.max() < lobe.max() or line.max() <= 0.0:
-        return 0.0
-    near, far = AROUND
-    sides = [_line(mean, bin_hz, freq_hz + side * bin_hz * (near + far) / 2.0, (far - near) / 2.0) for side in (-1, 1)]
-    around = float(np.median(np.concatenate(sides)))
-    return db(float(line.max()) / around, 10.0) if around > 0.0 else 0.0
+def _stand_out_db(mean: np.ndarray, places: np.ndarray) -> np.ndarray:
+    """Return how far lines are over the median beside them; nothing where one is not the highest point from foot to foot."""
+    near, far = (round(PADDED * bins) for bins in AROUND)
+    padded = np.pad(mean[: int(places.max()) + far + 1], far, mode="reflect")
+    around = np.lib.stride_tricks.sliding_window_view(padded, 2 * far + 1)
+    heights_db = np.zeros(places.shape)
+    for place in np.unique(places).tolist():
+        line, lobe = (around[place][far - round(PADDED * reach) : far + round(PADDED * reach) + 1] for reach in (0.5, LOBE))
+        if line.max() == lobe.max() > 0.0:
+            sides = np.concatenate([around[place][: far - near + 1], around[place][far + near :]])
+            heights_db[places == place] = db(float(line.max() / max(float(np.median(sides)), 1e-30)), 10.0)
+    return heights_db
 
 
 def _is_steady(spectra: np.ndarray, bin_hz: float, freq_hz: float) -> bool:

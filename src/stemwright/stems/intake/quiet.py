@@ -8,6 +8,7 @@ Hann-weighted mean. Aliases of what lies above are at least 35 dB down by the fi
 
 from __future__ import annotations
 
+import heapq
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -44,39 +45,42 @@ class QuietWindows:
         self._waiting = np.zeros(TAPS - SECOND)
         self._low = np.zeros(0)
         self._number = 0
-        self._kept: list[tuple[float, int, np.ndarray]] = []  # mean square, number, window
-        self._loudest = 0.0
+        self._kept: list[tuple[float, int, np.ndarray]] = []  # minus mean square, number, window: the loudest first
 
     def feed(self, rows: np.ndarray) -> None:
         """Take in the next block, shape (channels, frames); what is left over of 64 samples is not heard."""
         whole = rows.shape[1] // (self._first * SECOND) * (self._first * SECOND)
         if not whole:
             return
-        means = (rows[:, :whole].reshape(len(rows), -1, self._first) @ self._mean).sum(axis=0)
+        mixed = rows[0] if len(rows) == 1 else rows.sum(axis=0)
+        means = mixed[:whole].reshape(-1, self._first) @ self._mean
         joined = np.concatenate([self._waiting, means])
         self._waiting = joined[-(TAPS - SECOND) :]
         low = np.lib.stride_tricks.sliding_window_view(joined, TAPS)[::SECOND] @ self._taps
         self._low = np.concatenate([self._low, low])
-        while len(self._low) >= LENGTH:
-            self._keep(self._low[:LENGTH])
-            self._low = self._low[HOP:]
+        if len(self._low) < LENGTH:
+            return
+        windows = np.lib.stride_tricks.sliding_window_view(self._low, LENGTH)[::HOP]
+        for window, level in zip(windows, windows.var(axis=1).tolist(), strict=True):
+            self._keep(window, level)
+        self._low = self._low[len(windows) * HOP :]
 
-    def _keep(self, window: np.ndarray) -> None:
-        level = float(window @ window) / LENGTH - float(window.mean()) ** 2
+    def _keep(self, window: np.ndarray, level: float) -> None:
         number = self._number
         self._number += 1
-        if level < SILENT or (len(self._kept) == MOST and level >= self._loudest):
+        if level < SILENT or (len(self._kept) == MOST and level >= -self._kept[0][0]):
             return
+        one = (-level, number, window.astype(np.float32))
         if len(self._kept) == MOST:
-            self._kept.remove(max(self._kept, key=lambda one: one[:2]))
-        self._kept.append((level, number, window.astype(np.float32)))
-        self._loudest = max(one[0] for one in self._kept)
+            heapq.heapreplace(self._kept, one)
+        else:
+            heapq.heappush(self._kept, one)
 
     def windows(self) -> np.ndarray:
         """Return the windows that do not overlap a quieter one, the quietest first, shape (windows, `LENGTH`)."""
         chosen: list[np.ndarray] = []
         taken: set[int] = set()
-        for _, number, window in sorted(self._kept, key=lambda one: one[:2]):
+        for _, number, window in sorted(self._kept, key=lambda one: (-one[0], one[1])):
             if not taken & set(range(number - LENGTH // HOP + 1, number + LENGTH // HOP)):
                 taken.add(number)
                 chosen.append(window)

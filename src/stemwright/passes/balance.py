@@ -1,0 +1,119 @@
+"""Balance of a song: its stems as its newest pass has them, or as received before the first, judged round the one in front."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stemwright.errors import SongError
+from stemwright.passes.matrices import as_prepped, matrices
+from stemwright.plan.balance import Balance, Beat, Covered, judge
+from stemwright.plan.sections import when
+from stemwright.plan.wording import decibels, frequency
+from stemwright.recipes.times import clock
+from stemwright.stems.asked import find
+from stemwright.stems.names import pairs
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from stemwright.passes.prep import Look
+    from stemwright.plain import Plain
+    from stemwright.plan.items import PlanItem
+    from stemwright.recipes.timeline import Timeline
+
+LEAD = ("lead vocal", "vocal sample")
+
+
+@dataclass(frozen=True, kw_only=True)
+class Judged:
+    """A song's balance. ``lines`` say each place in words, and ``moves`` the recipe lines that would bring the front back."""
+
+    heard_as: str
+    balance: Balance
+    timeline: Timeline
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Each covered place in words, worst first."""
+        return tuple(said(place, self.timeline) for place in self.balance.covered)
+
+    def as_json(self) -> Plain:
+        """Return it as plain JSON values."""
+        from stemwright.plain import plain  # noqa: PLC0415
+
+        data: Plain = plain(self.balance)
+        for place, one in zip(data["covered"], self.balance.covered, strict=True):
+            place["when"] = when(self.timeline, one.start_s)
+            place["move"] = None if one.cure is None else move_line(one)
+        return {"heard_as": self.heard_as, **data}
+
+
+def balance(seen: Look, items: list[PlanItem], executor: Executor, front: str | None = None) -> Judged:
+    """Judge a song.
+
+    Parameters
+    ----------
+    seen : Look
+        The song, looked at with hashes.
+    items : list of PlanItem
+        What is done to its stems: the newest pass's plan, or none.
+    executor : Executor
+    front : str, optional
+        The stem in front; without one the lead vocal.
+
+    Raises
+    ------
+    SongError
+        If there is no lead vocal and no other stem was named, or nothing beside it.
+    """
+    wanted = {stem: fact.source for stem, fact in seen.facts.items() if fact.usable and not seen.assignments[stem].skip}
+    roles = {stem: recipe.role if (recipe := seen.assignments[stem].recipe) else None for stem in wanted}
+    chosen = find(front, roles, "this song") if front is not None else _lead(roles)
+    if not chosen:
+        raise SongError(f"{seen.song.folder.name}: no lead vocal in this song; name the stem in front with --front STEM")
+    sides = pairs(tuple(wanted))
+    together = sorted({*chosen, *(sides[stem] for stem in chosen if stem in sides)})
+    if not wanted.keys() - set(together):
+        raise SongError(f"{seen.song.folder.name}: nothing is there beside {', '.join(together)}, so nothing can cover it")
+    power = matrices(seen.song, wanted, executor)
+    moves = {item.stem: item for item in items if item.input is not None}
+    for stem, item in moves.items():
+        if stem in power and item.moves:
+            power[stem] = as_prepped(power[stem], item.moves, item.received.rate_hz)
+    voice = any((recipe := seen.assignments[stem].recipe) is not None and recipe.family == "vocals" for stem in together)
+    heard_as = seen.last.name if seen.last is not None else "received"
+    return Judged(heard_as=heard_as, balance=judge(Beat(power, together, voice=voice)), timeline=seen.sheet.timeline)
+
+
+def _lead(roles: dict[str, str | None]) -> list[str]:
+    for role in LEAD:
+        found = [stem for stem, each in roles.items() if each == role]
+        if found:
+            return found
+    return []
+
+
+def said(place: Covered, timeline: Timeline) -> str:
+    """Say one covered place in words."""
+    bands = ", ".join(f"{frequency(round(low, -1))} to {frequency(round(high, -1))}" for low, high in place.bands_hz)
+    who = (
+        " and ".join(f"{each.stem} ({each.over_db:+.0f} dB to it there)" for each in place.culprits)
+        or "nothing that is here"
+    )
+    length = place.end_s - place.start_s
+    return (
+        f"{when(timeline, place.start_s)} for {length:.1f} s: {place.drop:.2f} under the median, by {who}; most at {bands}"
+    )
+
+
+def move_line(place: Covered) -> str:
+    """Return the smallest move as a recipe has it, with where it is made."""
+    cure = place.cure
+    if cure is None:
+        return ""
+    what = f"gain: {decibels(cure.gain_db)}"
+    if cure.freq_hz is not None:
+        what = f"bell: {{freq: {frequency(cure.freq_hz)}, gain: {decibels(cure.gain_db)}, q: {cure.q:g}}}"
+    there = f"{clock(round(place.start_s, 2))}-{clock(round(place.end_s, 2))}"
+    return f"{what}, only: {there}"
