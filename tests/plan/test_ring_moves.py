@@ -149,3 +149,12 @@ def test_what_rings_prints_leads_with_what_to_do_and_fits_80_columns(make_song, 
     assert lines[0] == "rung.wav: 1 to take, 2 to leave"
     assert re.match(r"take    (2\.99|3\b)\S* kHz  \+1[12]", lines[2])
     assert [line for line in lines if len(line) > 80] == []
+
+
+@pytest.mark.parametrize("bad", [np.nan, np.inf, 1e25])
+def test_rings_are_not_looked_for_in_what_is_no_sound(tmp_path, capsys, bad):
+    audio = rung()
+    audio[1000] = bad
+    soundfile.write(tmp_path / "rung.wav", audio, RATE_HZ, "FLOAT")
+    assert main(["rings", str(tmp_path / "rung.wav")]) == 2
+    assert "rung.wav: holds samples that are no numbers, or 180 dB over full scale" in capsys.readouterr().err

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from stemwright.dsp.rings import RingFinder, RingSettings
 from stemwright.errors import AudioError
 from stemwright.stems.audio import probe, read_blocks
+from stemwright.stems.limits import are_numbers
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -59,6 +60,8 @@ def rings_in(file: Path, *, from_hz: float, to_hz: float, at_most: int, least_db
     info = probe(file)
     finder = RingFinder(info.rate_hz, info.channels)
     for block in read_blocks(file, info):
+        if info.bits is None and not are_numbers(block):
+            raise AudioError(f"{file}: holds samples that are no numbers, or 180 dB over full scale; ask for it again")
         finder.feed(block)
     rings = finder.finish(every)
     # Candidates come in the same order at any certainty, so what a move takes is among those listed.
