@@ -231,6 +231,8 @@ def _only_filter(items: Sequence[Item], moves: Sequence[Item]) -> bool:
 def _is_before(items: Sequence[Item]) -> bool:
     """Whether "before" is a time and no place: not "a breath before the verse"."""
     said = next((item for item in items if item.has("before")), None)
+    if said is not None and items[0] is said and said.text in ("first time", "the first time"):
+        return False  # "first time my drums sound like my drums"
     if said is None or said.text != "before":
         return said is not None
     following = next(
