@@ -210,7 +210,9 @@ class CallNames:
         """Return the one stem with a letter and a number in its name: b 3, where it is no version, pass or Q."""
         if len(phrase) != 2 or len(phrase[0]) != 1 or phrase[0] in "vpq" or not phrase[1].isdigit():
             return ()
-        found = self._sides(stem for stem, raw in self._raw.items() if set(phrase) <= raw and "".join(phrase) in self._joined[stem])
+        found = self._sides(
+            stem for stem, raw in self._raw.items() if set(phrase) <= raw and "".join(phrase) in self._joined[stem]
+        )
         return found if len(found) == 1 or self._one_pair(found) else ()
 
     def _of_hats(self, phrase: Phrase) -> tuple[str, ...]:
