@@ -404,3 +404,8 @@ def test_a_time_before_a_complaint_is_no_gain():
 def test_brighter_that_is_not_wanted_is_not_darker():
     with pytest.raises(NoteError):
         asks("The piano isn't dull and I don't want it brighter")
+
+
+def test_the_rest_that_something_is_held_against_is_not_what_is_meant():
+    found = read("Kick is boomy, one note rings way more than the rest", targets_of(SONG), VOCABULARY)
+    assert {ask.stems for ask in found.asks} == {(KICK,)}
