@@ -324,3 +324,88 @@ def test_a_role_of_that_very_name_counts_before_what_several_are_called():
     song = (*SONG, Stem("EP soft.wav", "keys", "music"))
     assert asks("keys: more bite", song) == [({"EP soft.wav"}, "bite", 1.0, None)]
     assert asks("keys: more bite", SONG) == [({PIANO}, "bite", 1.0, None)]
+
+
+BAND = (
+    Stem("909_CH.wav", "hats", "drums"),
+    Stem("909_OH.wav", "hats", "drums"),
+    Stem("909_Ride.wav", "cymbals", "drums"),
+    Stem("B4_Horns.wav", "brass", "music"),
+    Stem("B4_BariSax.wav", "woodwinds", "music"),
+    Stem("17_B3.wav", "organ", "music"),
+    Stem("SubDrone.wav", "sub bass", "music"),
+    Stem("GlassPad.wav", "pad", "music"),
+    Stem("SY_Lead.wav", "synth lead", "music"),
+    Stem("MV_Lead.wav", "lead vocal", "vocals"),
+)
+
+
+# Which file each name means: what stands in the file's name, or what the trade calls it. Common practice, no source.
+@pytest.mark.parametrize(
+    ("name", "stem"),
+    [
+        ("open hat", "909_OH.wav"),
+        ("closed hat", "909_CH.wav"),
+        ("OH", "909_OH.wav"),
+        ("horns", "B4_Horns.wav"),
+        ("B3", "17_B3.wav"),
+        ("drone", "SubDrone.wav"),
+        ("lead", "MV_Lead.wav"),
+    ],
+)
+def test_a_name_that_stands_in_a_file_s_name_means_that_file(name, stem):
+    assert asks(f"{name}: 1 dB louder", BAND) == [({stem}, "loud", 1.0, 1.0)]
+
+
+@pytest.mark.parametrize("name", ["flute", "tuba", "clarinet"])
+def test_an_instrument_is_not_another_one_of_its_section(name):
+    with pytest.raises(NoteError, match=f"no {name} in this song"):
+        asks(f"{name} louder", BAND)
+
+
+def test_a_shaker_alone_is_no_drums():
+    with pytest.raises(NoteError, match="no drums in this song"):
+        asks("drums too loud", (Stem("egg.wav", "shaker", "drums"), SONG[0]))
+
+
+@pytest.mark.parametrize("text", ["piano down 3 at 3k? sorry I mean 300", "piano +2 at 2k, no wait -2 at 3k"])
+def test_a_figure_that_is_taken_back_while_writing_is_refused(text):
+    with pytest.raises(NoteError, match="takes back what it has just said"):
+        asks(text)
+
+
+@pytest.mark.parametrize("text", ["keep the 280 cut on the kick", "kick: bite. Keep the kick at -3"])
+def test_what_was_set_and_is_to_be_kept_asks_for_nothing(text):
+    found = read(text, targets_of(SONG), VOCABULARY)
+    assert (found.asks, found.backs, found.kept_off) == ([], [], [KICK])
+
+
+def test_a_stem_that_is_not_to_go_back_stays():
+    found = read("the kick like pass 2, but not the hats like pass 2", targets_of(SONG), VOCABULARY)
+    assert [(back.stems, back.way, back.number) for back in found.backs] == [((KICK,), "pass", 2)]
+    assert found.kept_off == [HATS]
+
+
+@pytest.mark.parametrize(("text", "stems"), [("you moved the kick. move it back", (KICK,)), ("rev 2 for the kick", (KICK,))])
+def test_a_move_that_is_spoken_of_as_made_is_taken_back(text, stems):
+    assert [back.stems for back in read(text, targets_of(SONG), VOCABULARY).backs] == [stems]
+
+
+def test_between_two_frequencies_is_a_range():
+    (ask,) = parse("piano -2 dB between 180 and 240", targets_of(SONG), VOCABULARY).asks
+    assert dict(ask.exact.settings) == {"freq_hz": 207.85, "gain_db": -2.0, "q": 3.4641}  # sqrt(180 240); that over 60
+
+
+def test_a_time_before_a_complaint_is_no_gain():
+    found = read("0.22 hats too loud", targets_of(SONG), VOCABULARY)
+    assert (found.asks, [each.kind.name for each in found.not_ours]) == ([], ["automation"])
+
+
+def test_brighter_that_is_not_wanted_is_not_darker():
+    with pytest.raises(NoteError):
+        asks("The piano isn't dull and I don't want it brighter")
+
+
+def test_the_rest_that_something_is_held_against_is_not_what_is_meant():
+    found = read("Kick is boomy, one note rings way more than the rest", targets_of(SONG), VOCABULARY)
+    assert {ask.stems for ask in found.asks} == {(KICK,)}

@@ -40,7 +40,7 @@ DETERMINERS = (
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
-PLAIN = {"lo": "low", "hi": "high", "celli": "cello", "bone": "trombone"}
+PLAIN = {"lo": "low", "hi": "high", "celli": "cello", "bone": "trombone", "stl": "steel"}
 NAMES = ("role", "instrument", "group", "part")
 HATS = {"open": {"oh", "ohh", "open"}, "closed": {"ch", "chh", "closed"}, "close": {"ch", "chh", "closed"}}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
@@ -48,7 +48,8 @@ ALIKE = tuple(
     frozenset(each.split())
     for each in ("violin fiddle", "sax saxophone tenor", "uke ukulele", "timp timpani", "tamb tambo tambourine", "steel slide twang",
                  "vibe vibraphone", "xylo xylophone", "trumpet tpt horn cornet flugelhorn", "trombone tbn bone horn",
-                 "harmonium accordion")
+                 "harmonium accordion", "flute bansuri recorder piccolo",
+                 "supersaw saw stack arp stab chord")
 )  # fmt: skip
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
@@ -155,7 +156,7 @@ class CallNames:
         if not phrase or phrase[0] in DETERMINERS:
             return None
         roles = self._lexicon.whole(phrase, "role")
-        by_name = self._named(phrase)
+        by_name = self._numbered(phrase) or self._named(phrase)
         groups = self._lexicon.whole(phrase, "group")
         hats = self._of_hats(phrase)
         if hats:
@@ -192,8 +193,9 @@ class CallNames:
             sung = tuple(stem for stem in by_name if self._roles[stem][0] == "lead vocal")
             return "stem", sung or by_name  # of a lead synth and a lead vocal the one who sings
         own = telling(phrase) != telling(roles[0].split()) and roles[0] != "lead vocal"
-        if own and len(by_name) == 1 and by_name[0] not in found and phrase[0] in self._raw[by_name[0]]:
-            return "stem", by_name  # "the drone" is SubDrone, and not the pad
+        written = self.with_word(phrase[0]) if own and len(phrase) == 1 else ()
+        if written and not set(written) & set(found) and not any(self.has_words(stem, phrase) for stem in found):
+            return "stem", written  # "the drone" is SubDrone, and not the pad
         if found:
             return "role", found
         if by_name:
@@ -203,6 +205,15 @@ class CallNames:
             if len(self._sides(voices)) == 1 or self._one_pair(self._sides(voices)):
                 return "role", self._sides(voices)
         return "role", ()
+
+    def _numbered(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the one stem with a letter and a number in its name: b 3, where it is no version, pass or Q."""
+        if len(phrase) != 2 or len(phrase[0]) != 1 or phrase[0] in "vpq" or not phrase[1].isdigit():
+            return ()
+        found = self._sides(
+            stem for stem, raw in self._raw.items() if set(phrase) <= raw and "".join(phrase) in self._joined[stem]
+        )
+        return found if len(found) == 1 or self._one_pair(found) else ()
 
     def _of_hats(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the open hat, or the closed one, where file names tell them by initials."""

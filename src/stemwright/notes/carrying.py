@@ -29,7 +29,7 @@ def corrects_itself(sentence: str, before: str) -> bool:
 
 def undone(sentence: str, before: str) -> str:
     """Return a sentence with "move it back" as what it means behind "you moved the kick": undo that."""
-    return _MOVE_BACK.sub("undo that", sentence) if _MOVED.search(before) or _MOVED.search(sentence) else sentence
+    return _MOVE_BACK.sub("undo it", sentence) if _MOVED.search(before) or _MOVED.search(sentence) else sentence
 
 
 def said_already(ask: Ask, before: list[Ask]) -> bool:

@@ -175,7 +175,8 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
                 parts.append(Clause(joined_by=_joined_by(item, here)))
         elif item.has("but not for") and not item.names:
             leaving = _many(here) and not any(each.has("praise") or each.text in ("like", "love") for each in here.items)
-            parts += [] if leaving else [Clause(joined_by=";")]
+            back = any(each.has("before", "pass") for each in after)  # "but not the hat like pass 2": its reader needs it
+            parts += [] if leaving else [Clause(joined_by=";", items=[item] if back and item.text == "but not" else [])]
         elif leaving and item.target is not None:
             here.left_out.append(item)
         else:

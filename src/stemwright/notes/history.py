@@ -85,7 +85,7 @@ def _keeps_as_set(items: Sequence[Item]) -> bool:
 
 def _not_as_before(items: Sequence[Item]) -> bool:
     """Whether a stem is left out of going back: but not the hat like pass 2."""
-    said = [item for item in items if not item.idle or item.has("neg")]
+    said = [item for item in items if not item.idle or item.has("neg") or item.text == "but not"]
     back = pass_number(items) is not None or any(item.has("before") for item in items)
     asked = any(item.quality or item.has("undo", "praise", "past", "want", "direction", "turn", "enough") for item in said)
     return bool(said) and said[0].text in ("not", "but not") and back and not asked and any(item.names for item in items)
@@ -231,6 +231,8 @@ def _only_filter(items: Sequence[Item], moves: Sequence[Item]) -> bool:
 def _is_before(items: Sequence[Item]) -> bool:
     """Whether "before" is a time and no place: not "a breath before the verse"."""
     said = next((item for item in items if item.has("before")), None)
+    if said is not None and items[0] is said and said.text in ("first time", "the first time"):
+        return False  # "first time my drums sound like my drums"
     if said is None or said.text != "before":
         return said is not None
     following = next(

@@ -22,7 +22,10 @@ UNDER: Final = ("under", "behind", "below", "beneath")
 
 def halved(items: Sequence[Item]) -> bool:
     """Whether a clause asks for half the level."""
-    half = any(item.text == "half" or item.has("half") for item in items)
+    half = any(
+        (item.text == "half" or item.has("half")) and not any(each.text == "at" for each in items[max(0, at - 2) : at])
+        for at, item in enumerate(items)
+    )
     return half and any(item.quality == "loud" or item.text in ("half", "volume", "level") for item in items)
 
 

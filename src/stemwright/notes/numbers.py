@@ -22,7 +22,7 @@ _SPELLED: Final = tuple(
     (re.compile(pattern, re.IGNORECASE), digits)
     for pattern, digits in (
         ("[\u2212\u2013](?=\\s?\\.?\\d)", "-"),
-        (r"\bbetween (\d+(?:\.\d+)?)\s?(?:hz|(k)(?:hz)?)? and (?=\d)", r"at \1\2-"),
+        (r"\bbetween (\d+(?:\.\d+)?)\s?(?:hz|(k)(?:hz)?)? and (?=\d)", r"around \1\2-"),
         (rf"\bone and a half (?={_UNIT_DB})", "1.5 "),
         (rf"\b(\d+) and a half (?={_UNIT_DB})", r"\1.5 "),
         (rf"\bhalf (?:an? |of an? )?(?={_UNIT_DB}\b)", "0.5 "),

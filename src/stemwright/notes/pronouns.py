@@ -33,7 +33,7 @@ OF_VOICES = (
     "intimate",
 )
 OVERALL = ("all", "overall", "general", "in general")
-BESIDE = ("below", "above", "under", "over", "at")
+BESIDE = ("below", "above", "under", "over", "around")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -66,7 +66,7 @@ def meant_by(clause: Clause, targets: Targets, context: Context) -> Meant:
         If it is about the voice of somebody, and the song has several.
     """
     items = [*(item for item in clause.heads if item.has("every", "other")), *clause.items]
-    if any(item.has("other") for item in items):
+    if any(item.has("other") and not _held(items, at) for at, item in enumerate(items)):
         rest = tuple(stem for stem in targets.everything.stems if stem not in context.named)
         return Meant(stems=rest, named=False, explicit=True)
     voice = targets.called(("vocal",))
@@ -83,6 +83,11 @@ def meant_by(clause: Clause, targets: Targets, context: Context) -> Meant:
     if of_a_voice and len(voices) == 1:
         return Meant(stems=voices, called="vocal")
     return _sound_that_is_a_name(items, targets)
+
+
+def _held(items: Sequence[Item], at: int) -> bool:
+    """Whether a clause only holds somebody against the rest: one note louder than the rest."""
+    return any(item.text == "than" for item in items[max(0, at - 2) : at])
 
 
 def _is_everything(items: Sequence[Item], context: Context) -> bool:
