@@ -37,6 +37,10 @@ class RecipeError(StemwrightError):
         self.problems = tuple(problems)
         super().__init__("\n".join(self.problems))
 
+    def __reduce__(self) -> tuple[type[RecipeError], tuple[tuple[str, ...]]]:
+        # What pickle would hand over is the text, and a text is a sequence of letters.
+        return type(self), (self.problems,)
+
 
 class SongError(StemwrightError):
     """The song folder, a stem named on the command line, or a pass asked for is not usable."""

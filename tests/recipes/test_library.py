@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import pickle
 from pathlib import Path
 
 import pytest
@@ -92,3 +93,9 @@ def test_every_house_recipe_names_its_schema_in_its_first_line():
     first = "# yaml-language-server: $schema=../src/stemwright/recipes/schemas/recipe.schema.json\n"
     recipes = load_library([house_dir()]).recipes.values()
     assert [recipe.name for recipe in recipes if not recipe.text.startswith(first)] == []
+
+
+def test_its_errors_come_back_whole_from_another_process():
+    error = pickle.loads(pickle.dumps(RecipeError(["hats.yaml:1:1: first", "hats.yaml:2:1: second"])))  # noqa: S301 - our own
+    assert error.problems == ("hats.yaml:1:1: first", "hats.yaml:2:1: second")
+    assert str(error) == "hats.yaml:1:1: first\nhats.yaml:2:1: second"

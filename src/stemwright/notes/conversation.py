@@ -43,7 +43,6 @@ class Conversation:
         self._reading = Reading()
         self._before: tuple[str, ...] = ()
         self._named: list[str] = []
-        self._rest_kept = False
         self._praised = False
         self._moves: tuple[Item, ...] = ()
         self._asked: tuple[Clause, str] | None = None

@@ -11,8 +11,6 @@ if TYPE_CHECKING:
 
     from stemwright.notes.items import Item
 
-BEFORE = ("place", "ordinal")
-
 
 def when_in(items: Sequence[Item], *, everywhere: bool) -> tuple[When | None, list[Item]]:
     """Return the place in time that a clause names, and the items that name it; none where it says "everywhere" too."""

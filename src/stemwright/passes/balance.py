@@ -67,7 +67,11 @@ def balance(seen: Look, items: list[PlanItem], executor: Executor, front: str | 
     SongError
         If there is no lead vocal and no other stem was named, or nothing beside it.
     """
-    wanted = {stem: fact.source for stem, fact in seen.facts.items() if fact.usable and not seen.assignments[stem].skip}
+    wanted = {
+        stem: (fact.source, fact.sha256)
+        for stem, fact in seen.facts.items()
+        if fact.usable and fact.sha256 is not None and not seen.assignments[stem].skip
+    }
     roles = {stem: recipe.role if (recipe := seen.assignments[stem].recipe) else None for stem in wanted}
     chosen = find(front, roles, "this song") if front is not None else _lead(roles)
     if not chosen:

@@ -23,10 +23,7 @@ if TYPE_CHECKING:
     from stemwright.plan.items import PlanItem, PlannedMove
 
 _GRID = np.linspace(0.0, np.pi, 512)
-_LEFT_OUT = {
-    "linear_phase",
-    TIMES_DEFINED,
-}  # a setting that a plan leaves out where it is off, as plans did before there was one
+_LEFT_OUT = {"linear_phase", TIMES_DEFINED}  # which a plan leaves out where it is off, as plans did before there was one
 _DEFINED = Field(
     key="times", setting=TIMES_DEFINED, quantity="count", lowest=1.0, highest=1.0, about="The times have a definition."
 )

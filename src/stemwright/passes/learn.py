@@ -30,8 +30,6 @@ if TYPE_CHECKING:
     from stemwright.passes.manifest import Manifest
     from stemwright.plan.items import PlannedMove
 
-SAME = 0.005
-
 
 @dataclass(frozen=True, kw_only=True)
 class Lesson:

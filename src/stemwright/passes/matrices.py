@@ -12,7 +12,6 @@ from stemwright.dsp.bands import CENTRES_HZ, BandMeter, powers
 from stemwright.dsp.prototypes import magnitude_db
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.opening import read_file_bytes
-from stemwright.stems.survey import file_sha256
 from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
@@ -29,15 +28,15 @@ LARGEST_BYTES = 512 << 20
 HEARD_FRAMES = 65536
 
 
-def matrices(song: SongFolder, files: Mapping[str, Path], executor: Executor) -> dict[str, np.ndarray]:
+def matrices(song: SongFolder, files: Mapping[str, tuple[Path, str]], executor: Executor) -> dict[str, np.ndarray]:
     """Return every stem's powers, float64, shape (frames, bands); what was heard before is not heard again.
 
     Parameters
     ----------
     song : SongFolder
         Where they are kept.
-    files : mapping of str to Path
-        The stems as received.
+    files : mapping of str to (Path, str)
+        The stems as received, each with the hash of its bytes.
     executor : Executor
         Hears them side by side.
 
@@ -47,12 +46,12 @@ def matrices(song: SongFolder, files: Mapping[str, Path], executor: Executor) ->
         If one cannot be read.
     """
     folder = song.passes_dir / FOLDER
-    jobs = {stem: executor.submit(_one, path, folder) for stem, path in files.items()}
+    jobs = {stem: executor.submit(_one, path, sha256, folder) for stem, (path, sha256) in files.items()}
     return {stem: powers(job.result()).astype(np.float64) for stem, job in jobs.items()}
 
 
-def _one(path: Path, folder: Path) -> np.ndarray:
-    place = folder / f"{file_sha256(path)}-{VERSION}.npy"
+def _one(path: Path, sha256: str, folder: Path) -> np.ndarray:
+    place = folder / f"{sha256}-{VERSION}.npy"
     found = _read(place)
     if found is not None:
         return found

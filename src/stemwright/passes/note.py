@@ -204,7 +204,6 @@ class _Work:
         self._song = song
         self._last = last
         self._power: dict[str, Any] = {}
-        self._plans: dict[str, dict[str, PlanItem]] = {}
         self.items = items
         self.answered: list[Answered] = []
         self.passed_over: list[str] = []

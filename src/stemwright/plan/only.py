@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
     from stemwright.plan.sections import Span
 
-MOST_SPANS = 1000
 MOST_VARIANTS = 48  # each is a run of the moves from the first such one on; a hundred would take a hundred times as long
 
 
@@ -44,11 +43,6 @@ class Only:
         listed = ", ".join(times[:4]) + (f" and {len(times) - 4} more" if len(times) > 4 else "")
         said = ", ".join(self.said)
         return f"only {listed}" if said == listed else f"only {said} ({listed})"
-
-    def at_rate(self, from_hz: int, to_hz: int) -> Only:
-        """Return it for the same stem at another rate."""
-        spans = tuple((round(start * to_hz / from_hz), round(end * to_hz / from_hz)) for start, end in self.spans)
-        return Only(said=self.said, fade_frames=round(FADE_SECONDS * to_hz), spans=spans)
 
 
 def only_at(said: Sequence[str], spans: Iterable[Span], rate_hz: int, frames: int) -> Only | None:

@@ -18,7 +18,6 @@ if TYPE_CHECKING:
     from stemwright.recipes.problems import Problems
     from stemwright.recipes.strict_yaml import Table
 
-Layer = dict[str, Draft]
 Key = tuple[int, str]
 LIFTING = ("gain_db", "makeup_db")
 
