@@ -10,12 +10,15 @@ All run in this process, so none pays for starting; `look` reads recipes and jud
 from __future__ import annotations
 
 import argparse
+import os
 import statistics
 import sys
 import tempfile
 import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line sets it
 
 import numpy as np
 import soundfile

@@ -22,6 +22,7 @@ from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.dither import COUNTED, STREAMED, Quantiser
 from stemwright.dsp.loudness import LevelMeter
 from stemwright.stems import samples
+from stemwright.stems.intake import breaks, quiet
 
 needs_kernels = pytest.mark.skipif(native.kernels is None, reason="NOT TESTED: this installation has no compiled kernels")
 # scipy's own builds may fuse multiply and add elsewhere; ours never do, and are held to plain Python below on every machine.
@@ -190,6 +191,32 @@ def test_the_ends_of_a_24_bit_word_are_packed_as_written_down():
     packed = bytes.fromhex("ffff7f 000080 ffffff 030201")
     assert bytes(samples.encode(words, "PCM_24")) == packed
     assert np.array_equal(samples.decode(bytearray(packed), "PCM_24", 1) * 2.0**23, words)
+
+
+@needs_kernels
+@given(
+    frames=st.integers(0, 3000), channels=st.integers(1, 3), width=st.sampled_from([1, 2, 8, 16]), seed=st.integers(0, 99)
+)
+def test_what_intake_listens_to_agrees_to_1e_12(frames, channels, width, seed):
+    rows = np.random.default_rng(seed).standard_normal((channels, frames))
+    made = [breaks.bends(rows[0]), quiet.folded(rows, width)]
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(native, "kernels", None)
+        twins = [breaks.bends(rows[0]), quiet.folded(rows, width)]
+    assert np.array_equal(made[0][0], twins[0][0])
+    assert made[0][1] == pytest.approx(twins[0][1], rel=1e-12)
+    assert made[1] == pytest.approx(twins[1], abs=1e-12)
+
+
+def test_bends_and_means_are_those_of_the_definition():
+    row = np.zeros(2 * 256 + 2)
+    row[300] = (
+        1.0  # second differences 1, -2, 1 at 298, 299, 300; 300 is one of every fourth, so 64 of them have the mean 1/64
+    )
+    highest, usual = breaks.bends(row)
+    assert highest.tolist() == [0.0, 2.0]
+    assert usual.tolist() == [0.0, 1.0 / 64.0]
+    assert quiet.folded(np.array([[1.0, 3.0, 5.0, 7.0, 9.0], [0.0, 0.0, 0.0, 0.0, 9.0]]), 2).tolist() == [1.0, 3.0]
 
 
 def name_in_a_new_process():

@@ -33,6 +33,10 @@ from stemwright.errors import StemwrightError
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+# Stems are worked on side by side already: threads of numpy's own for every product of a block take a core from another stem
+# and wait for each other in a loop. Read by numpy when it is loaded, so it stands here, before any command imports it.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 DONE, NEEDS_A_PERSON, REFUSED, OUR_BUG, INTERRUPTED = 0, 1, 2, 3, 130
 OUTPUT_ERRORS = (errno.ENOSPC, errno.EIO, errno.EBADF, errno.EDQUOT, errno.EFBIG)
 

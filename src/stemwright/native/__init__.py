@@ -17,8 +17,9 @@ from pathlib import Path
 
 import numpy as np
 
-INTERFACE = 4  # of the functions in kernels.c
+INTERFACE = 5  # of the functions in kernels.c
 CHUNK = 64  # as there
+CELL = 256  # as there
 _SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
 
 
@@ -55,6 +56,8 @@ class Kernels:
             2: _declared(library.stemwright_decode_16, None, _AT, _SIZE, _SIZE, _AT),
             3: _declared(library.stemwright_decode_24, None, _AT, _SIZE, _SIZE, _AT),
         }
+        self._bends = _declared(library.stemwright_bends, None, _AT, _SIZE, _AT, _AT)
+        self._folded = _declared(library.stemwright_folded, None, _AT, _SIZE, _SIZE, _SIZE, _AT)
         self._pack_24 = _declared(library.stemwright_pack_24, None, _AT, _SIZE, _AT)
 
     def cascade(self, sos: np.ndarray, state: np.ndarray, rows: np.ndarray, position: int) -> np.ndarray:
@@ -143,6 +146,24 @@ class Kernels:
         rows = np.empty((channels, len(flat) // (width * channels)))
         self._decode[width](_at(flat), *rows.shape, _at(rows))
         return rows
+
+    def bends(self, row: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Return the highest second difference of each whole `CELL` of a row, by size, and the mean size of every fourth.
+
+        Parameters
+        ----------
+        row : np.ndarray, shape=(frames,)
+            Contiguous; two frames more than the cells.
+        """
+        highest, usual = np.empty((2, max((len(row) - 2) // CELL, 0)))
+        self._bends(_at(row), len(highest), _at(highest), _at(usual))
+        return highest, usual
+
+    def folded(self, rows: np.ndarray, width: int) -> np.ndarray:
+        """Return the means over all channels and `width` frames of rows, shape (channels, frames), left-overs not counted."""
+        means = np.empty(rows.shape[1] // width)
+        self._folded(_at(rows), *rows.shape, width, _at(means))
+        return means
 
     def pack_24(self, flat: np.ndarray) -> np.ndarray:
         """Return the low three bytes of every int32, little-endian."""

@@ -1,7 +1,7 @@
 /* The loops a pass spends its time in: sections, level meter, dither and the bytes of 16- and 24-bit words.
  *
- * Everything here has a twin in numpy or scipy that gives the same bits (the meter: the same to 1e-12 of the energy put
- * in); tests hold the two together. So this file must stay free of anything that lets a compiler round differently: it is
+ * Everything here has a twin in numpy or scipy that gives the same bits (the meter, and what intake listens to: the same to
+ * 1e-12 of what is put in); tests hold the two together. So this file must stay free of anything that lets a compiler round differently: it is
  * built without contraction to fused multiply-adds, and refuses floating point that is wider than it says.
  *
  * Audio is planar float64: `rows` points at `channels` rows of `frames` samples, one after the other.
@@ -87,7 +87,7 @@ INLINE void restore_mode(fp_mode before) { (void)before; }
 #define LITTLE 0
 #endif
 
-#define INTERFACE 4 /* raised with every change of a signature below; native/__init__.py checks it */
+#define INTERFACE 5 /* raised with every change of a signature below; native/__init__.py checks it */
 #define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
 #define MOST 3      /* sections in flight at once */
 #define TINY 1e-60  /* -1200 dBFS: no sample of any file tells it from zero; as in dsp/cascade.py */
@@ -565,5 +565,49 @@ HOT void stemwright_pack_24(const int32_t *samples, ptrdiff_t count, uint8_t *by
     for (; n < count; n++, bytes += 3) {
         const uint32_t word = (uint32_t)samples[n];
         bytes[0] = (uint8_t)word, bytes[1] = (uint8_t)(word >> 8), bytes[2] = (uint8_t)(word >> 16);
+    }
+}
+
+/* How much a row bends: of each CELL of frames the highest second difference, by size, and the mean size of every fourth. Reads
+ * two samples beyond the last cell. */
+#define CELL 256 /* as in stems/intake/breaks.py */
+HOT void stemwright_bends(const double *row, ptrdiff_t cells, double *highest, double *usual)
+{
+    for (ptrdiff_t cell = 0; cell < cells; cell++, row += CELL) {
+        double most[8] = {0.0}, sums[2] = {0.0};
+        for (ptrdiff_t n = 0; n < CELL; n += 8) {
+            double bend[8];
+            for (int k = 0; k < 8; k++) {
+                bend[k] = fabs(row[n + k + 2] + row[n + k] - row[n + k + 1] - row[n + k + 1]);
+                most[k] = bend[k] > most[k] ? bend[k] : most[k];
+            }
+            sums[0] += bend[0];
+            sums[1] += bend[4];
+        }
+        double high = most[0];
+        for (int k = 1; k < 8; k++)
+            high = most[k] > high ? most[k] : high;
+        highest[cell] = high;
+        usual[cell] = (sums[0] + sums[1]) / (CELL / 4);
+    }
+}
+
+/* Means over all channels and `width` frames, from the start of the rows; what is left over is not read. */
+HOT void stemwright_folded(const double *rows, ptrdiff_t channels, ptrdiff_t frames, ptrdiff_t width, double *out)
+{
+    const ptrdiff_t count = frames / width;
+    const double share = 1.0 / (double)(width * channels);
+    for (ptrdiff_t n = 0; n < count; n++) {
+        double sums[4] = {0.0}; /* one alone would wait for itself at every sample */
+        for (ptrdiff_t channel = 0; channel < channels; channel++) {
+            const double *part = rows + channel * frames + n * width;
+            ptrdiff_t k = 0;
+            for (; k + 4 <= width; k += 4)
+                for (int lane4 = 0; lane4 < 4; lane4++)
+                    sums[lane4] += part[k + lane4];
+            for (; k < width; k++)
+                sums[0] += part[k];
+        }
+        out[n] = (sums[0] + sums[1] + sums[2] + sums[3]) * share;
     }
 }

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from stemwright import native
 from stemwright.stems.intake import thresholds as at
 from stemwright.stems.intake.heard import Breaks
 
 WIDEST = 4  # samples a click may be wide
-BESIDE = 256  # frames on each side that a click is held against
+BESIDE = native.CELL  # frames on each side that a click is held against
 MOST = 512  # places kept: a sound with more of them is made of them
 
 
@@ -32,27 +33,29 @@ class BreakSeeker:
         self._stride = max(self._shortest // 3, 1)
         self._overlap = self._longest + 2 * BESIDE
         self._held = np.zeros((channels, 0))
-        self._frames = 0  # before what is held
+        self._frames = 0
         self._clicks: set[int] = set()
         self._lost: set[int] = set()
 
     def feed(self, rows: np.ndarray) -> None:
         """Take in the next block, shape (channels, frames)."""
-        joined = np.concatenate([self._held, rows], axis=1)
-        for row in joined:
-            if len(self._lost) < MOST:
-                self._find_lost(row)
-            if len(self._clicks) < MOST:
-                self._find_clicks(row)
-        keep = min(joined.shape[1], self._overlap)
-        self._frames += joined.shape[1] - keep
-        self._held = joined[:, joined.shape[1] - keep :].copy()
+        # What lies across the border of two blocks is looked at by itself: joining whole blocks would copy everything.
+        seam = np.concatenate([self._held, rows[:, : self._overlap]], axis=1)
+        for part, start in ((seam, self._frames - self._held.shape[1]), (rows, self._frames)):
+            for row in part:
+                if len(self._lost) < MOST:
+                    self._find_lost(row, start)
+                if len(self._clicks) < MOST:
+                    self._find_clicks(row, start)
+        self._frames += rows.shape[1]
+        latest = rows if rows.shape[1] >= self._overlap else seam
+        self._held = latest[:, max(latest.shape[1] - self._overlap, 0) :].copy()
 
     def breaks(self) -> Breaks:
         """Return what was found; places within a hundredth of a second count once."""
         return Breaks(_apart(self._clicks, 2 * BESIDE), _apart(self._lost, self._longest))
 
-    def _find_lost(self, row: np.ndarray) -> None:
+    def _find_lost(self, row: np.ndarray, offset: int) -> None:
         zeros = np.flatnonzero(row[:: self._stride] == 0.0)
         if len(zeros) < 2:
             return
@@ -75,20 +78,18 @@ class BreakSeeker:
                 continue
             jumps = abs(row[start - 1]) / levels[0], abs(row[stop]) / levels[1]
             if max(jumps) >= at.LOST_JUMP and min(jumps) >= at.LOST_LEAST_JUMP:
-                self._lost.add(self._frames + start)
+                self._lost.add(offset + start)
 
-    def _find_clicks(self, row: np.ndarray) -> None:
-        cells = (len(row) - 2) // BESIDE
-        if cells < 1:
+    def _find_clicks(self, row: np.ndarray, offset: int) -> None:
+        highest, usual = bends(row)
+        if not len(highest):
             return
-        bend = _bends(row, 0, cells)
-        highest = np.maximum(bend.max(axis=1), -bend.min(axis=1))
-        usual = np.abs(bend[:, ::4]).mean(axis=1)  # a quarter of them says it well enough
         around = np.maximum(usual, np.maximum(np.append(usual[1:], 0.0), np.append(0.0, usual[:-1])))
         for cell in np.flatnonzero((highest >= at.CLICK_LEAST) & (highest > at.CLICK_MEAN * around)).tolist():
-            self._judge(row, cell * BESIDE + int(np.abs(bend[cell]).argmax()) + 1)
+            bend = np.diff(row[cell * BESIDE : (cell + 1) * BESIDE + 2], 2)
+            self._judge(row, cell * BESIDE + int(np.abs(bend).argmax()) + 1, offset)
 
-    def _judge(self, row: np.ndarray, place: int) -> None:
+    def _judge(self, row: np.ndarray, place: int, offset: int) -> None:
         if place < BESIDE or place + BESIDE > len(row):
             return  # seen whole with the block before or after
         near = slice(place - WIDEST - 2, place + WIDEST + 3)
@@ -103,16 +104,20 @@ class BreakSeeker:
             return
         if height < at.CLICK_OVER * float(np.quantile(bends, 0.98)) or height < at.CLICK_OVER_STEP * abs(right - left):
             return
-        self._clicks.add(self._frames + place)
+        self._clicks.add(offset + place)
 
 
-def _bends(row: np.ndarray, first: int, last: int) -> np.ndarray:
-    """Return the second differences of some cells, shape (cells, `BESIDE`)."""
-    part = row[first * BESIDE : last * BESIDE + 2]
+def bends(row: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return how much each cell of a row bends: its highest second difference, by size, and the mean size of every fourth."""
+    if native.kernels is not None:
+        return native.kernels.bends(row)
+    cells = max((len(row) - 2) // BESIDE, 0)
+    part = row[: cells * BESIDE + 2]
     bend = part[2:] + part[:-2]
     bend -= part[1:-1]
     bend -= part[1:-1]
-    return np.asarray(bend.reshape(-1, BESIDE))
+    bend = bend[: cells * BESIDE].reshape(-1, BESIDE)
+    return np.maximum(bend.max(axis=1), -bend.min(axis=1)), np.abs(bend[:, ::4]).mean(axis=1)
 
 
 def _apart(places: set[int], frames: int) -> tuple[int, ...]:

@@ -13,6 +13,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from stemwright import native
+
 if TYPE_CHECKING:
     from stemwright.stems.info import AudioInfo
 
@@ -23,6 +25,14 @@ LENGTH = 800  # frames at the low rate: about 0.6 s, so that a Hann window tells
 HOP = LENGTH // 4  # a gap of 0.8 s has a whole window in it wherever it begins
 MOST = 96  # windows kept: memory does not grow with the stem
 SILENT = 1e-12  # mean square: under it there is digital silence, and nothing to judge
+
+
+def folded(rows: np.ndarray, width: int) -> np.ndarray:
+    """Return means over all channels and `width` frames of rows, shape (channels, frames); what is left over is not counted."""
+    if native.kernels is not None:
+        return native.kernels.folded(rows, width)
+    count = rows.shape[1] // width
+    return np.asarray(rows.sum(axis=0)[: count * width].reshape(-1, width).sum(axis=1) / (width * len(rows)))
 
 
 class QuietWindows:
@@ -41,7 +51,6 @@ class QuietWindows:
         self.rate_hz = info.rate_hz / (self._first * SECOND)
         hann = np.hanning(TAPS + 2)[1:-1]
         self._taps = hann / hann.sum()
-        self._mean = np.full(self._first, 1.0 / (self._first * info.channels))
         self._waiting = np.zeros(TAPS - SECOND)
         self._low = np.zeros(0)
         self._number = 0
@@ -52,8 +61,7 @@ class QuietWindows:
         whole = rows.shape[1] // (self._first * SECOND) * (self._first * SECOND)
         if not whole:
             return
-        mixed = rows[0] if len(rows) == 1 else rows.sum(axis=0)
-        means = mixed[:whole].reshape(-1, self._first) @ self._mean
+        means = folded(rows, self._first)[: whole // self._first]
         joined = np.concatenate([self._waiting, means])
         self._waiting = joined[-(TAPS - SECOND) :]
         low = np.lib.stride_tricks.sliding_window_view(joined, TAPS)[::SECOND] @ self._taps
