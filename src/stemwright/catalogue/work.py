@@ -152,7 +152,7 @@ class Report:
     """Write the page of a song's newest pass."""
 
     executor: Executor
-    audio: str | None = "flac16"
+    audio: str | None = "mp3"
 
     def __call__(self, song: Listed, on_stem: OnStem) -> Outcome:  # noqa: ARG002 - counts songs
         """Do it."""
