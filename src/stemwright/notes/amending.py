@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.asking import SOFT
-from stemwright.notes.exact import gain_in
+from stemwright.notes.exact import a_q, a_slope, gain_in, within
+from stemwright.notes.frames import PieceError
 
 if TYPE_CHECKING:
     from stemwright.notes.clauses import Clause
@@ -22,6 +23,11 @@ def amended(last: Ask, clause: Clause) -> tuple[Ask, str] | None:
     last : Ask
         The ask before.
     clause : Clause
+
+    Raises
+    ------
+    PieceError
+        If a figure is out of range, or nothing that the move has.
     """
     if not _adds_only(last, clause):
         return None
@@ -33,7 +39,7 @@ def amended(last: Ask, clause: Clause) -> tuple[Ask, str] | None:
         return None
     if gain is not None:
         way = 1.0 if last.amount > 0 else -1.0
-        return replace(last, amount=way, gain_db=abs(gain) * way), f" {abs(gain):g} dB"
+        return replace(last, amount=way, gain_db=within(abs(gain) * way)), f" {abs(gain):g} dB"
     if soft is None:
         return None
     said = f", {'but ' if clause.joined_by == 'but' else ''}{soft.text}"
@@ -51,7 +57,7 @@ def _adds(item: Item, *, exact: bool) -> bool:
     if item.names or item.quality is not None or item.unknown:
         return False
     if item.figure is not None:
-        return item.figure.unit not in ("hz", "s", "") or item.figure.signed
+        return item.figure.unit in ("db", "q", "slope", "%") or (not item.figure.unit and item.figure.signed)
     verbs = exact and item.has("direction", "turn", "take")
     return item.idle or verbs or item.has("soft", "amount", "filter", "want")
 
@@ -59,12 +65,22 @@ def _adds(item: Item, *, exact: bool) -> bool:
 def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | None:
     assert last.exact is not None  # noqa: S101 - the caller has looked
     settings = dict(last.exact.settings)
-    q = next((item.figure.value for item in clause.items if item.figure is not None and item.figure.unit == "q"), None)
+    q, slope = (_figure(clause, unit) for unit in ("q", "slope"))
+    for figure, setting, what in ((gain, "gain_db", "dB"), (q, "q", "Q"), (slope, "slope_db_oct", "dB/oct")):
+        if figure is not None and setting not in settings:
+            raise PieceError(f"{figure:g} {what} is nothing that a {last.exact.kind.replace('_', '-')} has")
+    if slope is not None:
+        settings["slope_db_oct"] = a_slope(slope)
+        return replace(last, exact=replace(last.exact, settings=tuple(settings.items()))), f", {slope:g} dB/oct"
     narrow = any(item.has("filter") and item.value("filter") == "narrow" for item in clause.items)
     if "gain_db" not in settings or (gain is None and q is None and not narrow):
         return None
     if gain is not None:
-        settings["gain_db"] = abs(gain) * (-1.0 if settings["gain_db"] < 0 or gain < 0 else 1.0)
+        settings["gain_db"] = within(abs(gain) * (-1.0 if settings["gain_db"] < 0 or gain < 0 else 1.0))
     if q is not None:
-        settings["q"] = q
+        settings["q"] = a_q(q, last.exact.kind)
     return replace(last, exact=replace(last.exact, settings=tuple(settings.items()))), ""
+
+
+def _figure(clause: Clause, unit: str) -> float | None:
+    return next((item.figure.value for item in clause.items if item.figure is not None and item.figure.unit == unit), None)

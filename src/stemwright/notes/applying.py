@@ -124,7 +124,11 @@ def exactly(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem:
     if here is not None and here.note is not None:
         moves = [move for move in item.moves if move is not here]
         if gain_db is None:
-            return item
+            if here.settings == settings:
+                return item
+            steeper = replace(here, settings=settings, note=replace(here.note, said=with_said(here.note.said, said)))
+            made = at_amount(steeper, 1.0, item.received.rate_hz)
+            return replace(item, moves=with_notes(moves, [] if made is None else [made]))
         amount = here.note.amount + gain_db / here.note.base_db
         turned = at_amount(
             replace(here, note=replace(here.note, said=with_said(here.note.said, said))), amount, item.received.rate_hz

@@ -24,6 +24,7 @@ PAINFUL: Final = "killing"
 LEAST_AMOUNT, MOST_AMOUNT = 0.5, 2.0
 PERCENT_OF_A_STEP: Final = 20.0  # "20 % less": a plain step; common practice, no source
 SOFT: Final = 0.7
+HALF: Final = 0.5  # "half the harshness": half of a plain step
 FAR, NEAR = 6.0, 3.0  # a frequency and a word that lie this many times apart are not one thing; within NEAR they are
 
 
@@ -77,8 +78,10 @@ class Asker:
             return self._level(told)
         if gain is not None:
             asks = [told.ask(each.name, each.sign, self._step(each, gain, told.items, signed=signed)) for each in qualities]
-        elif halved(told.items):
+        elif halved(told.items) and all(each.name in LEVEL_WORDS for each in qualities):
             asks = [told.ask(LEVEL_WORD, 1.0, HALVED_DB)]
+        elif halved(told.items):
+            asks = [told.ask(each.name, each.sign * HALF) for each in qualities]
         else:
             asks = [
                 told.ask(each.name, each.sign * amount_in(told.items), wording=_wording(each, told.text))

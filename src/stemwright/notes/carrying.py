@@ -21,6 +21,33 @@ _MOVED: Final = re.compile(
 _MOVE_BACK: Final = re.compile(r"\b(?:move|shift|change) (?:it|them|that|him|her) back\b", re.IGNORECASE)
 
 
+_LIMIT: Final = re.compile(
+    r"\b(?:(?:no|not) (?:more|less) than|at (?:most|least)|up to)\b[^.;\n]*?\d\s*(?:db|%)", re.IGNORECASE
+)
+
+
+def is_a_limit(sentence: str) -> bool:
+    """Whether a sentence says how far a figure may go, and not how far it is to: no more than 2 dB."""
+    return _LIMIT.search(sentence) is not None
+
+
+def without_also(clause: Clause) -> Clause:
+    """Return a clause without a "too" at its end, where it means "also": make the hats darker too."""
+    said = [item for item in clause.items if not item.idle]
+    if len(said) + len(clause.heads) < 2 or not said or said[-1].text != "too":
+        return clause
+    return replace(clause, items=[item for item in clause.items if item is not said[-1]])
+
+
+def is_same_again(clause: Clause) -> bool:
+    """Whether a clause asks for what was asked before, of others: same for the hats, the hats need the same."""
+    same = any(item.text == "same" for item in clause.items)
+    pointing = any(
+        item.has("want") or (item.has("place") and item.text in ("for", "with", "on", "to")) for item in clause.items
+    )
+    return same and pointing and bool(clause.names)
+
+
 def corrects_itself(sentence: str, before: str) -> bool:
     """Whether somebody takes back a figure while writing: down 3 at 3k? sorry I mean 300."""
     found = _CORRECTED.search(sentence)
@@ -85,4 +112,7 @@ def text_of(sentence: str, clause: Clause) -> str:
     own = clause.items or clause.heads
     text = " ".join(sentence[own[0].start : own[-1].end].split())
     heads = [sentence[item.start : item.end] for item in clause.heads if item.start < own[0].start]
+    if clause.left_out:
+        inside = own[0].start <= clause.left_out[0].start < own[-1].end
+        text += "" if inside else f", but not {' and '.join(sentence[item.start : item.end] for item in clause.left_out)}"
     return f"{' and '.join(heads)}: {text}" if heads and clause.items else text

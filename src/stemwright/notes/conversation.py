@@ -6,7 +6,16 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.amending import amended
-from stemwright.notes.carrying import carried_on, corrects_itself, said_already, text_of, undone
+from stemwright.notes.carrying import (
+    carried_on,
+    corrects_itself,
+    is_a_limit,
+    is_same_again,
+    said_already,
+    text_of,
+    undone,
+    without_also,
+)
 from stemwright.notes.clauses import Clause, clauses_of
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import Ask, Back, Frame, PieceError
@@ -45,6 +54,8 @@ class Conversation:
         self._named: list[str] = []
         self._praised = False
         self._moves: tuple[Item, ...] = ()
+        self._amendable = False  # whether the clause right before made the last ask
+        self._latest: tuple[Clause, str] | None = None  # the clause that did, and its text
         self._asked: tuple[Clause, str] | None = None
         self._elsewhere: Clause | None = None
         self._loose: list[tuple[tuple[str, str], tuple[str, ...]]] = []
@@ -55,7 +66,9 @@ class Conversation:
         reading = self._reading
         before = ""
         for sentence in sentences_of(text):
-            if corrects_itself(sentence, before):
+            if is_a_limit(sentence):
+                reading.problems.append((sentence, "a limit is no request; write the figure that is wanted"))
+            elif corrects_itself(sentence, before):
                 reading.problems.append((sentence, "takes back what it has just said; write only what counts"))
             else:
                 self._sentence(undone(sentence, before))
@@ -84,17 +97,49 @@ class Conversation:
         inherited: float | None = None
         self._said_here: list[Ask] = []
         last: Clause | None = None
-        for clause in clauses_of(items):
+        for parted in clauses_of(items):
+            clause = without_also(parted)
             whole = carried_on(clause, last)
             text = text_of(plain, clause)
+            if self._refused(parted, clause, text) or self._same_again(whole, text):
+                self._amendable = False
+                continue
             if self._answers_open(whole, text):
                 continue
-            if self._approves(whole, text):
+            if self._approves(whole):
                 continue
-            if self._amended(whole) or (last is not None and self._goes_on(whole, last)):
+            if self._amended(whole, text) or (last is not None and self._goes_on(whole, last)):
                 continue
+            asked = len(self._reading.asks)
             inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
+            self._amendable = len(self._reading.asks) > asked
+            if self._amendable:
+                self._latest = whole, text
             last = whole
+
+    def _refused(self, parted: Clause, clause: Clause, text: str) -> bool:
+        """Refuse what only points at what was said before without saying it, or leaves a choice of figures."""
+        why = None
+        if parted is not clause and not any(not item.idle and not item.names for item in clause.items):
+            why = f'"too" says nothing by itself; write it out, as in: {text.removesuffix("too").strip()} brighter'
+        elif parted.joined_by == "or" and any(item.figure is not None for item in parted.items):
+            why = "which of the two figures? write one"
+        if why is None:
+            return False
+        self._reading.problems.append((text, why))
+        return True
+
+    def _same_again(self, clause: Clause, text: str) -> bool:
+        """Take "same for the hats" for the last thing asked, of them; without one it is not understood."""
+        if not is_same_again(clause):
+            return False
+        if self._latest is None:
+            self._reading.problems.append((text, "the same as what? write it out"))
+            return True
+        before, said = self._latest
+        again = replace(before, heads=clause.names, items=[item for item in before.items if not item.names])
+        self._clause(again, f"{text} ({said})", everywhere=False, inherited=None)
+        return True
 
     def _answers_open(self, clause: Clause, text: str) -> bool:
         """Take a clause of names alone for the answer to "for whom" of the clause right before: want it crisper; just the vox."""
@@ -108,7 +153,7 @@ class Conversation:
         self._clause(replace(before, heads=clause.names), f"{text}: {said}", everywhere=False, inherited=None)
         return True
 
-    def _approves(self, clause: Clause, text: str) -> bool:
+    def _approves(self, clause: Clause) -> bool:
         signs = [item for item in clause.items if item.has("approve")]
         named = [item for item in clause.names if item.target is not None and item.target.kind != "all"]
         others = any(
@@ -118,7 +163,6 @@ class Conversation:
         )
         if not signs or named or others:
             return False
-        del text
         self._reading.approved = True
         return True
 
@@ -131,10 +175,14 @@ class Conversation:
             return True
         return False
 
-    def _amended(self, clause: Clause) -> bool:
-        """Take a clause that only says more about the ask before it: by how much, how narrow, how subtly."""
+    def _amended(self, clause: Clause, text: str) -> bool:
+        """Take a clause that only says more about the ask right before it: by how much, how narrow, how subtly."""
         asks = self._reading.asks
-        found = amended(asks[-1], clause) if asks else None
+        try:
+            found = amended(asks[-1], clause) if asks and self._amendable else None
+        except PieceError as error:
+            self._reading.problems.append((text, str(error)))
+            return True
         if found is None:
             return False
         asks[-1], said = found

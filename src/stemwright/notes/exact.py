@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.frames import ExactMove, PieceError
 from stemwright.notes.leads import LIMITS
+from stemwright.recipes.moves import KINDS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -19,6 +20,7 @@ LOWEST_HZ, HIGHEST_HZ = 10.0, 40_000.0
 LEAST_BARE_HZ: Final = 20.0  # a figure without a unit from here on is Hz, under it dB, or kHz behind "at"
 NARROW_Q, BELL_Q, SHELF_Q, RING_Q = 10.0, 1.0, 0.7071, 20.0
 SLOPE_DB_OCT: Final = 12.0
+SLOPES_DB_OCT: Final = KINDS["high_pass"].field("slope").one_of
 LIMITS_Q: Final = {"notch": (0.5, 100.0), "bell": (0.1, 60.0)}
 MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
 
@@ -109,7 +111,7 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
         (item.figure.value for item in items if item.figure is not None and item.figure.unit == "slope"), SLOPE_DB_OCT
     )
     if kind in ("high_pass", "low_pass"):
-        return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", slope)))
+        return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", a_slope(slope))))
     gain, signed = gain_in(items)
     if (
         kind is None
@@ -161,10 +163,47 @@ def within(gain: float) -> float:
 
 def _q(items: Sequence[Item], kinds: Sequence[str], kind: str, low: float, high: float) -> float:
     written = next((item.figure.value for item in items if item.figure is not None and item.figure.unit == "q"), None)
+    if written is not None:
+        a_q(written, kind)
     if written is None:
         narrow = "narrow" in kinds or kind == "notch"
         written = NARROW_Q if narrow else SHELF_Q if "shelf" in kind else BELL_Q / 2 if "broad" in kinds else BELL_Q
         if high > low and kind == "bell":
             written = (low * high) ** 0.5 / (high - low)
-    lowest, highest = LIMITS_Q.get(kind, (0.3, 2.0))
-    return round(min(highest, max(lowest, written)), 4)
+    return round(written if _is_q(written, kind) else min(_q_range(kind), key=lambda end: abs(end - written)), 4)
+
+
+def a_slope(slope_db_oct: float) -> float:
+    """Return a slope that a pass filter can have.
+
+    Raises
+    ------
+    PieceError
+        If none has it.
+    """
+    if slope_db_oct not in SLOPES_DB_OCT:
+        raise PieceError(f"{slope_db_oct:g} dB/oct; a pass filter has {', '.join(f'{each:g}' for each in SLOPES_DB_OCT)}")
+    return slope_db_oct
+
+
+def a_q(q: float, kind: str) -> float:
+    """Return a Q that a move of a kind can have.
+
+    Raises
+    ------
+    PieceError
+        If it is out of its range.
+    """
+    if not _is_q(q, kind):
+        lowest, highest = _q_range(kind)
+        raise PieceError(f"a Q of {q:g}; a {kind.replace('_', ' ')} has {lowest:g} to {highest:g}")
+    return q
+
+
+def _is_q(q: float, kind: str) -> bool:
+    lowest, highest = _q_range(kind)
+    return lowest <= q <= highest
+
+
+def _q_range(kind: str) -> tuple[float, float]:
+    return LIMITS_Q.get(kind, (0.3, 2.0))

@@ -105,7 +105,6 @@ class Frame:
     kept_off: list[str] = field(default_factory=list)
     relation: Relation | None = None
     elsewhere: Kind | None = None
-    approved: bool = False
     praised: bool = False
     talk: list[str] = field(default_factory=list)
 

@@ -75,8 +75,8 @@ def _wholly(lead: Lead) -> float | None:
     """Return -1 for "is all click": there is too much of it."""
     if lead.item.text.split(" ")[-1] not in WHOLLY:
         return None
-    told = not lead.before or lead.before[-1].has("is") or lead.item.text != "all"
-    return -1.0 if lead.fault or told else None
+    quantifier = lead.item.text.split(" ")[0] == "all" and not (lead.before and lead.before[-1].has("is"))
+    return None if quantifier and not lead.fault else -1.0  # "all the drums": which, not how much
 
 
 def _nothing(lead: Lead) -> float | None:
@@ -120,7 +120,7 @@ def nearest(word: Item, lead: Sequence[Item], *, fault: bool) -> float | None:
         for tag, rule in RULES:
             if tag == "strong" and lead[at].has("strong") and word.says_more and here.negated:
                 return 0.0  # "I don't want it brighter"
-            found = rule(here) if lead[at].has(tag) and not (tag == "praise" and word.says_more) else None
+            found = rule(here) if lead[at].has(tag) and not (tag in ("praise", "all of") and word.says_more) else None
             if found is not None:
                 return found
     return None
