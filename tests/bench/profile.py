@@ -1,116 +1,117 @@
-"""Where does the time of a pass go? Processor time of every kind of work, by name, over all threads.
+"""Where does the time of a pass go? Processor time by kind of work, over all threads.
 
-Run: python tests/bench/profile.py [SONG] [--no-page] [--seconds 60] [--stems 8]
+Run: python tests/bench/profile.py [SONG] [--no-page] [--seconds 60] [--stems 8] [--modules]
 
-Without SONG it makes stems as `prep.py` does. The pass runs in this process; each share is the processor time (user and
-system, with the kernel's copying) between entering and leaving the functions named below, without what they call that has
-a share of its own. What is in none of them is `the rest`: Python between the blocks, YAML, JSON.
+Without SONG it makes stems as `prep.py` does. The command runs in this process while a thread looks, every few
+milliseconds, at where each other thread is, and books the processor time that thread has used since to the innermost
+module of ours on its stack. So nothing has to be named to be seen: a module that KINDS does not name is printed by its
+own name. `start-up` is what importing costs; `waiting` is time in a thread's own machinery.
 """
 
 from __future__ import annotations
 
 import argparse
-import functools
-import importlib
+import os
 import shutil
 import sys
 import tempfile
 import threading
 import time
-from collections import defaultdict
-from concurrent.futures import ThreadPoolExecutor
+from collections import Counter
+from contextlib import redirect_stdout, suppress
+from io import StringIO
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line sets it, before numpy is there
 from prep import RECIPE, make_stems
 
-# What is measured: share, module, attribute. A name that has gone is said, not skipped.
-NAMED = (
-    ("reading", "stems.audio", "_filled"),
-    ("decoding", "stems.samples", "decode"),
-    ("intake", "stems.survey", "listen"),
-    ("rings", "plan.ring_moves", "find_all"),
-    ("rings", "dsp.rings", "RingFinder.feed"),
-    ("sections", "dsp.cascade", "Cascade.process"),
-    ("compressor", "dsp.dynamics", "Compressor.process"),
-    ("meters", "dsp.loudness", "LevelMeter.feed"),
-    ("true peak", "dsp.true_peak", "TruePeak._scan"),
-    ("dither", "dsp.dither", "Quantiser.process"),
-    ("encoding", "stems.samples", "encode"),
-    ("hashing", "stems.survey", "file_sha256"),
-    ("hashing", "passes.render", "file_sha256"),
-    ("writing", "stems.writing", "WaveWriter._put"),
-    ("writing", "stems.writing", "WaveWriter._close"),
-    ("copying", "passes.render", "copy_file"),
-    ("copying", "passes.taking", "take_file"),
-    ("page: looking", "report.looking", "overview_of"),
-    ("page: spectra", "report.looking", "band_powers"),
-    ("page: clips", "report.listening", "encode_clip"),
-    ("page: clips", "report.looking", "hear"),
-    ("page: plots", "report.page", "to_svg"),
-    ("page: beat", "report.page", "hear_beat"),
-    ("page: text", "report.page", "render_page"),
-)
+if TYPE_CHECKING:
+    from types import FrameType
+
+EVERY_S = 0.004
+# Kind of work: the functions (module, and name where one module does two kinds of work) that do it, the first that fits.
+KINDS = {
+    "reading": ("stems/audio.py:_filled", "stems/opening.py"),
+    "decoding": ("native/__init__.py:Kernels.decode", "stems/samples.py:decode", "stems/audio.py"),
+    "encoding": ("native/__init__.py:Kernels.pack_24", "stems/samples.py:encode"),
+    "hashing and writing": (
+        "stems/writing.py",
+        "stems/survey.py:file_sha256",
+        "passes/render.py:copy_file",
+        "passes/taking.py",
+    ),
+    "intake": ("stems/intake/", "stems/survey.py", "native/__init__.py:Kernels.bends", "native/__init__.py:Kernels.folded"),
+    "rings": ("dsp/rings/", "plan/ring_moves.py"),
+    "sections": ("dsp/cascade.py", "native/__init__.py:Kernels.cascade", "dsp/zero_phase.py"),
+    "compressor": ("dsp/compressor.py", "dsp/dynamics.py", "dsp/de_ess.py", "native/__init__.py:Kernels.compress"),
+    "meters": ("dsp/loudness.py", "native/__init__.py:Kernels.meter"),
+    "true peak": ("dsp/true_peak.py", "native/__init__.py:Kernels.true_peak"),
+    "dither": ("dsp/dither.py", "native/__init__.py:Kernels.quantise"),
+    "page: excerpts": ("report/listening.py", "report/excerpt.py", "report/beat.py", "dsp/pedals.py"),
+    "page: differences": ("report/differences.py",),
+    "page: spectra and waves": ("report/looking.py", "report/spectra.py", "report/overview.py"),
+    "page: plots and text": ("report/",),
+    "yaml, json, command": ("recipes/", "passes/manifest", "cli/"),
+}
+IDLE = ("threading.py", "queue.py", "selectors.py", "concurrent/futures/thread.py", "concurrent/futures/_base.py")
 
 
-class Shares:
-    """Processor time by name, each thread's own, without what is named inside."""
+class Sampler(threading.Thread):
+    """Books each thread's processor time to what it was doing when it was looked at."""
 
     def __init__(self) -> None:
-        self.seconds: defaultdict[str, float] = defaultdict(float)
-        self._inside = threading.local()
-        self._lock = threading.Lock()
+        super().__init__(daemon=True)
+        self.seconds: Counter[str] = Counter()
+        self._used: dict[int, float] = {}
+        self._done = threading.Event()
 
-    def wrap(self, name: str, function):
-        """Return the function, its own time counted under a name; a generator's between its items."""
+    def run(self) -> None:
+        """Look until stopped."""
+        while not self._done.wait(EVERY_S):
+            for thread, frame in sys._current_frames().items():
+                if thread == self.ident:
+                    continue
+                with suppress(OSError):  # a thread that has just ended
+                    used = time.clock_gettime(time.pthread_getcpuclockid(thread))
+                    self.seconds[where(frame)] += used - self._used.get(thread, 0.0)
+                    self._used[thread] = used
 
-        @functools.wraps(function)
-        def counted(*args, **kwargs):
-            stack = getattr(self._inside, "stack", None)
-            if stack is None:
-                stack = self._inside.stack = []
-            stack.append(0.0)
-            start = time.thread_time()
-            try:
-                return function(*args, **kwargs)
-            finally:
-                took = time.thread_time() - start
-                own = took - stack.pop()
-                if stack:
-                    stack[-1] += took
-                with self._lock:
-                    self.seconds[name] += own
+    def stop(self) -> None:
+        """Look no more."""
+        self._done.set()
+        self.join()
 
-        return counted
 
-    def install(self) -> None:
-        """Put the counters into the program's modules."""
-        for name, module_name, path in NAMED:
-            try:
-                holder = importlib.import_module(f"stemwright.{module_name}")
-                *classes, attribute = path.split(".")
-                for each in classes:
-                    holder = getattr(holder, each)
-                setattr(holder, attribute, self.wrap(name, getattr(holder, attribute)))
-            except (ImportError, AttributeError):
-                print(f"not measured, since it is not there: {module_name}.{path} ({name})", file=sys.stderr)
+def where(frame: FrameType | None) -> str:
+    """Return the innermost function of ours on a stack, as its path in the package and its name."""
+    if frame is not None and frame.f_code.co_filename.endswith(IDLE):
+        return "waiting"
+    while frame is not None:
+        path = frame.f_code.co_filename.replace(os.sep, "/")
+        if "importlib" in path:
+            return "start-up"
+        if "/stemwright/" in path:
+            return f"{path.rpartition('/stemwright/')[2]}:{frame.f_code.co_qualname}"
+        frame = frame.f_back
+    return "waiting"
+
+
+def kind_of(place: str) -> str:
+    """Return the kind of work that is done at a place."""
+    found = (kind for kind, heads in KINDS.items() if any(place.startswith(head) for head in heads))
+    return next(found, place.partition(":")[0])
 
 
 def main() -> None:
-    """Make one pass with counters in it, and print the table."""
+    """Make one pass with somebody looking on, and print the table."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("song", nargs="?", type=Path)
     parser.add_argument("--no-page", action="store_true")
     parser.add_argument("--seconds", type=float, default=60.0)
     parser.add_argument("--stems", type=int, default=8)
+    parser.add_argument("--modules", action="store_true", help="print every function by itself")
     asked = parser.parse_args()
-    start, used = time.perf_counter(), time.process_time()
-    shares = Shares()
-    shares.install()
-    from stemwright.passes import prep
-    from stemwright.passes.make import Maker
-    from stemwright.report.page import write_page
-
-    startup, started = time.process_time() - used, time.perf_counter() - start
     with tempfile.TemporaryDirectory() as scratch:
         song = Path(scratch) / "song"
         if asked.song is None:
@@ -120,19 +121,25 @@ def main() -> None:
             make_stems(song / "stems", asked.stems, asked.seconds)
         else:
             shutil.copytree(asked.song, song, ignore=shutil.ignore_patterns("passes"))
+        sampler = Sampler()
+        sampler._used[threading.get_ident()] = time.thread_time()  # what made the stems
+        sampler.start()
         start, used = time.perf_counter(), time.process_time()
-        with ThreadPoolExecutor(2) as pool:
-            seen = prep.look(song, pool, hashed=True)
-            made = prep.prep(seen, prep.plan(seen, pool), Maker(pool, lambda _: None))
-            if not asked.no_page and made.name is not None:
-                write_page(seen.song, made.name, pool, None, seen.findings, manifest=made.manifest)
+        from stemwright.cli import main as command
+
+        with redirect_stdout(StringIO()), suppress(SystemExit):
+            command(["prep", str(song), *(["--no-page"] if asked.no_page else [])])
+        sampler.stop()
         clock, work = time.perf_counter() - start, time.process_time() - used
-    shares.seconds["start-up"] = startup
-    shares.seconds["the rest"] = work + startup - sum(shares.seconds.values())
-    whole = sum(shares.seconds.values())
-    print(f"{clock + started:.2f} s by the clock, {work + startup:.2f} s of processor time")
-    for name, seconds in sorted(shares.seconds.items(), key=lambda pair: -pair[1]):
-        print(f"{name:16s} {seconds:7.2f} s {seconds / whole:6.1%}")
+    booked = sampler.seconds
+    whole = sum(booked.values())
+    print(f"{clock:.2f} s by the clock, {work:.2f} s of processor time, {whole:.2f} s of it seen")
+    shown: Counter[str] = Counter()
+    for place, seconds in booked.items():
+        shown[place if asked.modules else kind_of(place)] += seconds
+    for name, seconds in shown.most_common(60):
+        if seconds >= 0.002 * whole:
+            print(f"{name:44s} {seconds:7.2f} s {seconds / whole:6.1%}")
 
 
 if __name__ == "__main__":

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stemwright.dsp.dither import STREAMED, Quantiser, _Counted
+from stemwright.dsp.dither import COUNTED, STREAMED, Quantiser, _Counted
 
 
 @pytest.mark.parametrize("level_lsb", [0.0001, 0.125, 0.25, 0.4, 0.5, 0.9])
@@ -34,6 +34,16 @@ def test_block_size_never_shows(size, seed, bits):
     blocks = Quantiser(bits, seed)
     parts = [blocks.process(audio[at : at + size]).samples for at in range(0, len(audio), size)]
     assert np.array_equal(np.concatenate(parts), whole)
+
+
+@pytest.mark.parametrize("kind", [COUNTED, STREAMED])
+def test_a_silent_block_uses_up_its_numbers(kind):
+    # Property: block size never shows, also where a whole block is silent and none of its numbers is needed.
+    audio = np.random.default_rng(1).standard_normal((3000, 2)) * 0.1
+    audio[1000:2000] = 0.0
+    blocks = Quantiser(24, 5, kind)
+    parts = [blocks.process(audio[at : at + 1000]).samples for at in range(0, 3000, 1000)]
+    assert np.array_equal(np.concatenate(parts), Quantiser(24, 5, kind).process(audio).samples)
 
 
 def test_silence_stays_silence():

@@ -96,8 +96,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
     int
         The exit code, as ``stemwright --help`` lists them.
     """
-    # Before numpy loads: our parallel work is a pool of stems, and a second pool inside BLAS only costs.
-    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     _ready_the_output()
     try:
         code = app.main(args=None if arguments is None else list(arguments), prog_name="stemwright", standalone_mode=False)

@@ -69,7 +69,10 @@ class Quantiser:
         Quantised
             ``samples`` int32, shape (frames, channels), clipped to the word; ``overs`` counts the clipped ones.
         """
-        if native.kernels is not None and block.size:
+        if not block.any():
+            self._numbers.skip(block.size)
+            return Quantised(np.zeros(block.shape, np.int32), 0)
+        if native.kernels is not None:
             rows = np.ascontiguousarray(block.T, dtype=np.float64)
             return Quantised(*self._numbers.quantise(native.kernels, rows, self._scale))
         return self._process_in_numpy(block)
@@ -104,6 +107,9 @@ class _Streamed:
     def draw(self, count: int) -> np.ndarray:
         return np.asarray(self._stream.random_raw(count))
 
+    def skip(self, count: int) -> None:
+        self._stream.advance(count)
+
     def quantise(self, kernels: Kernels, rows: np.ndarray, scale: float) -> tuple[np.ndarray, int]:
         return kernels.quantise(rows, scale, SILENCE_LSB, self._stream)
 
@@ -122,13 +128,13 @@ class _Counted:
         mixed = np.arange(1, count + 1, dtype=np.uint64) * np.uint64(GAMMA) + np.uint64(self._place)
         mixed = (mixed ^ (mixed >> np.uint64(30))) * np.uint64(0xBF58476D1CE4E5B9)
         mixed = (mixed ^ (mixed >> np.uint64(27))) * np.uint64(0x94D049BB133111EB)
-        self._advance(count)
+        self.skip(count)
         return np.asarray(mixed ^ (mixed >> np.uint64(31)))
 
     def quantise(self, kernels: Kernels, rows: np.ndarray, scale: float) -> tuple[np.ndarray, int]:
         result = kernels.quantise_counted(rows, scale, SILENCE_LSB, self._place)
-        self._advance(rows.size)
+        self.skip(rows.size)
         return result
 
-    def _advance(self, count: int) -> None:
+    def skip(self, count: int) -> None:
         self._place = (self._place + count * GAMMA) % 2**64

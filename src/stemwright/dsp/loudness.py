@@ -147,6 +147,8 @@ class LevelMeter:
     def _energies(self, rows: np.ndarray, edges: np.ndarray) -> tuple[float, np.ndarray]:
         """Return the sum of squares of the rows, and their weighted energy from every edge to the next."""
         if native.kernels is not None:
+            if not self._state.any() and not rows.any():
+                return 0.0, np.zeros(len(edges))
             return native.kernels.meter(self._sos, self._state, rows, self._gains, edges)
         weighted = self._weighting.process(rows.T).T
         return float(np.dot(rows.ravel(), rows.ravel())), np.add.reduceat(self._gains @ np.square(weighted), edges)

@@ -58,6 +58,8 @@ class TruePeak:
         return max(self._highest, self.sample_peak)
 
     def _scan(self, rows: np.ndarray) -> None:
+        if not self._tail.any() and not rows.any():
+            return  # silence behind silence
         if native.kernels is None:
             self._scan_in_numpy(rows)
             return

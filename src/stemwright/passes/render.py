@@ -273,7 +273,7 @@ def _measured(blocks: Iterable[np.ndarray], meter: LevelMeter) -> Iterator[np.nd
 
 def _check_peak(result: np.ndarray) -> None:
     """Refuse what no sound is: the stem fails alone, before a sample of it can reach a speaker."""
-    peak = float(np.abs(result).max(initial=0.0))
+    peak = max(float(result.max()), -float(result.min()))
     if not peak <= 10.0 ** (HIGHEST_PEAK_DBFS / 20.0):
         level = f"{20.0 * math.log10(peak):.0f} dB" if math.isfinite(peak) else "without bound"
         raise AudioError(

@@ -37,11 +37,12 @@ class BreakSeeker:
         self._clicks: set[int] = set()
         self._lost: set[int] = set()
 
-    def feed(self, rows: np.ndarray) -> None:
-        """Take in the next block, shape (channels, frames)."""
+    def feed(self, rows: np.ndarray, *, silent: bool = False) -> None:
+        """Take in the next block, shape (channels, frames); of a silent one only the border with the one before can hold a break."""
         # What lies across the border of two blocks is looked at by itself: joining whole blocks would copy everything.
         seam = np.concatenate([self._held, rows[:, : self._overlap]], axis=1)
-        for part, start in ((seam, self._frames - self._held.shape[1]), (rows, self._frames)):
+        parts = [(seam, self._frames - self._held.shape[1])] + ([] if silent else [(rows, self._frames)])
+        for part, start in parts:
             for row in part:
                 if len(self._lost) < MOST:
                     self._find_lost(row, start)

@@ -82,6 +82,9 @@ class Listener:
     def feed(self, block: np.ndarray) -> None:
         """Take in the next block, float64, shape (frames, channels)."""
         rows = np.ascontiguousarray(block.T)
+        if not rows.any():
+            self._feed_silence(rows)
+            return
         peaks = _chunk_peaks(rows)
         if not (peaks <= LARGEST_SAMPLE).all():
             rows = self._without_bad(rows)
@@ -101,6 +104,17 @@ class Listener:
         self._flat.feed(rows, peaks, CHUNK)
         self._breaks.feed(rows)
         self._windows.feed(rows, inverted=cross < 0.0)
+        self._quiet.feed(rows)
+        self._frames += rows.shape[1]
+
+    def _feed_silence(self, rows: np.ndarray) -> None:
+        """Take in a block of zeros: for what looks back over its edge, and for the count of time."""
+        peaks = np.zeros((self._channels, -(-rows.shape[1] // CHUNK)))
+        self._energies.append(0.0)
+        self._hot.feed(rows, peaks, CHUNK)
+        self._flat.feed(rows, peaks, CHUNK)
+        self._breaks.feed(rows, silent=True)
+        self._windows.feed(rows, inverted=False)
         self._quiet.feed(rows)
         self._frames += rows.shape[1]
 
