@@ -21,6 +21,7 @@ _MOVED: Final = re.compile(
 _MOVE_BACK: Final = re.compile(r"\b(?:move|shift|change) (?:it|them|that|him|her) back\b", re.IGNORECASE)
 
 
+POINTING: Final = ("for", "with", "on", "to")
 _LIMIT: Final = re.compile(
     r"\b(?:(?:no|not) (?:more|less) than|at (?:most|least)|up to)\b[^.;\n]*?\d\s*(?:db|%)", re.IGNORECASE
 )
@@ -39,12 +40,16 @@ def without_also(clause: Clause) -> Clause:
     return replace(clause, items=[item for item in clause.items if item is not said[-1]])
 
 
+def only_also(clause: Clause) -> bool:
+    """Whether a clause is nothing but "too" behind a comma: make the hats darker, too."""
+    said = [item for item in clause.items if not item.idle]
+    return [item.text for item in said] == ["too"] and not clause.names and clause.joined_by == ","
+
+
 def is_same_again(clause: Clause) -> bool:
     """Whether a clause asks for what was asked before, of others: same for the hats, the hats need the same."""
     same = any(item.text == "same" for item in clause.items)
-    pointing = any(
-        item.has("want") or (item.has("place") and item.text in ("for", "with", "on", "to")) for item in clause.items
-    )
+    pointing = any(item.has("want") or (item.idle and item.text.split(" ")[0] in POINTING) for item in clause.items)
     return same and pointing and bool(clause.names)
 
 

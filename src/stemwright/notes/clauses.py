@@ -16,6 +16,7 @@ PREDICATES = (
     "less than last", "more than last", "move", "first", "image", "word", "more word", "guard",
 )  # fmt: skip
 LISTING = ("and", ",", "&", "+", "/")
+ARTICLES = ("the", "my", "your", "our")
 MANY = ("all", "family", "group")
 
 
@@ -172,13 +173,15 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
         if _separates(item):
             leaving = _leaves_out(item, here, after, leaving=leaving)
             if not leaving:
-                parts.append(Clause(joined_by=_joined_by(item, here)))
+                parts.append(Clause(joined_by=_joined_by(item, here, after)))
         elif item.has("but not for") and not item.names:
             leaving = _many(here) and not any(each.has("praise") or each.text in ("like", "love") for each in here.items)
             back = any(each.has("before", "pass") for each in after)  # "but not the hat like pass 2": its reader needs it
             parts += [] if leaving else [Clause(joined_by=";", items=[item] if back and item.text == "but not" else [])]
         elif leaving and item.target is not None:
             here.left_out.append(item)
+        elif leaving and item.text in ARTICLES and _names_next(after):
+            continue
         else:
             leaving = leaving and item.idle
             parts += [Clause(joined_by=";")] if _begins(item, here, after) else []
@@ -197,7 +200,9 @@ def _leaves_out(item: Item, here: Clause, after: Sequence[Item], *, leaving: boo
     return leaving and item.kind != "colon" and _names_next(after, within=3)
 
 
-def _joined_by(item: Item, here: Clause) -> str:
+def _joined_by(item: Item, here: Clause, after: Sequence[Item]) -> str:
+    if item.text == "or" and after and after[0].figure is not None:
+        return "or"  # a choice of figures
     if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()):
         return ":"
     return "and" if item.has("and") and item.text != "but" else item.text

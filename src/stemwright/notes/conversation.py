@@ -11,19 +11,21 @@ from stemwright.notes.carrying import (
     corrects_itself,
     is_a_limit,
     is_same_again,
+    only_also,
     said_already,
     text_of,
     undone,
     without_also,
 )
-from stemwright.notes.clauses import Clause, clauses_of
+from stemwright.notes.clauses import ARTICLES, Clause, clauses_of
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import Ask, Back, Frame, PieceError
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
-from stemwright.notes.tagging import ARTICLES, Tagger
+from stemwright.notes.tagging import Tagger
 from stemwright.notes.tokens import sentences_of, tokens_of
 from stemwright.notes.understood import NotOurs, Reading
+from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
     from stemwright.notes.items import Item
@@ -96,12 +98,17 @@ class Conversation:
         everywhere = any(item.has("everywhere") for item in items)
         inherited: float | None = None
         self._said_here: list[Ask] = []
+        self._listed = 0
         last: Clause | None = None
-        for parted in clauses_of(items):
+        parts = clauses_of(items)
+        for parted, following in zip(parts, [*parts[1:], None], strict=False):
+            if only_also(parted) and last is not None:
+                continue
             clause = without_also(parted)
             whole = carried_on(clause, last)
             text = text_of(plain, clause)
-            if self._refused(parted, clause, text) or self._same_again(whole, text):
+            other = text_of(plain, following) if following is not None and following.joined_by == "or" else ""
+            if self._refused(parted, clause, text, other) or self._same_again(whole, text):
                 self._amendable = False
                 continue
             if self._answers_open(whole, text):
@@ -110,20 +117,24 @@ class Conversation:
                 continue
             if self._amended(whole, text) or (last is not None and self._goes_on(whole, last)):
                 continue
-            asked = len(self._reading.asks)
+            asked, said = len(self._reading.asks), self._reading.amount_said
             inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
-            self._amendable = len(self._reading.asks) > asked
-            if self._amendable:
+            anew = len(self._reading.asks) > asked
+            silent = self._reading.amount_said == said and not whole.names
+            self._amendable = anew or (self._amendable and silent)  # "it is glassy; take the edge off, 2 dB"
+            if anew:
                 self._latest = whole, text
             last = whole
 
-    def _refused(self, parted: Clause, clause: Clause, text: str) -> bool:
-        """Refuse what only points at what was said before without saying it, or leaves a choice of figures."""
+    def _refused(self, parted: Clause, clause: Clause, text: str, other: str) -> bool:
+        """Refuse what only points at what was said before without saying it, or leaves a choice of figures (``other``)."""
+        if parted.joined_by == "or":
+            return True  # it was refused with the one before it
         why = None
         if parted is not clause and not any(not item.idle and not item.names for item in clause.items):
             why = f'"too" says nothing by itself; write it out, as in: {text.removesuffix("too").strip()} brighter'
-        elif parted.joined_by == "or" and any(item.figure is not None for item in parted.items):
-            why = "which of the two figures? write one"
+        elif other:
+            text, why = f"{text} or {other}", "which of the two? write one"
         if why is None:
             return False
         self._reading.problems.append((text, why))
@@ -191,7 +202,9 @@ class Conversation:
 
     def _clause(self, clause: Clause, text: str, *, everywhere: bool, inherited: float | None) -> float | None:
         called = ", ".join(f'"{stem}"' for stem in self._before)
-        context = Context(before=self._before, before_called=called, named=tuple(self._named), moves=self._moves)
+        context = Context(
+            before=self._before, before_called=called, named=tuple(self._named), moves=self._moves, listed=self._listed
+        )
         try:
             frame = self._reader.frame(clause, text, Around(context=context, everywhere=everywhere, inherited=inherited))
         except PieceError as error:
@@ -214,6 +227,8 @@ class Conversation:
         self._made_good(clause, frame)
         self._collect(frame, text)
         self._said_here += frame.asks
+        sounds = bool(frame.asks) and not any(ask.word in LEVEL_WORDS for ask in frame.asks)
+        self._listed = (self._listed if frame.stems == self._before else 0) + 1 if sounds else 0
         only_names = bool(clause.names) and all(item.names or item.text in ARTICLES for item in clause.items)
         if frame.asks_something or frame.praised or only_names or not self._before:
             self._remember(frame.stems)

@@ -58,6 +58,8 @@ def _take(lead: Lead) -> float | None:
     if lead.item.has("is"):
         return None
     sign = LIMITS[lead.item.value("take")]
+    if sign > 0 and lead.fault:
+        return None  # "the hats have a harsh top": nobody asks for a fault
     return 0.0 if lead.negated else sign
 
 

@@ -38,12 +38,16 @@ BESIDE = ("below", "above", "under", "over", "around")
 
 @dataclass(frozen=True, kw_only=True)
 class Context:
-    """What the clauses before said: the stems they were about, all that were named, and the moves they spoke of."""
+    """What the clauses before said: the stems they were about, all that were named, and the moves they spoke of.
+
+    ``listed``: how many clauses right before, in the same sentence, asked for words of sound of the same stems.
+    """
 
     moves: tuple[Item, ...] = ()
     before: tuple[str, ...] = ()
     before_called: str = ""
     named: tuple[str, ...] = ()
+    listed: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -89,7 +89,12 @@ def qualities_in(
     found: list[Quality] = []
     last = inherited
     undirected: Item | None = None
+    before: Item | None = None
     for scope in _scopes(items):
+        band = before is not None and _says_where(scope)
+        before = scope.item
+        if band:
+            continue
         name = scope.item.quality
         assert name is not None  # noqa: S101 - scopes are of words of sound
         sign = _sign(scope, last, fault=name in faults, about=about)
@@ -105,6 +110,11 @@ def qualities_in(
             raise PieceError(f"{text}, is it too much, or wanted? write less or more")
         raise PieceError(f"{text} without a direction; write more {text}, less {text} or {text} +2 dB", "way")
     return found
+
+
+def _says_where(scope: Scope) -> bool:
+    """Whether a part of the spectrum only says where the word of sound before it is: tighter low end, harsh in the top."""
+    return scope.item.has("band") and all(item.idle and not item.has("is", "and") for item in scope.lead)
 
 
 def _scopes(items: Sequence[Item]) -> list[Scope]:

@@ -20,6 +20,7 @@ from stemwright.notes.history import Telling, back_in, keeps_off
 from stemwright.notes.levels import level_sign
 from stemwright.notes.qualities import qualities_in
 from stemwright.notes.relations import relation_in
+from stemwright.notes.spare import refuse_spare
 from stemwright.notes.subjects import subjects_of
 from stemwright.notes.timing import when_in
 from stemwright.notes.unexplained import asks_for_something, circumstance, help_with, say_what, unexplained
@@ -76,20 +77,26 @@ class Reader:
             when=when,
         )
         frame = Frame(stems=subjects.stems, named=subjects.named, called=subjects.called)
+        self._fill(frame, plain, told, around)
+        refuse_spare(items, frame, text)
+        return frame
+
+    def _fill(self, frame: Frame, plain: Clause, told: Told, around: Around) -> None:
+        """Put in what a clause says: the first of what it may be that it is."""
+        items, subjects = plain.items, told.subjects
         if self._keeps_off(frame, plain, told):
-            return frame
-        frame.elsewhere = kind_of(items, subjects, when)
+            return
+        frame.elsewhere = kind_of(items, subjects, told.when)
         if frame.elsewhere is not None and not any(item.has(*RETURNING) for item in items):
-            return frame
+            return
         if self._goes_back(frame, plain, told, around.context) or frame.elsewhere is not None:
-            return frame
+            return
         if subjects.absent and any(item.quality or item.figure or item.has("direction", "turn") for item in items):
             raise PieceError(f"no {subjects.absent} in this song; its stems: {', '.join(self.targets.stems)}")
         if not any(item.figure is not None for item in told.items) or any(item.has(*RELATING) for item in items):
-            frame.relation = relation_in(plain, subjects, around.context.before, text, (self.targets, self.vocabulary))
+            frame.relation = relation_in(plain, subjects, around.context.before, told.text, (self.targets, self.vocabulary))
         if frame.relation is None:
             self._asks(frame, plain, told, around.inherited)
-        return frame
 
     def _asks(self, frame: Frame, clause: Clause, told: Told, inherited: float | None) -> None:
         qualities = self._qualities(clause, told, inherited)

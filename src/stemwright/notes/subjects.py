@@ -6,6 +6,7 @@ import itertools
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from stemwright.notes.clauses import LISTING
 from stemwright.notes.frames import PieceError
 from stemwright.notes.pronouns import meant_by
 
@@ -35,6 +36,7 @@ AGAINST = (
     "above",
     "below",
 )
+LONG_LIST = 2  # clauses about one stem before a role's name is a sound in the next: less mud, more air, more bass
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
 
@@ -66,7 +68,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         If it leaves out every stem it names, or two names stand side by side that are not one.
     """
     found = Subjects()
-    names = _apart_from_sounds(clause, found)
+    names = _apart_from_sounds(clause, found, context.listed if clause.joined_by in LISTING else 0)
     direct, held = _held_against(clause, names)
     found.against = _stems(held)
     present = _own_part([item for item in direct if item.names], clause.items)
@@ -99,8 +101,11 @@ def _stems(items: Sequence[Item]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(stem for item in items if item.target is not None for stem in item.target.stems))
 
 
-def _apart_from_sounds(clause: Clause, found: Subjects) -> list[Item]:
-    """Return the names that are meant as names: one that is a sound too is the sound where it is asked of another."""
+def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Item]:
+    """Return the names that are meant as names: one that is a sound too is the sound where it is asked of another.
+
+    So it is in a list that goes on about one stem: piano less mud, more air, tighter low end.
+    """
     names = clause.names
     for item in list(names):
         if item in clause.heads or not (item.quality or item.has("filter", "move", "ask")):
@@ -118,7 +123,8 @@ def _apart_from_sounds(clause: Clause, found: Subjects) -> list[Item]:
                 or (bool(after) and after[0].has("place") and any(each in after for each in others))
             )
         )
-        if sound:
+        goes_on = listed >= (1 if item.target is not None and item.target.kind == "group" else LONG_LIST)
+        if sound or (goes_on and not others and item.quality and (_asked_of(lead) or any(each.quality for each in lead))):
             found.sounds.append(item)
             names.remove(item)
     return names

@@ -6,6 +6,7 @@ import itertools
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.items import Item
 from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
 from stemwright.notes.spelling import near
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 LONGEST = 7
-ARTICLES = ("the", "my", "your", "our")
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
 FURTHEST = 6  # words between a verb and its particle
 LONGEST_SAYING = 4
