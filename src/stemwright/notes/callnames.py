@@ -181,12 +181,15 @@ class CallNames:
         self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]
     ) -> Said:
         found = self._plainly(phrase, self._of_role(roles))
+        found = self._same_instrument(phrase, found) or found  # no acoustic is a banjo
         both = tuple(stem for stem in by_name if stem in found) or self._told_apart(phrase, found)
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
         if both and (
             len(plain) > 1
             or (roles[0] == "lead vocal" and len(both) < len(found))
             or not any(self._roles[stem][0] == roles[0] for stem in found)
+            or (len(both) < len(found) and not telling(phrase) <= telling(roles[0].split()))  # overheads are no ride
+            or (len(phrase) > 1 and len(both) < len(found) and all(self.has_words(stem, phrase) for stem in both))
         ):
             return "stem", both
         if phrase == ("lead",) and by_name:
@@ -276,12 +279,21 @@ class CallNames:
         """Return the stems that have all these words in their names, at least one of them telling."""
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")] or list(phrase)
         if all(self._weak(word) for word in plain):
-            return ()
-        found = [stem for stem, bag in self._bags.items() if telling(plain) <= bag]
+            return self._spelled(phrase)
+        found = self._holding(telling(phrase)) or self._holding(telling(plain))  # "bass mic" is no bass DI
         leads = [stem for stem in found if self._roles[stem][0] == "lead vocal"]
         if leads and all(stem in leads or self._roles[stem][0] in ("doubles", "harmonies", "ad libs") for stem in found):
             found = leads  # a singer's name is the lead, unless more is said
         return self._sides(found)
+
+    def _holding(self, words: frozenset[str]) -> list[str]:
+        return [stem for stem, bag in self._bags.items() if words <= bag]
+
+    def _spelled(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the one stem whose name has several common words of a phrase as they stand: noise sweep."""
+        own = [word for word in phrase if not word.isdigit()]
+        found = self._sides(stem for stem, raw in self._raw.items() if set(phrase) <= raw) if len(own) > 1 else ()
+        return found if len(found) == 1 or self._one_pair(found) else ()
 
     def _weak(self, word: str) -> bool:
         if word.isdigit():

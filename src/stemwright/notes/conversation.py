@@ -20,6 +20,7 @@ from stemwright.notes.carrying import (
 from stemwright.notes.clauses import ARTICLES, Clause, clauses_of
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import Ask, Back, Frame, PieceError
+from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
 from stemwright.notes.tagging import Tagger
@@ -75,6 +76,7 @@ class Conversation:
             else:
                 self._sentence(undone(sentence, before))
             before = sentence
+        self._made_good()
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
             if (qualities and qualities <= words) or reading.approved or reading.not_ours:
@@ -216,7 +218,7 @@ class Conversation:
                     for item in clause.items
                 )
             ):
-                self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
+                self._remember(stems_of(clause.names))
             return None
         self._moves = tuple(item for item in clause.items if item.has("move", "filter")) or self._moves
         if frame.backs and not frame.backs[0].stems and frame.backs[0].way == "before" and self._said_here:
@@ -224,7 +226,6 @@ class Conversation:
             self._reading.asks = [ask for ask in self._reading.asks if ask not in described]
             frame.backs = [replace(back, stems=described[0].stems) for back in frame.backs]
         self._elsewhere = clause if frame.elsewhere is not None else None
-        self._made_good(clause, frame)
         self._collect(frame, text)
         self._said_here += frame.asks
         sounds = bool(frame.asks) and not any(ask.word in LEVEL_WORDS for ask in frame.asks)
@@ -248,18 +249,16 @@ class Conversation:
             self._asked = clause, text
             self._open.append((problem, qualities))
         elif error.why == "what" and not any(item.has(*DIRECTING) or item.figure is not None for item in clause.items):
-            stems = tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems)
-            self._loose.append((problem, stems or self._before))
+            self._loose.append((problem, stems_of(clause.names) or self._before))
 
-    def _made_good(self, clause: Clause, frame: Frame) -> None:
-        """Drop what only said that something is wrong, where the next clause says what: the kick is spongy; more precise."""
-        if not frame.asks or clause.names:
-            return
+    def _made_good(self) -> None:
+        """Drop what only told of a stem, or that something is wrong with it, where another clause says what to do about it."""
+        reading = self._reading
+        answered = {stem for each in (*reading.asks, *reading.backs) for stem in each.stems}
         for problem, stems in self._loose:
-            if set(stems) == set(frame.stems) and problem in self._reading.problems:
-                self._reading.problems.remove(problem)
-                self._reading.passed_over.append(problem[0])
-        self._loose = []
+            if stems and set(stems) <= answered and problem in reading.problems:
+                reading.problems.remove(problem)
+                reading.passed_over.append(problem[0])
 
     def _remember(self, stems: tuple[str, ...]) -> None:
         if stems:

@@ -100,7 +100,14 @@ def _is_everything(items: Sequence[Item], context: Context) -> bool:
         for at, item in enumerate(items)
         if item.has("every") and not (items[at + 1 : at + 2] and items[at + 1].text in BESIDE)  # "everything below 400"
     ]
+    every = [item for item in every if item.text != "all" or _is_all_of_it(items, items.index(item))]
     return bool(every) and not (context.before and all(item.text in OVERALL for item in every))
+
+
+def _is_all_of_it(items: Sequence[Item], at: int) -> bool:
+    """Whether "all" means every stem, and is no part of a turn of speech: turn it all down, all brighter; not "first of all"."""
+    beside = [*items[max(0, at - 1) : at], *items[at + 1 : at + 2]]
+    return any(item.quality or item.has("turn", "direction") or item.figure is not None for item in beside) or len(items) == 1
 
 
 def _sound_that_is_a_name(items: Sequence[Item], targets: Targets) -> Meant:

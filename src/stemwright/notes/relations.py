@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.exact import WORD_STEP_DB
 from stemwright.notes.frames import Relation
+from stemwright.notes.items import stems_of
 from stemwright.recipes.words import WordError
 
 if TYPE_CHECKING:
@@ -41,11 +42,11 @@ def relation_in(
     mark = next((at for at, item in enumerate(items) if _is_mark(item)), None)
     if mark is None:
         return None
-    lead = _stems([*clause.heads, *items[:mark]])
-    after = _stems(items[mark:])
+    lead = stems_of([*clause.heads, *items[:mark]])
+    after = stems_of(items[mark:])
     if items[mark].text == "between":
         named = [item for item in items[mark:] if item.names]
-        front, over = _stems(named[:1]), _stems(named[1:])
+        front, over = stems_of(named[:1]), stems_of(named[1:])
         return (
             Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=True))
             if front and over
@@ -84,7 +85,7 @@ def _sides(
     if tag in ("under", "image"):
         if items[mark].quality == "buried" and not about:
             named = [item for item in items[mark:] if item.names]
-            return _stems(named[:1]), _stems(named[1:])
+            return stems_of(named[:1]), stems_of(named[1:])
         return about, after
     pronoun = () if after or not _has_pronoun(items[mark + 1 :]) else about
     return after or pronoun, about
@@ -98,7 +99,7 @@ def _room(items: Sequence[Item], mark: int, about: tuple[str, ...]) -> tuple[tup
         if item.names and at > mark:
             lead = [each for each in items[:at] if each.has("place", "room", "and")]
             (over if lead and lead[-1].text in ("in", "out of", "of", "from", "on") else front).append(item)
-    return _stems(front), _stems(over) or about
+    return stems_of(front), stems_of(over) or about
 
 
 def _parts(clause: Clause, mark: int) -> list[tuple[str, ...]]:
@@ -111,10 +112,6 @@ def _parts(clause: Clause, mark: int) -> list[tuple[str, ...]]:
 
 def _has_pronoun(items: Sequence[Item]) -> bool:
     return any(item.has("it") for item in items) or not any(not item.idle for item in items)
-
-
-def _stems(items: Sequence[Item]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(stem for item in items if item.target is not None for stem in item.target.stems))
 
 
 def _offers(

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.notes.clauses import LISTING
 from stemwright.notes.frames import PieceError
+from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import meant_by
 
 if TYPE_CHECKING:
@@ -70,7 +71,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     found = Subjects()
     names = _apart_from_sounds(clause, found, context.listed if clause.joined_by in LISTING else 0)
     direct, held = _held_against(clause, names)
-    found.against = _stems(held)
+    found.against = stems_of(held)
     present = _own_part([item for item in direct if item.names], clause.items)
     missing = [item for item in direct if not item.names]
     listed = next((item for item in missing if item in clause.heads), None)
@@ -79,7 +80,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     found.items = present
     _together(present, clause.items)
     if present:
-        found.stems = _stems(_as_one(present, clause.items))
+        found.stems = stems_of(_as_one(present, clause.items))
         found.named = all(item.target is None or item.target.named for item in present)
         found.explicit = True
     found.absent = missing[0].text if missing and not present else ""
@@ -87,7 +88,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         meant = meant_by(clause, targets, context)
         found.stems, found.named, found.called = meant.stems, meant.named, meant.called
         found.explicit, found.taken = meant.explicit, meant.taken
-    out = set(_stems(clause.left_out))
+    out = set(stems_of(clause.left_out))
     if any(item.text in VOICES and item.target is not None and item.target.kind == "role" for item in clause.left_out):
         out |= {stem for stem in found.stems if targets.role_of(stem)[1] == "vocals"}  # but the vocal: all who sing
     left = tuple(stem for stem in found.stems if stem not in out)
@@ -95,10 +96,6 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         raise PieceError("no stem is left after the exceptions")
     found.stems = left
     return found
-
-
-def _stems(items: Sequence[Item]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(stem for item in items if item.target is not None for stem in item.target.stems))
 
 
 def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Item]:

@@ -25,7 +25,7 @@ LONGEST = 7
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
 FURTHEST = 6  # words between a verb and its particle
 LONGEST_SAYING = 4
-COMMON = ("talk", "event", "part")
+COMMON = ("talk", "event", "part", "elsewhere", "weak")
 NAMING = ("role", "instrument", "group", "part")
 
 
@@ -165,7 +165,7 @@ class Tagger:
     def _by_part(self, word: str, senses: Sequence[Sense], best: int, *, after_article: bool) -> Target | None:
         """Return the one stem meant by a part of its name, or by a common word of it behind "the"."""
         if not best:
-            stems = self._targets.with_part(word)
+            stems = self._targets.with_word(word) or self._targets.with_part(word)
         elif (
             best == 1 and after_article and senses and all(sense.tag in COMMON for sense in senses) and word not in MODIFIERS
         ):
