@@ -40,7 +40,23 @@ DETERMINERS = (
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
-PLAIN = {"lo": "low", "hi": "high", "celli": "cello", "bone": "trombone", "stl": "steel"}
+PLAIN = {
+    "oh": "overhead",
+    "btm": "bottom",
+    "bot": "bottom",
+    "swp": "sweep",
+    "tlk": "talking",
+    "amb": "ambient",
+    "hn": "horn",
+    "hns": "horn",
+    "hrn": "horn",
+    "hrns": "horn",
+    "lo": "low",
+    "hi": "high",
+    "celli": "cello",
+    "bone": "trombone",
+    "stl": "steel",
+}
 NAMES = ("role", "instrument", "group", "part")
 HATS = {"open": {"oh", "ohh", "open"}, "closed": {"ch", "chh", "closed"}, "close": {"ch", "chh", "closed"}}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
@@ -75,6 +91,11 @@ def _singular(word: str) -> str:
     if len(word) > 4 and word.endswith("ies"):
         return f"{word[:-3]}y"
     return word[:-1] if len(word) > 2 and word[-1] in "sz" else word
+
+
+def _alike(own: set[str], said: set[str]) -> bool:
+    """Whether the words of a file's name are those that are said, but for a number that is left out."""
+    return said <= own and all(word.isdigit() and word != "808" for word in own - said)
 
 
 class CallNames:
@@ -116,7 +137,7 @@ class CallNames:
                 return joined
         weak = all(self._weak(word) for word in phrase)
         return self._sides(
-            stem for stem, bag in self._bags.items() if (self._raw[stem] == set(phrase) if weak else bag == words)
+            stem for stem, bag in self._bags.items() if (_alike(self._raw[stem], set(phrase)) if weak else bag == words)
         )
 
     def with_word(self, word: str) -> tuple[str, ...]:
@@ -140,8 +161,13 @@ class CallNames:
         return self._sides(own)
 
     def is_written(self, phrase: Phrase) -> bool:
-        """Whether a stem's own words are these as they stand."""
-        return any(raw == set(phrase) for raw in self._raw.values())
+        """Whether a stem's own words are these as they stand, one or many alike."""
+        one = {_singular(word) for word in phrase}
+        return any(_alike({_singular(word) for word in raw}, one) for raw in self._raw.values())
+
+    def is_one(self, phrase: Phrase) -> bool:
+        """Whether a phrase names one thing, and not many."""
+        return _singular(phrase[-1]) == phrase[-1]
 
     def one_side(self, phrase: Phrase, stems: Sequence[str]) -> bool:
         """Whether a phrase names one side of stems that are a pair."""
@@ -290,9 +316,11 @@ class CallNames:
         return [stem for stem, bag in self._bags.items() if words <= bag]
 
     def _spelled(self, phrase: Phrase) -> tuple[str, ...]:
-        """Return the one stem whose name has several common words of a phrase as they stand: noise sweep."""
-        own = [word for word in phrase if not word.isdigit()]
-        found = self._sides(stem for stem, raw in self._raw.items() if set(phrase) <= raw) if len(own) > 1 else ()
+        """Return the one stem whose name has the common words of a phrase: noise sweep, the room mic."""
+        plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
+        if len(phrase) < 2 or not plain or any(word.isdigit() or self._lexicon.whole((word,), "place") for word in phrase):
+            return ()
+        found = self._sides(self._holding(telling(phrase)) or self._holding(telling(plain)))
         return found if len(found) == 1 or self._one_pair(found) else ()
 
     def _weak(self, word: str) -> bool:

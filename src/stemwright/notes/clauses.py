@@ -176,8 +176,9 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
                 parts.append(Clause(joined_by=_joined_by(item, here, after)))
         elif item.has("but not for") and not item.names:
             leaving = _many(here) and not any(each.has("praise") or each.text in ("like", "love") for each in here.items)
-            back = any(each.has("before", "pass") for each in after)  # "but not the hat like pass 2": its reader needs it
-            parts += [] if leaving else [Clause(joined_by=";", items=[item] if back and item.text == "but not" else [])]
+            # "but not the hat like pass 2", "but not dull": its reader needs it
+            needed = item.text == "but not" and any(each.has("before", "pass") or each.quality for each in after)
+            parts += [] if leaving else [Clause(joined_by=";", items=[item] if needed else [])]
         elif leaving and item.target is not None:
             here.left_out.append(item)
         elif leaving and item.text in ARTICLES and _names_next(after):
@@ -212,6 +213,8 @@ def _begins(item: Item, here: Clause, after: Sequence[Item]) -> bool:
     """Whether an item begins a clause of its own without a separator before it."""
     if item.has("direction") and _asked_already(here, after):
         return True
+    if item.has("filter") and not item.names and _filtered_already(here):
+        return True
     return (item.names or (item.has("other") and not item.idle)) and _begins_anew(here, after)
 
 
@@ -238,6 +241,14 @@ def _asked_already(here: Clause, after: Sequence[Item]) -> bool:
         and any(item.has("direction") for item in said)
         and bool(following)
         and following[0].names
+    )
+
+
+def _filtered_already(here: Clause) -> bool:
+    """Whether a filter and its frequency stand before another filter: hpf 80 lpf 10k."""
+    at = next((at for at, item in enumerate(here.items) if item.has("filter") and not item.names), None)
+    return at is not None and any(
+        item.figure is not None and item.figure.unit in ("hz", "") for item in here.items[at + 1 :]
     )
 
 

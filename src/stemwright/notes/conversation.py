@@ -13,6 +13,7 @@ from stemwright.notes.carrying import (
     is_same_again,
     only_also,
     said_already,
+    tells_a_story,
     text_of,
     undone,
     without_also,
@@ -23,6 +24,7 @@ from stemwright.notes.frames import Ask, Back, Frame, PieceError
 from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
+from stemwright.notes.relations import decided
 from stemwright.notes.tagging import Tagger
 from stemwright.notes.tokens import sentences_of, tokens_of
 from stemwright.notes.understood import NotOurs, Reading
@@ -50,6 +52,7 @@ class Conversation:
 
     def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
         self._targets = targets
+        self._vocabulary = vocabulary
         self._tagger = Tagger(targets, vocabulary)
         self._reader = Reader(targets, vocabulary)
         self._reading = Reading()
@@ -115,7 +118,7 @@ class Conversation:
                 continue
             if self._answers_open(whole, text):
                 continue
-            if self._approves(whole):
+            if self._approves(whole) or self._decides(whole):
                 continue
             if self._amended(whole, text) or (last is not None and self._goes_on(whole, last)):
                 continue
@@ -164,6 +167,15 @@ class Conversation:
         problem, _ = self._open.pop()
         self._reading.problems.remove(problem)
         self._clause(replace(before, heads=clause.names), f"{text}: {said}", everywhere=False, inherited=None)
+        return True
+
+    def _decides(self, clause: Clause) -> bool:
+        """Take "the kick should win" for the answer to "kick and bass are fighting"."""
+        relations = self._reading.relations
+        found = decided(relations[-1], clause, (self._targets, self._vocabulary)) if relations else None
+        if found is None:
+            return False
+        relations[-1] = found
         return True
 
     def _approves(self, clause: Clause) -> bool:
@@ -241,6 +253,9 @@ class Conversation:
         reading = self._reading
         if error.why == "way" and not clause.names and any(ask.stems == self._before for ask in reading.asks):
             reading.passed_over.append(text)  # "needs more sparkle, it's the only shiny thing in the song"
+            return
+        if error.why == "whom" and tells_a_story(clause.items, self._reader.faults):
+            reading.passed_over.append(text)  # "tried it in the car with the music up"
             return
         problem = (text, str(error))
         reading.problems.append(problem)

@@ -111,6 +111,8 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
         (item.figure.value for item in items if item.figure is not None and item.figure.unit == "slope"), SLOPE_DB_OCT
     )
     if kind in ("high_pass", "low_pass"):
+        gain, signed = gain_in(items)
+        slope = gain if gain in SLOPES_DB_OCT and not signed else slope  # "hp 120 Hz 18 dB"
         return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", a_slope(slope))))
     gain, signed = gain_in(items)
     if (

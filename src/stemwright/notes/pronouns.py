@@ -32,6 +32,7 @@ OF_VOICES = (
     "whispering",
     "intimate",
 )
+WORDS = {"word", "words", "lyric", "lyrics", "syllable", "syllables", "consonants"}
 OVERALL = ("all", "overall", "general", "in general")
 BESIDE = ("below", "above", "under", "over", "around")
 
@@ -81,6 +82,9 @@ def meant_by(clause: Clause, targets: Targets, context: Context) -> Meant:
         return Meant(stems=voices, called="vocal", explicit=True)
     if _is_everything(items, context):
         return Meant(stems=targets.everything.stems, named=False, explicit=True)
+    of_words = any(item.quality is not None and WORDS & set(item.text.split(" ")) for item in items)
+    if of_words and voices and not any(targets.role_of(stem)[1] == "vocals" for stem in context.before):
+        return Meant(stems=voices, called="vocal")  # "love the music, but we can't understand the words"
     if context.before:
         return Meant(stems=context.before, called=context.before_called)
     of_a_voice = any(item.text in SOMEBODY or item.quality == "sibilant" or item.text in OF_VOICES for item in items)
@@ -107,7 +111,9 @@ def _is_everything(items: Sequence[Item], context: Context) -> bool:
 def _is_all_of_it(items: Sequence[Item], at: int) -> bool:
     """Whether "all" means every stem, and is no part of a turn of speech: turn it all down, all brighter; not "first of all"."""
     beside = [*items[max(0, at - 1) : at], *items[at + 1 : at + 2]]
-    return any(item.quality or item.has("turn", "direction") or item.figure is not None for item in beside) or len(items) == 1
+    return (
+        any(item.quality or item.has("turn", "direction") or item.figure is not None for item in beside) or len(items) == 1
+    )
 
 
 def _sound_that_is_a_name(items: Sequence[Item], targets: Targets) -> Meant:

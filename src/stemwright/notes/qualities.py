@@ -158,6 +158,8 @@ def _named(scope: Scope, *, negated: bool) -> float | None:
 
 def _wished(scope: Scope, last: float | None, *, negated: bool, about: bool) -> float | None:
     """Return the sign of a word that is no fault: more where it is wanted or not there, else that of the list it stands in."""
+    if negated and any(item.has("want") or item.text.startswith("should") for item in scope.lead):
+        return -1.0  # "I don't want it bright", "it shouldn't be bright"
     if negated or _wanted(scope):
         return 1.0
     if _only_listed(scope.lead) and last is not None:
@@ -172,6 +174,8 @@ def _stated(scope: Scope, *, about: bool) -> float | None:
     praised = any(item.has("praise") for item in scope.lead)
     if praised:
         return None
+    if amount and not said and scope.item.quality in ("back", "forward"):
+        return 1.0  # "the piano a little back"
     if amount or (said and scope.item.quality in STATED):
         return -1.0
     if said or not about:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.exact import WORD_STEP_DB
@@ -41,7 +42,12 @@ def relation_in(
     items = clause.items
     mark = next((at for at, item in enumerate(items) if _is_mark(item)), None)
     if mark is None:
-        return None
+        front, over = _purpose(items)
+        return (
+            Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=False))
+            if front and over
+            else None
+        )
     lead = stems_of([*clause.heads, *items[:mark]])
     after = stems_of(items[mark:])
     if items[mark].text == "between":
@@ -69,6 +75,45 @@ def relation_in(
     if not front or not over:
         return None
     return Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=tag == "mutual"))
+
+
+def decided(relation: Relation, clause: Clause, sight: tuple[Targets, Vocabulary]) -> Relation | None:
+    """Return a relation of two that are in each other's way once a clause says who comes first; None where it does not."""
+    named = stems_of(clause.names)
+    both = {*relation.front, *relation.over}
+    if (
+        not named
+        or not set(named) < both
+        or any(
+            item.figure is not None or item.quality
+            for item in clause.items
+            if not item.names and not item.has("first place", "second place")
+        )
+    ):
+        return None
+    others = tuple(stem for stem in (*relation.front, *relation.over) if stem not in named)
+    if any(item.has("first place") and not item.names for item in clause.items):
+        front, over = named, others
+    elif any(item.has("second place") and not item.names for item in clause.items):
+        front, over = others, named
+    else:
+        return None
+    return replace(relation, front=front, over=over, offers=_offers(front, over, sight, both=False))
+
+
+def _purpose(items: Sequence[Item]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return who is to be heard, and who is worked on for it: carve the piano so that the vocal speaks."""
+    at = next(
+        (at for at, item in enumerate(items) if item.text in ("so", "so that", "so we", "to let", "to help") and at), None
+    )
+    if at is None:
+        return (), ()
+    told = items[:at]
+    if any(item.quality or item.figure is not None or item.has("turn", "direction") for item in told if not item.names):
+        return (), ()
+    if not any(item.has("take", "filter") for item in told):
+        return (), ()
+    return stems_of(items[at:]), stems_of([item for item in told if item.names])
 
 
 def _is_mark(item: Item) -> bool:

@@ -35,7 +35,7 @@ def refuse_spare(items: Sequence[Item], frame: Frame, text: str) -> None:
     """
     if frame.elsewhere is not None or frame.kept_off:
         return
-    taken = _taken(frame)
+    taken = _taken(frame, items)
     for at, item in enumerate(items):
         unit = _unit(item)
         if not unit:
@@ -55,9 +55,15 @@ def _unit(item: Item) -> str:
     return "db" if not figure.unit and figure.signed else ""
 
 
-def _taken(frame: Frame) -> list[str]:
+def _taken(frame: Frame, items: Sequence[Item]) -> list[str]:
+    gain = next((item.figure.value for item in items if item.figure is not None and item.figure.unit == "db"), None)
     if any(ask.exact is not None for ask in frame.asks):
-        return [TAKES[name] for ask in frame.asks if ask.exact for name, _ in ask.exact.settings if name in TAKES]
+        slopes = [dict(ask.exact.settings).get("slope_db_oct") for ask in frame.asks if ask.exact is not None]
+        return (
+            ["db"]
+            if gain is not None and gain in slopes
+            else [TAKES[name] for ask in frame.asks if ask.exact for name, _ in ask.exact.settings if name in TAKES]
+        )
     return ["db"] if any(ask.gain_db is not None for ask in frame.asks) else []
 
 

@@ -6,6 +6,7 @@ import itertools
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from stemwright.notes.callnames import DETERMINERS
 from stemwright.notes.clauses import LISTING
 from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
@@ -38,6 +39,10 @@ AGAINST = (
     "below",
 )
 LONG_LIST = 2  # clauses about one stem before a role's name is a sound in the next: less mud, more air, more bass
+FAR_FROM_REASON = 2  # words between "if" and a name that is no longer only a reason: if I'm being picky the vocal is buried
+ASIDE = ("with", "around", "round", "for", "in", "to", "from", "inside", "near", "by")
+ASIDE_AFTER = ("after", "when", "once", "whenever", "while")
+ON_TOP = ("on top", "in front", "ahead", "front")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
 
@@ -145,21 +150,38 @@ def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], li
             direct.append(item)
             continue
         lead = clause.items[: clause.items.index(item)]
+        stripped = 0
         while lead and (
             lead[-1].target is not None
             or (lead[-1].idle and not lead[-1].has("place", "reason", "like") and lead[-1].text not in AGAINST)
         ):
+            stripped += lead[-1].target is None and lead[-1].text.split(" ")[0] not in DETERMINERS
             lead = lead[:-1]
         alike = any(each.has("like") and not each.has("praise") for each in clause.items[: clause.items.index(item)])
         before = lead[-1] if lead else None
-        against = before is not None and (
-            before.text in AGAINST
-            or before.text.endswith((" under", " behind", " over"))
-            or before.has("like")
-            or (before.has("under", "cover", "reason") and before.text != "since")
-        )
+        against = (
+            before is not None
+            and (
+                before.text in AGAINST
+                or before.text.endswith((" under", " behind", " over"))
+                or before.has("like")
+                or before.has("under", "cover")
+                or (before.has("reason") and before.text != "since" and stripped < FAR_FROM_REASON)
+                or before.text in ASIDE_AFTER
+            )
+        ) or _aside(item, direct, clause, before)
         (held if against or (alike and direct) else direct).append(item)
     return direct, held
+
+
+def _aside(item: Item, direct: Sequence[Item], clause: Clause, before: Item | None) -> bool:
+    """Whether a name behind something said of another only tells with whom or where: the left hand is muddy with the bass."""
+    if before is None or not direct or direct[-1] not in clause.items:
+        return False
+    between = clause.items[clause.items.index(direct[-1]) + 1 : clause.items.index(item)]
+    said = any(each.quality is not None or each.unknown or each.has("turn") for each in between)
+    of_it = before.text == "of" and any(each.text.endswith(ON_TOP) for each in between)
+    return said and (of_it or (before.has("place") and before.text.split(" ")[0] in ASIDE))
 
 
 def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:

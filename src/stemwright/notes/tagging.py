@@ -23,6 +23,7 @@ if TYPE_CHECKING:
 
 LONGEST = 7
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
+JOINED = ("turn", "undo", "cover", "take", "filter", "elsewhere")
 FURTHEST = 6  # words between a verb and its particle
 LONGEST_SAYING = 4
 COMMON = ("talk", "event", "part", "elsewhere", "weak")
@@ -92,7 +93,7 @@ class Tagger:
                 if verb.kind != "word" or verb.names or verb.has("and"):
                     break
                 length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
-                turning = [sense for sense in senses if sense.tag in ("turn", "undo", "cover")]
+                turning = [sense for sense in senses if sense.tag in JOINED]
                 if length == 2 and turning and len(verb.text.split()) == 1:
                     found[at] = replace(item, senses=tuple(turning), tags=frozenset(sense.tag for sense in turning))
                     found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))

@@ -132,8 +132,11 @@ class Targets:
             if own and all(target.kind == "role" for target in found):
                 others = [stem for target in found for stem in target.stems if stem not in own]
                 found.append(Target("stem", text, own))
-                if not any(self._names.has_words(stem, phrase) for stem in others):
-                    return found[-1] if self._names.is_written(phrase) else found[0]
+                written = self._names.is_written(phrase)
+                if written or not any(self._names.has_words(stem, phrase) for stem in others):
+                    return found[-1] if written else found[0]
+                if not self._names.is_one(phrase):
+                    return found[0]  # "hats" of a song with hh and open hat: both
             return one_of(found)
         if alone:
             return Target("stem", text, alone)

@@ -33,7 +33,8 @@ def circumstance(items: Sequence[Item]) -> list[Item]:
             and not item.has("before", "room", "image")
             and item.text != "than"
         )
-        if tail and at and _says_enough(items[:at]) and not _answers(items[at:]):
+        likened = item.has("like") and any(each.quality for each in items[:at]) and not _goes_back(items[at:])
+        if tail and at and _says_enough(items[:at]) and (likened or not _answers(items[at:])):
             return list(items[:at])
     return list(items)
 
@@ -45,6 +46,10 @@ def _says_enough(items: Sequence[Item]) -> bool:
         or (item.figure is not None and item.figure.unit != "q")
         for item in items
     )
+
+
+def _goes_back(items: Sequence[Item]) -> bool:
+    return any(item.figure is not None or item.has("before", "pass", "undo", "section") for item in items)
 
 
 def _answers(items: Sequence[Item]) -> bool:
