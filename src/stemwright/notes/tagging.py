@@ -93,7 +93,7 @@ class Tagger:
                 if verb.kind != "word" or verb.names or verb.has("and"):
                     break
                 length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
-                turning = [sense for sense in senses if sense.tag in JOINED]
+                turning = [sense for sense in senses if sense.tag in JOINED and not verb.has("is")]
                 if length == 2 and turning and len(verb.text.split()) == 1:
                     found[at] = replace(item, senses=tuple(turning), tags=frozenset(sense.tag for sense in turning))
                     found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
