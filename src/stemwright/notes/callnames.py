@@ -187,7 +187,7 @@ class CallNames:
         hats = self._of_hats(phrase)
         if hats:
             return "stem", hats
-        written = len(phrase) == 1 and any(phrase[0] in self._raw[stem] for stem in by_name)
+        written = len(phrase) == 1 and any(telling(phrase) <= telling(self._raw[stem]) for stem in by_name)
         if groups and "; " in groups[0] and written and not set(groups[0].split("; ")) & {"drums", "music"}:
             return "stem", by_name  # "the horns" of a song with a stem Horns and a Bari Sax
         if groups and phrase[-1:] != ("drumz",):
@@ -279,7 +279,7 @@ class CallNames:
 
     def _told_apart(self, phrase: Phrase, found: Sequence[str]) -> tuple[str, ...]:
         """Return those of a role's stems that a word of the phrase tells from the others: the rap vocal."""
-        words = telling(phrase) - {"vocal", "lead"}
+        words = telling(phrase) - {"vocal", "lead"} - telling(word for stem in found for word in self._roles[stem][0].split())
         shared = frozenset.intersection(*(self._bags[stem] for stem in found)) if found else frozenset()
         apart = [stem for stem in found if (self._bags[stem] - shared) & words]
         return self._sides(apart) if len(phrase) > 1 and 0 < len(apart) < len(found) else ()

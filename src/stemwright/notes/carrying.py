@@ -55,6 +55,15 @@ def is_same_again(clause: Clause) -> bool:
     return same and pointing and bool(clause.names)
 
 
+def is_polite(clause: Clause, faults: Collection[str]) -> bool:
+    """Whether a clause opens with thanks or an apology, and asks for nothing: thanks for sending it over so fast."""
+    at = next((at for at, item in enumerate(clause.items) if item.has("thanks")), None)
+    if at is None or clause.heads or not all(item.idle for item in clause.items[:at]):
+        return False
+    asks = any(item.has("want", "lack", "neg", "undo") or item.quality in faults or item.figure is not None for item in clause.items)
+    return not asks and not any(item.names for item in clause.items)
+
+
 def tells_a_story(items: Sequence[Item], faults: Collection[str]) -> bool:
     """Whether a clause without a name only tells what somebody did: tried it in the car with the music up.
 

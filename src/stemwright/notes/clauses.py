@@ -94,11 +94,33 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
     list of Clause
         A list of names goes to the clause it belongs to: the one before it that ends in a name, else the one behind it.
     """
-    parts = [part for part in _parts(items) if part.items or part.left_out or part.joined_by == ":"]
+    parts = _with_figures([part for part in _parts(items) if part.items or part.left_out or part.joined_by == ":"])
     joiner = _Joiner()
     for part, following in zip(parts, [*parts[1:], None], strict=False):
         joiner.take(part, following)
     return joiner.done()
+
+
+def _with_figures(parts: Sequence[Clause]) -> list[Clause]:
+    """Join a frequency to the dB and Q listed behind it: bell at 98 Hz, minus 3 dB, Q 4."""
+    joined: list[Clause] = []
+    for part in parts:
+        last = joined[-1] if joined else None
+        figures = [item.figure for item in part.items if not item.idle]
+        adds = bool(figures) and all(figure is not None and (figure.unit in ("db", "q") or figure.signed) for figure in figures)
+        if last is not None and adds and part.joined_by in (",", "/") and _wants_gain(last):
+            last.items += part.items
+        else:
+            joined.append(part)
+    return joined
+
+
+def _wants_gain(part: Clause) -> bool:
+    """Whether a clause has a frequency, and neither dB nor a verb that says which way."""
+    units = {item.figure.unit or "signed" * item.figure.signed for item in part.items if item.figure is not None}
+    told = any(item.has("direction", "turn", "take", "lack") and not item.names for item in part.items) or any(item.quality for item in part.items)
+    filters = [item.value("filter") for item in part.items if item.has("filter") and not item.names]
+    return "hz" in units and not units & {"db", "signed"} and not told and not any(each.endswith("pass") for each in filters)
 
 
 class _Joiner:
@@ -212,6 +234,8 @@ def _joined_by(item: Item, here: Clause, after: Sequence[Item]) -> str:
 def _begins(item: Item, here: Clause, after: Sequence[Item]) -> bool:
     """Whether an item begins a clause of its own without a separator before it."""
     if item.has("direction") and _asked_already(here, after):
+        return True
+    if item.has("amount") and after and after[0].has("direction") and _asked_already(here, after[1:]):
         return True
     if item.has("filter") and not item.names and _filtered_already(here):
         return True

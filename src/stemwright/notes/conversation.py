@@ -10,6 +10,7 @@ from stemwright.notes.carrying import (
     carried_on,
     corrects_itself,
     is_a_limit,
+    is_polite,
     is_same_again,
     only_also,
     said_already,
@@ -117,6 +118,9 @@ class Conversation:
                 self._amendable = False
                 continue
             if self._answers_open(whole, text):
+                continue
+            if is_polite(whole, self._reader.faults):
+                self._amendable = False
                 continue
             if self._approves(whole) or self._decides(whole):
                 continue

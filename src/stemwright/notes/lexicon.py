@@ -40,7 +40,7 @@ TAGS = (
     "like", "reason", "place", "it", "me", "i", "other", "every", "but not for", "and", "move", "undo", "before", "first", "half",
     "less than last", "more than last", "pass", "touch", "leave", "stays", "as is", "approve", "elsewhere", "weak", "section",
     "ordinal", "everywhere", "event", "role", "instrument", "group", "part", "image", "ask", "talk", "cover", "under", "mutual", "room",
-    "filter", "band", "first place", "second place", "counted", "story",
+    "filter", "band", "first place", "second place", "counted", "story", "thanks",
 )  # fmt: skip
 VALUED = ("amount", "direction", "turn", "take", "elsewhere", "role", "instrument", "group", "image", "filter")
 

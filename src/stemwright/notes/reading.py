@@ -90,6 +90,8 @@ class Reader:
         if frame.elsewhere is not None and not any(item.has(*RETURNING) for item in items):
             return
         if self._goes_back(frame, plain, told, around.context) or frame.elsewhere is not None:
+            if frame.backs and not any(item.has("elsewhere") for item in items):
+                frame.elsewhere = None  # "undo the cut on the piano": the cut is a move
             return
         if subjects.absent and any(item.quality or item.figure or item.has("direction", "turn") for item in items):
             raise PieceError(f"no {subjects.absent} in this song; its stems: {', '.join(self.targets.stems)}")

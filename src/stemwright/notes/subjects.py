@@ -40,7 +40,8 @@ AGAINST = (
 )
 LONG_LIST = 2  # clauses about one stem before a role's name is a sound in the next: less mud, more air, more bass
 FAR_FROM_REASON = 2  # words between "if" and a name that is no longer only a reason: if I'm being picky the vocal is buried
-ASIDE = ("with", "around", "round", "for", "in", "to", "from", "inside", "near", "by")
+REACH = 3  # words between a preposition and its name: in the low strings
+ASIDE = ("with", "on", "vs", "beside", "alongside", "against", "compared", "around", "round", "for", "in", "to", "from", "inside", "near", "by")
 ASIDE_AFTER = ("after", "when", "once", "whenever", "while")
 ON_TOP = ("on top", "in front", "ahead", "front")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
@@ -163,7 +164,7 @@ def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], li
             before is not None
             and (
                 before.text in AGAINST
-                or before.text.endswith((" under", " behind", " over"))
+                or before.text.endswith((" under", " behind", " over", " through", " past"))
                 or before.has("like")
                 or before.has("under", "cover")
                 or (before.has("reason") and before.text != "since" and stripped < FAR_FROM_REASON)
@@ -181,7 +182,9 @@ def _aside(item: Item, direct: Sequence[Item], clause: Clause, before: Item | No
     between = clause.items[clause.items.index(direct[-1]) + 1 : clause.items.index(item)]
     said = any(each.quality is not None or each.unknown or each.has("turn") for each in between)
     of_it = before.text == "of" and any(each.text.endswith(ON_TOP) for each in between)
-    return said and (of_it or (before.has("place") and before.text.split(" ")[0] in ASIDE))
+    placed = [each for each in between[-REACH:] if each.has("place") and each.text.split(" ")[0] in ASIDE]
+    loose = bool(placed) and all(each.idle or each.has("band") for each in between[between.index(placed[-1]) :])
+    return said and (of_it or loose)
 
 
 def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:

@@ -27,6 +27,7 @@ JOINED = ("turn", "undo", "cover", "take", "filter", "elsewhere")
 FURTHEST = 6  # words between a verb and its particle
 LONGEST_SAYING = 4
 COMMON = ("talk", "event", "part", "elsewhere", "weak")
+SOUNDING = ("sound", "sounds")  # "guitars sound massive": the verb
 NAMING = ("role", "instrument", "group", "part")
 
 
@@ -148,9 +149,14 @@ class Tagger:
             if taken > best:
                 best, senses = taken, []
             senses += found if taken == best else []
+        if best > 1 and any(sense.tag == "image" for sense in senses) and self._says_more(words[0]):
+            senses = [replace(sense, ending="er") for sense in senses]  # softer on the ears
         if best > length and senses and all(sense.tag in NAMING and sense.tag != "part" for sense in senses):
             return max(length, 1), []  # a role the song does not have, or "the" before a name
         return best, senses
+
+    def _says_more(self, word: str) -> bool:
+        return any(sense.tag == "more word" or sense.ending == "er" for sense in self._words.match([word])[1])
 
     def _is_sound(self, words: Sequence[str], senses: Sequence[Sense], target: Target) -> bool:
         """Whether a word is a word of sound rather than part of a stem's longer name."""
@@ -194,7 +200,7 @@ class Tagger:
         absent: tuple[Target | None, int] = (None, 0)
         for length in range(len(run), 0, -1):
             phrase = tuple(word for token in run[:length] for word in split_words(token.text))
-            if not phrase:
+            if not phrase or (length > 1 and phrase[-1] in SOUNDING):
                 continue
             try:
                 target = self._targets.called(phrase)

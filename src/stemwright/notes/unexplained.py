@@ -85,8 +85,7 @@ def _asked_for(items: Sequence[Item], at: int) -> bool:
     lead = [item for item in items[:at] if not item.idle or item.has("is", "place")]
     if not lead or not (lead[-1].has(*LEADING) or lead[-1].has("is")) or lead[-1].names:
         return False
-    after = next((item for item in items[at + 1 : at + 2]), None)
-    return after is None or after.quality is None
+    return not any(item.quality for item in [each for each in items[at + 1 :] if not each.idle or each.quality][:1])
 
 
 def _narrows(items: Sequence[Item], at: int, subjects: Subjects) -> bool:
