@@ -98,6 +98,11 @@ def _alike(own: set[str], said: set[str]) -> bool:
     return said <= own and all(word.isdigit() and word != "808" for word in own - said)
 
 
+def _written(word: str, words: set[str]) -> bool:
+    """Whether a word in the plural is among those of a file's name, as it stands or as a short form: horns, Hns."""
+    return word in words or any(each.endswith("s") and PLAIN.get(each) == _singular(word) for each in words)
+
+
 class CallNames:
     """What the stems of a song may be called.
 
@@ -187,7 +192,7 @@ class CallNames:
         hats = self._of_hats(phrase)
         if hats:
             return "stem", hats
-        written = len(phrase) == 1 and any(telling(phrase) <= telling(self._raw[stem]) for stem in by_name)
+        written = len(phrase) == 1 and any(_written(phrase[0], self._raw[stem]) for stem in by_name)
         if groups and "; " in groups[0] and written and not set(groups[0].split("; ")) & {"drums", "music"}:
             return "stem", by_name  # "the horns" of a song with a stem Horns and a Bari Sax
         if groups and phrase[-1:] != ("drumz",):
@@ -318,7 +323,9 @@ class CallNames:
     def _spelled(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the one stem whose name has the common words of a phrase: noise sweep, the room mic."""
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
-        if len(phrase) < 2 or not plain or any(word.isdigit() or self._lexicon.whole((word,), "place") for word in phrase):
+        if len(phrase) < 2 or not plain or any(
+            word.isdigit() or self._lexicon.whole((word,), "place") or self._lexicon.whole((word,), "section") for word in phrase
+        ):
             return ()
         found = self._sides(self._holding(telling(phrase)) or self._holding(telling(plain)))
         return found if len(found) == 1 or self._one_pair(found) else ()

@@ -42,7 +42,7 @@ def relation_in(
     items = clause.items
     mark = next((at for at, item in enumerate(items) if _is_mark(item)), None)
     if mark is None:
-        front, over = _purpose(items)
+        front, over = _purpose(items, before)
         return (
             Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=False))
             if front and over
@@ -101,7 +101,7 @@ def decided(relation: Relation, clause: Clause, sight: tuple[Targets, Vocabulary
     return replace(relation, front=front, over=over, offers=_offers(front, over, sight, both=False))
 
 
-def _purpose(items: Sequence[Item]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _purpose(items: Sequence[Item], before: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return who is to be heard, and who is worked on for it: carve the piano so that the vocal speaks."""
     at = next(
         (at for at, item in enumerate(items) if item.text in ("so", "so that", "so we", "to let", "to help") and at), None
@@ -113,7 +113,9 @@ def _purpose(items: Sequence[Item]) -> tuple[tuple[str, ...], tuple[str, ...]]:
         return (), ()
     if not any(item.has("take", "filter") for item in told):
         return (), ()
-    return stems_of(items[at:]), stems_of([item for item in told if item.names])
+    over = stems_of([item for item in told if item.names]) or before
+    front = tuple(stem for stem in stems_of(items[at:]) if stem not in over)
+    return front, over
 
 
 def _is_mark(item: Item) -> bool:
