@@ -8,6 +8,7 @@ count by their meaning in file names (`stemwright.stems.vocabulary`), one and ma
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.notes.lexicon import Lexicon, house_lexicon
@@ -72,6 +73,11 @@ Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
 def telling(words: Iterable[str]) -> frozenset[str]:
     """Return words as file names mean them: short forms written out, no plural; an instrument stays that instrument."""
+    return _telling(tuple(words))
+
+
+@lru_cache(maxsize=4096)
+def _telling(words: tuple[str, ...]) -> frozenset[str]:
     found: set[str] = set()
     for written in words:
         word = PLAIN.get(written, written)
@@ -81,6 +87,7 @@ def telling(words: Iterable[str]) -> frozenset[str]:
     return frozenset(found)
 
 
+@lru_cache(maxsize=4096)
 def _instrument(word: str) -> bool:
     return bool(house_lexicon().whole((word,), "instrument"))
 
@@ -284,7 +291,9 @@ class CallNames:
 
     def _told_apart(self, phrase: Phrase, found: Sequence[str]) -> tuple[str, ...]:
         """Return those of a role's stems that a word of the phrase tells from the others: the rap vocal."""
-        words = telling(phrase) - {"vocal", "lead"} - telling(word for stem in found for word in self._roles[stem][0].split())
+        words = (
+            telling(phrase) - {"vocal", "lead"} - telling(word for stem in found for word in self._roles[stem][0].split())
+        )
         shared = frozenset.intersection(*(self._bags[stem] for stem in found)) if found else frozenset()
         apart = [stem for stem in found if (self._bags[stem] - shared) & words]
         return self._sides(apart) if len(phrase) > 1 and 0 < len(apart) < len(found) else ()
@@ -323,8 +332,13 @@ class CallNames:
     def _spelled(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the one stem whose name has the common words of a phrase: noise sweep, the room mic."""
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
-        if len(phrase) < 2 or not plain or any(
-            word.isdigit() or self._lexicon.whole((word,), "place") or self._lexicon.whole((word,), "section") for word in phrase
+        if (
+            len(phrase) < 2
+            or not plain
+            or any(
+                word.isdigit() or self._lexicon.whole((word,), "place") or self._lexicon.whole((word,), "section")
+                for word in phrase
+            )
         ):
             return ()
         found = self._sides(self._holding(telling(phrase)) or self._holding(telling(plain)))

@@ -60,7 +60,9 @@ def is_polite(clause: Clause, faults: Collection[str]) -> bool:
     at = next((at for at, item in enumerate(clause.items) if item.has("thanks")), None)
     if at is None or clause.heads or not all(item.idle for item in clause.items[:at]):
         return False
-    asks = any(item.has("want", "lack", "neg", "undo") or item.quality in faults or item.figure is not None for item in clause.items)
+    asks = any(
+        item.has("want", "lack", "neg", "undo") or item.quality in faults or item.figure is not None for item in clause.items
+    )
     return not asks and not any(item.names for item in clause.items)
 
 

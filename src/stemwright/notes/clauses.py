@@ -107,7 +107,9 @@ def _with_figures(parts: Sequence[Clause]) -> list[Clause]:
     for part in parts:
         last = joined[-1] if joined else None
         figures = [item.figure for item in part.items if not item.idle]
-        adds = bool(figures) and all(figure is not None and (figure.unit in ("db", "q") or figure.signed) for figure in figures)
+        adds = bool(figures) and all(
+            figure is not None and (figure.unit in ("db", "q") or figure.signed) for figure in figures
+        )
         if last is not None and adds and part.joined_by in (",", "/") and _wants_gain(last):
             last.items += part.items
         else:
@@ -118,7 +120,9 @@ def _with_figures(parts: Sequence[Clause]) -> list[Clause]:
 def _wants_gain(part: Clause) -> bool:
     """Whether a clause has a frequency, and neither dB nor a verb that says which way."""
     units = {item.figure.unit or "signed" * item.figure.signed for item in part.items if item.figure is not None}
-    told = any(item.has("direction", "turn", "take", "lack") and not item.names for item in part.items) or any(item.quality for item in part.items)
+    told = any(item.has("direction", "turn", "take", "lack") and not item.names for item in part.items) or any(
+        item.quality for item in part.items
+    )
     filters = [item.value("filter") for item in part.items if item.has("filter") and not item.names]
     return "hz" in units and not units & {"db", "signed"} and not told and not any(each.endswith("pass") for each in filters)
 

@@ -114,17 +114,14 @@ class Conversation:
             whole = carried_on(clause, last)
             text = text_of(plain, clause)
             other = text_of(plain, following) if following is not None and following.joined_by == "or" else ""
-            if self._refused(parted, clause, text, other) or self._same_again(whole, text):
+            if (
+                self._refused(parted, clause, text, other)
+                or self._same_again(whole, text)
+                or is_polite(whole, self._reader.faults)
+            ):
                 self._amendable = False
                 continue
-            if self._answers_open(whole, text):
-                continue
-            if is_polite(whole, self._reader.faults):
-                self._amendable = False
-                continue
-            if self._approves(whole) or self._decides(whole):
-                continue
-            if self._amended(whole, text) or (last is not None and self._goes_on(whole, last)):
+            if self._says_more(whole, text, last):
                 continue
             asked, said = len(self._reading.asks), self._reading.amount_said
             inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
@@ -134,6 +131,16 @@ class Conversation:
             if anew:
                 self._latest = whole, text
             last = whole
+
+    def _says_more(self, clause: Clause, text: str, last: Clause | None) -> bool:
+        """Take a clause that only says more about those before it: of whom, who comes first, by how much; or approves."""
+        return (
+            self._answers_open(clause, text)
+            or self._approves(clause)
+            or self._decides(clause)
+            or self._amended(clause, text)
+            or (last is not None and self._goes_on(clause, last))
+        )
 
     def _refused(self, parted: Clause, clause: Clause, text: str, other: str) -> bool:
         """Refuse what only points at what was said before without saying it, or leaves a choice of figures (``other``)."""
@@ -273,7 +280,9 @@ class Conversation:
     def _made_good(self) -> None:
         """Drop what only told of a stem, or that something is wrong with it, where another clause says what to do about it."""
         reading = self._reading
-        answered = {stem for each in (*reading.asks, *reading.backs) for stem in each.stems}
+        answered = {stem for ask in reading.asks for stem in ask.stems} | {
+            stem for back in reading.backs for stem in back.stems
+        }
         for problem, stems in self._loose:
             if stems and set(stems) <= answered and problem in reading.problems:
                 reading.problems.remove(problem)

@@ -12,7 +12,24 @@ if TYPE_CHECKING:
     from stemwright.notes.numbers import Figure
     from stemwright.notes.targets import Target
 
-CARRIED = ("talk", "is", "it", "i", "like", "and", "place", "part", "section", "ordinal", "event", "everywhere", "as is", "counted", "story", "thanks")
+CARRIED = (
+    "talk",
+    "is",
+    "it",
+    "i",
+    "like",
+    "and",
+    "place",
+    "part",
+    "section",
+    "ordinal",
+    "event",
+    "everywhere",
+    "as is",
+    "counted",
+    "story",
+    "thanks",
+)
 
 
 def stems_of(items: Iterable[Item]) -> tuple[str, ...]:

@@ -162,9 +162,14 @@ def _tag(reading: Reading, lexicon: Lexicon, tag: str, node: Node) -> None:
         if not isinstance(phrases, Items):
             reading.problem(phrases, place, "a list of phrases, such as [a touch]")
             continue
+        listed: set[Phrase] = set()
         for way, item in reading.items(phrases, place, "phrases"):
             text = reading.name(item, way, "a word or phrase")
-            if text is not None and not split_words(text):
+            phrase = split_words(text or "")
+            if text is not None and not phrase:
                 reading.problem(item, way, f"no word in it ({shown(text)})")
+            elif phrase in listed:
+                reading.problem(item, way, f"stands in this list already ({shown(text or '')})")
             elif text is not None:
+                listed.add(phrase)
                 lexicon.add(text, Sense(tag, value))

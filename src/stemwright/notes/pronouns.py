@@ -82,6 +82,11 @@ def meant_by(clause: Clause, targets: Targets, context: Context) -> Meant:
         return Meant(stems=voices, called="vocal", explicit=True)
     if _is_everything(items, context):
         return Meant(stems=targets.everything.stems, named=False, explicit=True)
+    return _carried_over(items, targets, context, voices)
+
+
+def _carried_over(items: Sequence[Item], targets: Targets, context: Context, voices: tuple[str, ...]) -> Meant:
+    """Return whom a clause is about that points at nobody: those of the clause before, unless it speaks of a voice."""
     of_words = any(item.quality is not None and WORDS & set(item.text.split(" ")) for item in items)
     if of_words and voices and not any(targets.role_of(stem)[1] == "vocals" for stem in context.before):
         return Meant(stems=voices, called="vocal")  # "love the music, but we can't understand the words"

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 from stemwright.notes.exact import WORD_STEP_DB
 from stemwright.notes.frames import Relation
 from stemwright.notes.items import stems_of
+from stemwright.notes.pronouns import WORDS
 from stemwright.recipes.words import WordError
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ def relation_in(
     items = clause.items
     mark = next((at for at, item in enumerate(items) if _is_mark(item)), None)
     if mark is None:
-        front, over = _purpose(items, before)
+        front, over = _purpose(items, before, sight[0])
         return (
             Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=False))
             if front and over
@@ -101,7 +102,7 @@ def decided(relation: Relation, clause: Clause, sight: tuple[Targets, Vocabulary
     return replace(relation, front=front, over=over, offers=_offers(front, over, sight, both=False))
 
 
-def _purpose(items: Sequence[Item], before: tuple[str, ...]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+def _purpose(items: Sequence[Item], before: tuple[str, ...], targets: Targets) -> tuple[tuple[str, ...], tuple[str, ...]]:
     """Return who is to be heard, and who is worked on for it: carve the piano so that the vocal speaks."""
     at = next(
         (at for at, item in enumerate(items) if item.text in ("so", "so that", "so we", "to let", "to help") and at), None
@@ -114,7 +115,9 @@ def _purpose(items: Sequence[Item], before: tuple[str, ...]) -> tuple[tuple[str,
     if not any(item.has("take", "filter") for item in told):
         return (), ()
     over = stems_of([item for item in told if item.names]) or before
-    front = tuple(stem for stem in stems_of(items[at:]) if stem not in over)
+    voice = targets.called(("vocal",)) if any(WORDS & set(item.text.split(" ")) for item in items[at:]) else None
+    named = stems_of(items[at:]) or (voice.stems if voice is not None else ())
+    front = tuple(stem for stem in named if stem not in over)
     return front, over
 
 

@@ -41,7 +41,24 @@ AGAINST = (
 LONG_LIST = 2  # clauses about one stem before a role's name is a sound in the next: less mud, more air, more bass
 FAR_FROM_REASON = 1  # words between "if" and a name that is no longer only a reason: if I'm being picky the vocal is buried
 REACH = 3  # words between a preposition and its name: in the low strings
-ASIDE = ("with", "on", "vs", "beside", "alongside", "against", "compared", "around", "round", "for", "in", "to", "from", "inside", "near", "by")
+ASIDE = (
+    "with",
+    "on",
+    "vs",
+    "beside",
+    "alongside",
+    "against",
+    "compared",
+    "around",
+    "round",
+    "for",
+    "in",
+    "to",
+    "from",
+    "inside",
+    "near",
+    "by",
+)
 ASIDE_AFTER = ("after", "when", "once", "whenever", "while")
 ON_TOP = ("on top", "in front", "ahead", "front")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
