@@ -142,8 +142,9 @@ def text_of(sentence: str, clause: Clause) -> str:
     """Return a clause as it was written, the names at its head before a colon."""
     own = clause.items or clause.heads
     text = " ".join(sentence[own[0].start : own[-1].end].split())
-    heads = [sentence[item.start : item.end] for item in clause.heads if item.start < own[0].start]
-    if clause.left_out:
-        inside = own[0].start <= clause.left_out[0].start < own[-1].end
-        text += "" if inside else f", but not {' and '.join(sentence[item.start : item.end] for item in clause.left_out)}"
-    return f"{' and '.join(heads)}: {text}" if heads and clause.items else text
+    heads = " and ".join(sentence[item.start : item.end] for item in clause.heads if item.start < own[0].start)
+    inside = any(own[0].start <= item.start < own[-1].end for item in clause.left_out)
+    if clause.left_out and not inside:
+        out = f" but not {' and '.join(sentence[item.start : item.end] for item in clause.left_out)}"
+        heads, text = (heads + out, text) if heads else (heads, text + out)
+    return f"{heads}: {text}" if heads and clause.items else text

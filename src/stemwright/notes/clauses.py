@@ -201,6 +201,9 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
             if not leaving:
                 parts.append(Clause(joined_by=_joined_by(item, here, after)))
         elif item.has("but not for") and not item.names:
+            if len(parts) > 1 and not here.items and here.joined_by == "," and _many(parts[-2]) and _names_next(after):
+                parts.pop()  # "drums louder, but not the kick"
+                here = parts[-1]
             leaving = _many(here) and not any(each.has("praise") or each.text in ("like", "love") for each in here.items)
             # "but not the hat like pass 2", "but not dull": its reader needs it
             needed = item.text == "but not" and any(each.has("before", "pass") or each.quality for each in after)

@@ -29,6 +29,7 @@ from stemwright.notes.relations import decided
 from stemwright.notes.tagging import Tagger
 from stemwright.notes.tokens import sentences_of, tokens_of
 from stemwright.notes.understood import NotOurs, Reading
+from stemwright.notes.unexplained import is_predicate
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -65,7 +66,9 @@ class Conversation:
         self._latest: tuple[Clause, str] | None = None  # the clause that did, and its text
         self._asked: tuple[Clause, str] | None = None
         self._elsewhere: Clause | None = None
-        self._loose: list[tuple[tuple[str, str], tuple[str, ...]]] = []
+        self._loose: list[tuple[tuple[str, str], tuple[str, ...], int]] = []
+        self._answered: list[tuple[int, tuple[str, ...]]] = []  # in which sentence which stems got an answer
+        self._at = 0  # the sentence that is being read
         self._open: list[tuple[tuple[str, str], frozenset[str]]] = []
 
     def read(self, text: str) -> Reading:
@@ -80,6 +83,7 @@ class Conversation:
             else:
                 self._sentence(undone(sentence, before))
             before = sentence
+            self._at += 1
         self._made_good()
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
@@ -250,6 +254,8 @@ class Conversation:
             frame.backs = [replace(back, stems=described[0].stems) for back in frame.backs]
         self._elsewhere = clause if frame.elsewhere is not None else None
         self._collect(frame, text)
+        if frame.asks or frame.backs:
+            self._answered.append((self._at, frame.stems))
         self._said_here += frame.asks
         sounds = bool(frame.asks) and not any(ask.word in LEVEL_WORDS for ask in frame.asks)
         self._listed = (self._listed if frame.stems == self._before else 0) + 1 if sounds else 0
@@ -275,15 +281,17 @@ class Conversation:
             self._asked = clause, text
             self._open.append((problem, qualities))
         elif error.why == "what" and not any(item.has(*DIRECTING) or item.figure is not None for item in clause.items):
-            self._loose.append((problem, stems_of(clause.names) or self._before))
+            here = self._at if any(is_predicate(clause.items, item) for item in clause.items) else -1
+            self._loose.append((problem, stems_of(clause.names) or self._before, here))
 
     def _made_good(self) -> None:
-        """Drop what only told of a stem, or that something is wrong with it, where another clause says what to do about it."""
+        """Drop what only told of a stem, or that something is wrong with it, where another clause says what to do about it.
+
+        "It is WORD and harsh" is a list of two things, and the second is no answer to the first: that takes another sentence.
+        """
         reading = self._reading
-        answered = {stem for ask in reading.asks for stem in ask.stems} | {
-            stem for back in reading.backs for stem in back.stems
-        }
-        for problem, stems in self._loose:
+        for problem, stems, here in self._loose:
+            answered = {stem for sentence, answer in self._answered if sentence != here for stem in answer}
             if stems and set(stems) <= answered and problem in reading.problems:
                 reading.problems.remove(problem)
                 reading.passed_over.append(problem[0])

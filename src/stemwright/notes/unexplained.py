@@ -80,6 +80,13 @@ def unexplained(clause: Clause, subjects: Subjects, *, asked: bool) -> list[Item
     return left
 
 
+def is_predicate(items: Sequence[Item], item: Item) -> bool:
+    """Whether a word nobody knows is what is said of a stem: the hats are WORD."""
+    at = items.index(item)
+    lead = [each for each in items[:at] if not each.has("talk") or each.has("is")]
+    return item.unknown and bool(lead) and lead[-1].has("is") and lead[-1].text != "s"
+
+
 def _asked_for(items: Sequence[Item], at: int) -> bool:
     """Whether a word stands where what is asked for stands, and no known word of sound behind it is that: more WORD."""
     lead = [item for item in items[:at] if not item.idle or item.has("is", "place")]
