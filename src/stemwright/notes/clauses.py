@@ -35,6 +35,12 @@ class Clause:
         """The items that name stems, at its head or in it."""
         return [item for item in (*self.heads, *self.items) if item.target is not None]
 
+    def opening(self) -> list[Item]:
+        """The names that it opens with: "the double is tripping over the lead" is about the double."""
+        said = [item for item in self.items if not item.idle or item.names]
+        end = next((at for at, item in enumerate(said) if not item.names), len(said))
+        return [*self.heads, *said[:end]]
+
     def about(self) -> bool:
         """Whether it says whom it is about."""
         return bool(self.names) or any(item.has("me") for item in self.items)

@@ -59,6 +59,7 @@ class Conversation:
         self._reader = Reader(targets, vocabulary)
         self._reading = Reading()
         self._before: tuple[str, ...] = ()
+        self._put_back: tuple[str, ...] = ()  # what "it" means again in the next sentence
         self._named: list[str] = []
         self._praised = False
         self._moves: tuple[Item, ...] = ()
@@ -84,6 +85,7 @@ class Conversation:
                 self._sentence(undone(sentence, before))
             before = sentence
             self._at += 1
+            self._before, self._put_back = self._put_back or self._before, ()
         self._made_good()
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
@@ -238,14 +240,8 @@ class Conversation:
             frame = self._reader.frame(clause, text, Around(context=context, everywhere=everywhere, inherited=inherited))
         except PieceError as error:
             self._not_understood(clause, text, error)
-            if error.why != "whom" and (
-                not self._before
-                or any(
-                    item.quality is not None or item.figure is not None or item.has("direction", "turn")
-                    for item in clause.items
-                )
-            ):
-                self._remember(stems_of(clause.names))
+            if error.why != "whom":
+                self._remember(stems_of(clause.opening() or ([] if self._before else clause.names)))
             return None
         self._moves = tuple(item for item in clause.items if item.has("move", "filter")) or self._moves
         if frame.backs and not frame.backs[0].stems and frame.backs[0].way == "before" and self._said_here:
@@ -262,6 +258,9 @@ class Conversation:
         only_names = bool(clause.names) and all(item.names or item.text in ARTICLES for item in clause.items)
         if frame.asks_something or frame.praised or only_names or not self._before:
             self._remember(frame.stems)
+        elif clause.opening() and frame.stems:  # for the rest of the sentence: "bass I only feel, never hear the notes"
+            self._put_back = self._put_back or self._before
+            self._before = frame.stems
         last = frame.asks[-1] if frame.asks else None
         return last.amount if last is not None and last.exact is None and last.word not in self._reader.faults else None
 
@@ -298,6 +297,7 @@ class Conversation:
 
     def _remember(self, stems: tuple[str, ...]) -> None:
         if stems:
+            self._put_back = ()
             self._before = tuple(dict.fromkeys(stems))
             self._named += self._before
 

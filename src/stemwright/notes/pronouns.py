@@ -80,7 +80,7 @@ def meant_by(clause: Clause, targets: Targets, context: Context) -> Meant:
         if len(voices) > 1 and len({targets.role_of(stem) for stem in voices}) == 1:
             raise PieceError(f"whose voice? name one of: {', '.join(voices)}")
         return Meant(stems=voices, called="vocal", explicit=True)
-    if _is_everything(items, context):
+    if _is_everything(items, context, clause.heads):
         return Meant(stems=targets.everything.stems, named=False, explicit=True)
     return _carried_over(items, targets, context, voices)
 
@@ -103,13 +103,13 @@ def _held(items: Sequence[Item], at: int) -> bool:
     return any(item.text == "than" for item in items[max(0, at - 2) : at])
 
 
-def _is_everything(items: Sequence[Item], context: Context) -> bool:
+def _is_everything(items: Sequence[Item], context: Context, heads: Sequence[Item]) -> bool:
     every = [
         item
         for at, item in enumerate(items)
         if item.has("every") and not (items[at + 1 : at + 2] and items[at + 1].text in BESIDE)  # "everything below 400"
     ]
-    every = [item for item in every if item.text != "all" or _is_all_of_it(items, items.index(item))]
+    every = [item for item in every if item.text != "all" or item in heads or _is_all_of_it(items, items.index(item))]
     return bool(every) and not (context.before and all(item.text in OVERALL for item in every))
 
 

@@ -174,7 +174,8 @@ def _stated(scope: Scope, *, about: bool) -> float | None:
     praised = any(item.has("praise") for item in scope.lead)
     if praised:
         return None
-    if amount and not said and scope.item.quality in ("back", "forward"):
+    after = any(item.has("amount") for item in scope.after[:2])
+    if (amount or after) and not said and scope.item.quality in ("back", "forward"):
         return 1.0  # "the piano a little back"
     if amount or (said and scope.item.quality in STATED):
         return -1.0

@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 LONGEST = 7
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
+MADE = ("thin", "dull", "warm", "open", "clear", "smooth", "round")
+MOVING = ("turn", "take", "undo")
+MORE = ("more", "plus", "más", "mas", "mais", "mehr", "più", "meer")
 JOINED = ("turn", "undo", "cover", "take", "filter", "elsewhere")
 FURTHEST = 6  # words between a verb and its particle
 LONGEST_SAYING = 4
@@ -85,6 +88,10 @@ class Tagger:
         for at, item in enumerate(items):
             if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
                 found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
+            if item.text in MADE and self._is_verb(items, at):
+                found[at] = replace(
+                    item, senses=tuple(replace(sense, ending="er") for sense in item.senses)
+                )  # "thin the pads"
             if item.text == "singing" and at and items[at - 1].has("is"):
                 found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
             if item.text not in PARTICLES or item.names:
@@ -100,6 +107,17 @@ class Tagger:
                     found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
                     break
         return found
+
+    @staticmethod
+    def _is_verb(items: Sequence[Item], at: int) -> bool:
+        """Whether a word is done to a stem: could you thin the pads; not: a thin pad, the pads are thin."""
+        following, before = items[at + 1 : at + 3], items[max(0, at - 1) : at]
+        named = len(following) == 2 and following[0].text in ARTICLES and following[1].names
+        asked = all(
+            each.has("want", "and") or each.kind == "break" or each.text.split(" ")[-1] in ("you", "to", "we", "i")
+            for each in before
+        )
+        return named and asked
 
     def _name(self, token: Token) -> Item:
         where = {"text": token.text, "start": token.start, "end": token.end}
@@ -124,6 +142,8 @@ class Tagger:
             where = {"text": first.text, "start": first.start, "end": first.end}
             return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
         best, senses = self._senses(words, length)
+        if isinstance(target, Target) and target.stems and best > length and all(sense.tag in MOVING for sense in senses):
+            best, senses = length, []  # "kick up" of a song with a kick
         if isinstance(target, str) and length >= best:
             where = {"text": " ".join(token.text for token in run[:best]), "start": first.start, "end": run[best - 1].end}
             return Item(**where, kind="name", problem=target), best  # type: ignore[arg-type]
@@ -156,7 +176,9 @@ class Tagger:
         return best, senses
 
     def _says_more(self, word: str) -> bool:
-        return any(sense.tag == "more word" or sense.ending == "er" for sense in self._words.match([word])[1])
+        return word in MORE or any(
+            sense.tag == "more word" or sense.ending == "er" for sense in self._words.match([word])[1]
+        )
 
     def _is_sound(self, words: Sequence[str], senses: Sequence[Sense], target: Target) -> bool:
         """Whether a word is a word of sound rather than part of a stem's longer name."""

@@ -34,7 +34,8 @@ def circumstance(items: Sequence[Item]) -> list[Item]:
             and item.text != "than"
         )
         likened = item.has("like") and any(each.quality for each in items[:at]) and not _goes_back(items[at:])
-        if tail and at and _says_enough(items[:at]) and (likened or not _answers(items[at:])):
+        picture = item.has("like") and _only_named(items[:at]) and any(each.has("image", "word") for each in items[at:])
+        if tail and at and not picture and _says_enough(items[:at]) and (likened or not _answers(items[at:])):
             return list(items[:at])
     return list(items)
 
@@ -46,6 +47,12 @@ def _says_enough(items: Sequence[Item]) -> bool:
         or (item.figure is not None and item.figure.unit != "q")
         for item in items
     )
+
+
+def _only_named(items: Sequence[Item]) -> bool:
+    """Whether a word of sound is only there, and what follows tells how it is: the snare hits like a pillow."""
+    at = next((at for at, item in enumerate(items) if item.quality is not None and not item.names), None)
+    return at is not None and not any(item.has(*LEADING, "is", "want", "guard") for item in items[:at])
 
 
 def _goes_back(items: Sequence[Item]) -> bool:
