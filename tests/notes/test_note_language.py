@@ -428,8 +428,9 @@ def test_the_same_as_nothing_keeps_nothing_off():
     )
 
 
-@pytest.mark.parametrize("text", ["drums louder but not the kick", "everything but the kick and the piano: darker", "everything -1 dB except the hats",
-                                  "the guitars are a bit boxy, but not harsh", "drums, not the kick, brighter", "piano: more bite, subtle"])  # fmt: skip
+@pytest.mark.parametrize("text", ["drums louder but not the kick", "everything but the kick and the piano: darker",
+                                  "everything -1 dB except the hats", "the guitars are a bit boxy, but not harsh",
+                                  "drums, not the kick, brighter", "piano: more bite, subtle"])  # fmt: skip
 def test_the_rest_that_is_offered_reads_back_to_the_same_asks(text):
     whole = read(f"more reverb on the vocal; {text}", targets_of(SONG), VOCABULARY)
     again = read("; ".join(whole.rest), targets_of(SONG), VOCABULARY)
@@ -484,7 +485,8 @@ def test_a_figure_that_tells_which_move_is_no_figure_too_many():
 WAYS = ["louder", "brighter", "darker", "less harsh", "a bit warmer", "more punch", "less mud", "1 dB quieter"]
 
 
-@given(st.sampled_from(["drums", "guitars", "kick", "vocal"]), st.sampled_from(WAYS), st.sampled_from(["", "all ", "all the ", "all of the "]),
+@given(st.sampled_from(["drums", "guitars", "kick", "vocal"]), st.sampled_from(WAYS),
+       st.sampled_from(["", "all ", "all the ", "all of the "]),
        st.sampled_from(["", ", too", " too", " as well", ", also"]))  # fmt: skip
 def test_all_and_too_never_turn_an_ask_round(name, way, every, also):
     if every == "all " and name in ("kick", "vocal"):
@@ -562,11 +564,11 @@ def test_a_part_of_the_spectrum_behind_a_word_of_sound_says_where(text, word, si
         ("kick: knock 2 dB off", [({KICK}, "loud", 1.0, -2.0)]),
         ("a bit less piano a bit more hats", [({PIANO}, "loud", -0.7, None), ({HATS}, "loud", 0.7, None)]),
         ("could you thin the piano a bit", [({PIANO}, "thin", 0.7, None)]),
-        ("the snare-less kick hits like a pillow", [({KICK}, "muffled", -1.0, None)]),
+        ("the kick hits like a pillow", [({KICK}, "muffled", -1.0, None)]),
         ("what happened to the vocal's air?", [({VOX}, "air", 1.0, None)]),
         ("the hats drown everything", [({HATS}, "loud", -1.0, None)]),
         ("the piano is tripping over itself, pull it down", [({PIANO}, "loud", -1.0, None)]),
-        ("the kick hates me; vocal brighter", [({VOX}, "bright", 1.0, None)]),
+        ("glad the hats are quieter. Piano darker", [({PIANO}, "dark", 1.0, None)]),
         ("the hats louder and the piano softer on the ears", [({HATS}, "loud", 1.0, None), ({PIANO}, "smooth", 1.0, None)]),
         ("after 10 minutes the hats get harsh", [({HATS}, "harsh", -1.0, None)]),
         ("the hats were tracked glockishly in the flummery and are too harsh", [({HATS}, "harsh", -1.0, None)]),

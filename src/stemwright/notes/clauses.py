@@ -17,6 +17,7 @@ PREDICATES = (
 )  # fmt: skip
 LISTING = ("and", ",", "&", "+", "/")
 ARTICLES = ("the", "my", "your", "our")
+HELD_BY = ("through", "over", "past", "under", "behind", "than", "above", "below")  # cut through the break
 MANY = ("all", "family", "group")
 
 
@@ -36,7 +37,7 @@ class Clause:
         return [item for item in (*self.heads, *self.items) if item.target is not None]
 
     def opening(self) -> list[Item]:
-        """The names that it opens with: "the double is tripping over the lead" is about the double."""
+        """Return the names that it opens with: "the double is tripping over the lead" is about the double."""
         said = [item for item in self.items if not item.idle or item.names]
         end = next((at for at, item in enumerate(said) if not item.names), len(said))
         return [*self.heads, *said[:end]]
@@ -302,7 +303,12 @@ def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:
         or said[-1].has("direction", "take", "want", "strong", "neg", "lack", "amount", "cover", "under", "pass")
     ):
         return False
-    if here.items[-1].has("place", "like") or not any(_predicate(item) or item.kind == "figure" for item in said):
+    leading = next((item for item in reversed(here.items) if item.text not in ARTICLES), here.items[-1])
+    if (
+        leading.text.split(" ")[-1] in HELD_BY
+        or here.items[-1].has("place", "like")
+        or not any(_predicate(item) or item.kind == "figure" for item in said)
+    ):
         return False
     following = [item for item in after if not item.idle][:1]
     is_next = bool(after) and after[0].has("is") and here.items[-1].kind == "word"

@@ -41,6 +41,10 @@ if TYPE_CHECKING:
 DIRECTING = ("direction", "turn", "take", "guard", "enough")
 
 
+def _directs(item: Item) -> bool:
+    return item.has(*DIRECTING) and item.text != "over"
+
+
 class Conversation:
     """One note being read.
 
@@ -241,7 +245,8 @@ class Conversation:
         except PieceError as error:
             self._not_understood(clause, text, error)
             if error.why != "whom":
-                self._remember(stems_of(clause.opening() or ([] if self._before else clause.names)))
+                only = clause.names if len(clause.names) == 1 or not self._before else []
+                self._remember(stems_of(clause.opening() or only))
             return None
         self._moves = tuple(item for item in clause.items if item.has("move", "filter")) or self._moves
         if frame.backs and not frame.backs[0].stems and frame.backs[0].way == "before" and self._said_here:
@@ -279,7 +284,7 @@ class Conversation:
         if error.why == "whom":
             self._asked = clause, text
             self._open.append((problem, qualities))
-        elif error.why == "what" and not any(item.has(*DIRECTING) or item.figure is not None for item in clause.items):
+        elif error.why == "what" and not any(_directs(item) or item.figure is not None for item in clause.items):
             here = self._at if any(is_predicate(clause.items, item) for item in clause.items) else -1
             self._loose.append((problem, stems_of(clause.names) or self._before, here))
 

@@ -76,7 +76,10 @@ def meant_by(clause: Clause, targets: Targets, context: Context) -> Meant:
         return Meant(stems=rest, named=False, explicit=True)
     voice = targets.called(("vocal",))
     voices = voice.stems if voice is not None else ()
-    if voices and any(_is_me(item, items) for item in items):
+    likened = bool(context.before) and any(
+        item.has("like") for item in items[:2]
+    )  # "sounds like I'm hitting boxes": it does
+    if voices and not likened and any(_is_me(item, items) for item in items):
         if len(voices) > 1 and len({targets.role_of(stem) for stem in voices}) == 1:
             raise PieceError(f"whose voice? name one of: {', '.join(voices)}")
         return Meant(stems=voices, called="vocal", explicit=True)

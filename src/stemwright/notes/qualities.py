@@ -221,6 +221,8 @@ def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
     )
     praised = max((at for at, item in enumerate(scope.lead) if item.has("praise")), default=-1)
     said = any(item.has("is") and item.text not in WISHED for item in scope.lead[max(praised + 1, len(scope.lead) - 3) :])
+    if praised >= 0 and any(item.has("is") for item in scope.lead[praised + 1 :]) and not wanted:
+        return None  # "glad they are quieter"
     past = any(item.has("past") for item in scope.lead)
     if negated:
         return (

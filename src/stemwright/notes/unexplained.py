@@ -91,7 +91,8 @@ def is_predicate(items: Sequence[Item], item: Item) -> bool:
     """Whether a word nobody knows is what is said of a stem: the hats are WORD."""
     at = items.index(item)
     lead = [each for each in items[:at] if not each.has("talk") or each.has("is")]
-    return item.unknown and bool(lead) and lead[-1].has("is") and lead[-1].text != "s"
+    told = item.unknown and not item.text.endswith("ing")  # "is tripping over the lead" tells what it does
+    return told and bool(lead) and lead[-1].has("is") and lead[-1].text != "s"
 
 
 def _asked_for(items: Sequence[Item], at: int) -> bool:
