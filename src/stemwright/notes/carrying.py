@@ -23,6 +23,7 @@ _MOVED: Final = re.compile(
 _MOVE_BACK: Final = re.compile(r"\b(?:move|shift|change) (?:it|them|that|him|her) back\b", re.IGNORECASE)
 
 
+DOERS: Final = ("i", "we", "he", "she", "they", "you", "im", "id", "ive", "weve")
 POINTING: Final = ("for", "with", "on", "to")
 _LIMIT: Final = re.compile(
     r"\b(?:(?:no|not) (?:more|less) than|at (?:most|least)|up to)\b[^.;\n]*?\d\s*(?:db|%)", re.IGNORECASE
@@ -64,6 +65,12 @@ def is_polite(clause: Clause, faults: Collection[str]) -> bool:
         item.has("want", "lack", "neg", "undo") or item.quality in faults or item.figure is not None for item in clause.items
     )
     return not asks and not any(item.names for item in clause.items)
+
+
+def reports(clause: Clause, faults: Collection[str]) -> bool:
+    """Whether a clause about no stem reports what somebody did with the song: we had it on repeat in the van."""
+    doing = any(item.has("story") and not item.has("i") and item.text not in DOERS for item in clause.items[:4])
+    return doing and not clause.names and tells_a_story(clause.items, faults)
 
 
 def tells_a_story(items: Sequence[Item], faults: Collection[str]) -> bool:

@@ -13,6 +13,7 @@ from stemwright.notes.carrying import (
     is_polite,
     is_same_again,
     only_also,
+    reports,
     said_already,
     tells_a_story,
     text_of,
@@ -128,6 +129,7 @@ class Conversation:
                 self._refused(parted, clause, text, other)
                 or self._same_again(whole, text)
                 or is_polite(whole, self._reader.faults)
+                or reports(whole, self._reader.faults)
             ):
                 self._amendable = False
                 continue
