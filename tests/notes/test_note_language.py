@@ -659,3 +659,45 @@ DRUMS = (
 )
 def test_a_name_means_the_files_that_are_called_so(name, stems):
     assert asks(f"{name}: 1 dB louder", DRUMS) == [(stems, "loud", 1.0, 1.0)]
+
+
+@pytest.mark.parametrize("text", ["it lacks bottom in general", "a bit tinny overall", "it all sounds boxy"])
+def test_a_sound_wished_of_the_mix_as_such_asks_which_stems_carry_it(text):
+    with pytest.raises(NoteError, match="name the stems that carry it, or write everything"):
+        parse(text, targets_of(SONG), VOCABULARY)
+
+
+def test_of_everything_by_that_name_it_is_asked():
+    assert asks("everything a bit darker") == [({stem.stem for stem in SONG[:6]}, "dark", 0.7, None)]
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("we need the tempo a touch slower, and the doubles onto the grid", "timing-tuning"),
+        ("l should be r", "pan-width"),
+        ("trim the count at the top", "edit-mute"),
+        ("mehr Hall auf den Gesang", "reverb-delay"),
+        ("la voz a la izquierda", "pan-width"),
+        ("slam the limiter", "dynamics"),
+        ("more grit on the kick", "distortion"),
+    ],
+)
+def test_work_that_is_not_ours_is_named_however_it_is_said(text, name):
+    assert name in {each.kind.name for each in read(text, targets_of(SONG), VOCABULARY).not_ours}
+
+
+# What the words mean in a dictionary of each language.
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("el piano suena apagado", [({PIANO}, "muffled", -1.0, None)]),
+        ("piano: m\u00e1s brillo", [({PIANO}, "bright", 1.0, None)]),
+        ("kick: mehr Druck", [({KICK}, "punch", 1.0, None)]),
+        ("piano plus doux", [({PIANO}, "smooth", 1.0, None)]),
+        ("piano: pi\u00f9 corpo", [({PIANO}, "body", 1.0, None)]),
+        ("piano muito grave", [({PIANO}, "boomy", -1.0, None)]),
+    ],
+)  # fmt: skip
+def test_common_words_of_other_languages_are_understood(text, expected):
+    assert asks(text) == expected

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 RETURNING = ("undo", "before", "half", "move", "less than last")
+VAGUELY = ("overall", "general", "in general", "it all")
 RELATING = ("room", "cover", "under", "mutual")
 
 
@@ -44,6 +45,13 @@ class Around:
     context: Context
     everywhere: bool = False
     inherited: float | None = None
+
+
+def _of_the_whole(clause: Clause, told: Told, targets: Targets) -> bool:
+    """Whether a sound is wished of the mix as such, and of no stem: it lacks bottom in general."""
+    every = [item for item in (*clause.heads, *clause.items) if item.has("every")]
+    vague = bool(every) and all(item.text in VAGUELY for item in every)
+    return vague and not clause.names and told.subjects.stems == targets.everything.stems
 
 
 class Reader:
@@ -110,6 +118,15 @@ class Reader:
         if not frame.asks and not frame.praised and not left and not qualities:
             say_what(clause, told)
         frame.talk = [item.text for item in left]
+        if (
+            frame.asks
+            and _of_the_whole(clause, told, self.targets)
+            and not any(ask.word in LEVEL_WORDS for ask in frame.asks)
+        ):
+            whole = f"everything: {told.text}"
+            raise PieceError(
+                f"the whole of it? name the stems that carry it, or write everything and what, as in {whole}", "whom"
+            )
         if frame.asks and not told.subjects.stems:
             example = next(iter(self.targets.stems), "piano")
             raise PieceError(f"for whom? write a stem, a role or a family before it, as in {example}: {told.text}", "whom")
