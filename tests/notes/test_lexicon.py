@@ -82,3 +82,9 @@ def test_every_image_stands_under_a_word_of_sound():
     values = {sense.value for phrases in house_lexicon().by_first.values() for senses in phrases.values() for sense in senses
               if sense.tag == "image"}  # fmt: skip
     assert values - words == set()
+
+
+def test_every_phrase_can_be_said_a_number_in_it_is_read_as_a_figure():
+    figures = {" ".join(phrase) for phrases in house_lexicon().by_first.values() for phrase, senses in phrases.items()
+               if any(word.isdigit() for word in phrase) and {sense.tag for sense in senses} != {"ordinal"}}  # fmt: skip
+    assert figures == {"808"}

@@ -43,6 +43,7 @@ STATED: Final = frozenset(
     )
 )
 WISHED: Final = ("be", "feel", "sound", "get", "come", "go", "keep")
+GONE: Final = ("gone", "missing", "absent", "lacking")
 MADE: Final = ("thin", "dull", "thin out")
 
 
@@ -137,7 +138,7 @@ def _is_amount(items: Sequence[Item], at: int) -> bool:
 
 
 def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> float | None:
-    behind = _behind(scope)
+    behind = (0.0 if fault else 1.0) if _is_gone(scope) else _behind(scope)
     said = behind if behind is not None else nearest(scope.item, scope.lead, fault=fault)
     if said is not None:
         return said or None
@@ -194,6 +195,12 @@ def _wanted(scope: Scope) -> bool:
     return any(item.has("want") for item in scope.lead) or (
         any(item.has("want") for item in scope.after[:2]) and not scope.lead
     )
+
+
+def _is_gone(scope: Scope) -> bool:
+    """Whether it is said right behind a word that it is not there: the growl is gone."""
+    said = next((item for item in scope.after if not (item.idle or item.has("amount", "is"))), None)
+    return said is not None and said.text in GONE and scope.last
 
 
 def _behind(scope: Scope) -> float | None:
