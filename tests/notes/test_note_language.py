@@ -704,3 +704,39 @@ def test_work_that_is_not_ours_is_named_however_it_is_said(text, name):
 )  # fmt: skip
 def test_common_words_of_other_languages_are_understood(text, expected):
     assert asks(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("the piano is boxy. Sounds like I'm hitting crates", [({PIANO}, "boxy", -1.0, None)]),
+        ("We love the piano, but cannot understand the words", [({VOX}, "presence", 1.0, None)]),
+        ("the kick needs to cut through the piano more", [({KICK}, "bite", 1.0, None)]),
+        ("We recorded it in a dry hall. Piano darker", [({PIANO}, "dark", 1.0, None)]),
+        ("kick up 2 dB", [({KICK}, "loud", 1.0, 2.0)]),
+        ("the piano is boomy; the vocal I only feel. Tame the boom", [({PIANO}, "boomy", -1.0, None)]),
+    ],
+)  # fmt: skip
+def test_whom_and_what_a_clause_is_about(text, expected):
+    assert asks(text) == expected
+
+
+def test_a_verb_that_only_ends_like_a_name_s_plural_is_no_name():
+    assert (
+        read("my aunt hates it", targets_of(SONG), VOCABULARY).problems
+        == read("my aunt loathes it", targets_of(SONG), VOCABULARY).problems
+    )
+
+
+def test_a_move_that_is_undone_is_no_edit_and_one_that_was_killed_is_not_taken_off():
+    found = read("undo the piano cut", targets_of(SONG), VOCABULARY)
+    assert ([back.stems for back in found.backs], found.not_ours) == ([(PIANO,)], [])
+    found = read("remove the notch from the kick, it killed the note", targets_of(SONG), VOCABULARY)
+    assert [(back.stems, back.way) for back in found.backs] == [((KICK,), "notch")]
+
+
+def test_a_plural_that_a_file_spells_short_is_that_file_and_no_other_of_its_group():
+    song = (Stem("BRS_Hns.wav", "brass", "music"), Stem("BRS_Low.wav", "brass", "music"), Stem("Saw synth.wav", "synth", "music"),
+            Stem("Pluck.wav", "pluck", "music"))  # fmt: skip
+    assert asks("horns: 1 dB louder", song) == [({"BRS_Hns.wav"}, "loud", 1.0, 1.0)]
+    assert asks("synths: 1 dB louder", song) == [({"Saw synth.wav", "Pluck.wav"}, "loud", 1.0, 1.0)]
