@@ -740,3 +740,13 @@ def test_a_plural_that_a_file_spells_short_is_that_file_and_no_other_of_its_grou
             Stem("Pluck.wav", "pluck", "music"))  # fmt: skip
     assert asks("horns: 1 dB louder", song) == [({"BRS_Hns.wav"}, "loud", 1.0, 1.0)]
     assert asks("synths: 1 dB louder", song) == [({"Saw synth.wav", "Pluck.wav"}, "loud", 1.0, 1.0)]
+
+
+def test_it_is_whom_the_last_ask_was_about():
+    found = asks("kick darker. The vocal I only feel, the piano is boxy. Make it warmer")
+    assert found == [({KICK}, "dark", 1.0, None), ({PIANO}, "boxy", -1.0, None), ({PIANO}, "warm", 1.0, None)]
+    assert asks("The guitars dominate; the vocal has to lead. Pull them back 1 dB")[-1] == ({LEFT, RIGHT}, "loud", 1.0, -1.0)
+
+
+def test_a_file_s_name_before_a_direction_is_the_name():
+    assert asks("bump up 2 dB", (*SONG, Stem("Bump.wav", "effects", "music"))) == [({"Bump.wav"}, "loud", 1.0, 2.0)]
