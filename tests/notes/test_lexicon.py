@@ -7,9 +7,10 @@ import re
 import pytest
 
 from stemwright.errors import RecipeError
-from stemwright.notes.lexicon import read_lexicon
+from stemwright.notes.lexicon import house_lexicon, read_lexicon
 from stemwright.notes.morphology import roots
 from stemwright.notes.spelling import near
+from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
 
 @pytest.fixture
@@ -59,3 +60,31 @@ def test_a_slip_of_the_keys_is_forgiven_in_long_words_that_can_be_one_only(lexic
     assert near("aggresisve", known) == "aggressive"
     assert near("harhs", known) is None
     assert near("brettle", known) is None
+
+
+def test_a_phrase_that_stands_twice_in_a_list_is_an_error_with_its_place(lexicon):
+    with pytest.raises(RecipeError, match=re.escape("speech.talk[2]: stands in this list already (I mean)")):
+        lexicon("speech: {talk: [i mean, I mean]}")
+
+
+def test_no_image_is_a_form_of_a_word_of_sound_or_stands_under_two():
+    forms = load_vocabulary(words_dirs(None, [])).forms
+    under = {}
+    for phrases in house_lexicon().by_first.values():
+        for phrase, senses in phrases.items():
+            under[phrase] = [sense.value for sense in senses if sense.tag == "image"]
+    assert [phrase for phrase, values in under.items() if values and phrase in forms] == []
+    assert [phrase for phrase, values in under.items() if len(values) > 1] == []
+
+
+def test_every_image_stands_under_a_word_of_sound():
+    words = set(load_vocabulary(words_dirs(None, [])).words)
+    values = {sense.value for phrases in house_lexicon().by_first.values() for senses in phrases.values() for sense in senses
+              if sense.tag == "image"}  # fmt: skip
+    assert values - words == set()
+
+
+def test_every_phrase_can_be_said_a_number_in_it_is_read_as_a_figure():
+    figures = {" ".join(phrase) for phrases in house_lexicon().by_first.values() for phrase, senses in phrases.items()
+               if any(word.isdigit() for word in phrase) and {sense.tag for sense in senses} != {"ordinal"}}  # fmt: skip
+    assert figures == {"808"}

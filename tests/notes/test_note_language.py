@@ -409,3 +409,344 @@ def test_brighter_that_is_not_wanted_is_not_darker():
 def test_the_rest_that_something_is_held_against_is_not_what_is_meant():
     found = read("Kick is boomy, one note rings way more than the rest", targets_of(SONG), VOCABULARY)
     assert {ask.stems for ask in found.asks} == {(KICK,)}
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["piano brighter. same for the hats", "piano brighter. the hats need the same", "piano brighter, same with the hats"],
+)
+def test_the_same_for_others_asks_it_of_them(text):
+    assert asks(text) == [({PIANO}, "bright", 1.0, None), ({HATS}, "bright", 1.0, None)]
+
+
+def test_the_same_as_nothing_keeps_nothing_off():
+    found = read("same for the hats", targets_of(SONG), VOCABULARY)
+    assert (found.asks, found.kept_off, found.problems) == (
+        [],
+        [],
+        [("same for the hats", "the same as what? write it out")],
+    )
+
+
+@pytest.mark.parametrize("text", ["drums louder but not the kick", "everything but the kick and the piano: darker",
+                                  "everything -1 dB except the hats", "the guitars are a bit boxy, but not harsh",
+                                  "drums, not the kick, brighter", "piano: more bite, subtle"])  # fmt: skip
+def test_the_rest_that_is_offered_reads_back_to_the_same_asks(text):
+    whole = read(f"more reverb on the vocal; {text}", targets_of(SONG), VOCABULARY)
+    again = read("; ".join(whole.rest), targets_of(SONG), VOCABULARY)
+
+    def plain(reading):
+        return [(ask.stems, ask.word, ask.amount, ask.gain_db, ask.exact) for ask in reading.asks]
+
+    assert whole.not_ours
+    assert plain(whole)
+    assert plain(again) == plain(whole)
+
+
+@pytest.mark.parametrize("text", ["vocal +1 or +2", "vocal +1 dB or +2 dB", "vocal +1 +2"])
+def test_of_two_gains_none_is_taken(text):
+    found = read(text, targets_of(SONG), VOCABULARY)
+    assert not found.asks
+    assert found.problems
+
+
+# The middle of a range, whether its sign is written once, twice or as a verb: arithmetic.
+@pytest.mark.parametrize(
+    "text",
+    ["kick -3 to -4 dB", "kick 3 to 4 dB down", "kick -3 to 4 dB", "kick down 3 or 4 dB", "kick minus 3 to minus 4 dB"],
+)
+def test_a_range_of_gains_is_its_middle(text):
+    assert asks(text) == [({KICK}, "loud", 1.0, -3.5)]
+
+
+@pytest.mark.parametrize(
+    ("text", "figure"),
+    [
+        ("piano darker; undo the hats; 2 dB", "2 dB"),
+        ("undo the hats 2 dB", "2 dB"),
+        ("undo the hats, Q 3", "Q 3"),
+        ("piano like pass 2, 3 dB", "3 dB"),
+        ("piano 24 dB/oct", "24 dB/oct"),
+        ("hats brighter. 24 dB/oct", "24 dB/oct"),
+        ("piano brighter Q 3", "Q 3"),
+        ("high-pass the kick at 30, it was 3 dB", "3 dB"),
+    ],
+)
+def test_a_figure_that_nothing_takes_up_stops_the_note(text, figure):
+    with pytest.raises(NoteError, match=re.escape(f"{figure}: of what? nothing else in")):
+        parse(text, targets_of(SONG), VOCABULARY)
+
+
+def test_a_figure_that_tells_which_move_is_no_figure_too_many():
+    (back,) = read("undo the 2 dB on the hats", targets_of(SONG), VOCABULARY).backs
+    assert (back.stems, back.way) == ((HATS,), "before")
+
+
+WAYS = ["louder", "brighter", "darker", "less harsh", "a bit warmer", "more punch", "less mud", "1 dB quieter"]
+
+
+@given(st.sampled_from(["drums", "guitars", "kick", "vocal"]), st.sampled_from(WAYS),
+       st.sampled_from(["", "all ", "all the ", "all of the "]),
+       st.sampled_from(["", ", too", " too", " as well", ", also"]))  # fmt: skip
+def test_all_and_too_never_turn_an_ask_round(name, way, every, also):
+    if every == "all " and name in ("kick", "vocal"):
+        every = "the "
+    assert asks(f"{every}{name} {way}{also}") == asks(f"{name} {way}")
+
+
+@pytest.mark.parametrize("text", ["piano: no more than 2 dB brighter", "kick up to 3 dB", "hats at most 2 dB darker"])
+def test_a_limit_is_no_request(text):
+    with pytest.raises(NoteError, match="a limit is no request"):
+        parse(text, targets_of(SONG), VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("kick notch at 90, 20 dB", "20 dB in one go; a note may ask for up to 12 dB"),
+        ("kick -3 at 250, 20 dB", "20 dB in one go"),
+        ("piano darker, 40 dB", "40 dB in one go"),
+        ("kick darker, 0 dB", "0 dB in one go"),
+        ("kick -3 at 250, Q 500", "a Q of 500; a bell has 0.1 to 60"),
+        ("high pass the kick at 100, 7 dB/oct", "7 dB/oct; a pass filter has 6, 12, 18, 24, 36, 48"),
+        ("high pass the kick at 100, Q 4", "4 Q is nothing that a high-pass has"),
+        ("kick -3 at 250, 24 dB/oct", "24 dB/oct is nothing that a bell has"),
+    ],
+)
+def test_what_an_amendment_may_not_ask_is_refused(text, why):
+    with pytest.raises(NoteError, match=re.escape(why)):
+        parse(text, targets_of(SONG), VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    "text", ["high pass the kick at 100, 24 dB/oct", "high pass the kick at 100 24 dB/oct", "kick hp 100 Hz 24 dB"]
+)
+def test_the_slope_of_a_pass_filter_is_taken(text):
+    (ask,) = parse(text, targets_of(SONG), VOCABULARY).asks
+    assert dict(ask.exact.settings) == {"freq_hz": 100.0, "slope_db_oct": 24.0}
+
+
+@pytest.mark.parametrize("text", ["half the harshness on the hats", "hats less harsh by half"])
+def test_half_of_a_word_of_sound_is_half_a_step_of_it(text):
+    assert asks(text) == [({HATS}, "harsh", -0.5, None)]
+
+
+@pytest.mark.parametrize("text", ["piano less mud, more air, tighter low end", "piano: less mud, more air, tighter low end"])
+def test_in_a_list_about_one_stem_a_name_that_is_also_a_sound_is_the_sound(text):
+    assert asks(text) == [({PIANO}, "muddy", -1.0, None), ({PIANO}, "air", 1.0, None), ({PIANO}, "tight", 1.0, None)]
+
+
+@pytest.mark.parametrize(
+    ("text", "word", "sign"),
+    [
+        ("soften the top of the hats", "soft", 1.0),
+        ("hats harsh in the highs", "harsh", -1.0),
+        ("the hats have a harsh top end", "harsh", -1.0),
+        ("hats: more top", "bright", 1.0),
+    ],
+)
+def test_a_part_of_the_spectrum_behind_a_word_of_sound_says_where(text, word, sign):
+    assert asks(text) == [({HATS}, word, sign, None)]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("the left hand of the piano is muddy with the kick", [({PIANO}, "muddy", -1.0, None)]),
+        ("If I'm being fussy the piano is boxy", [({PIANO}, "boxy", -1.0, None)]),
+        ("it would be great if the vocal were brighter", [({VOX}, "bright", 1.0, None)]),
+        ("the vocal a bit over the guitars", [({VOX}, "loud", 0.7, None)]),
+        ("the vocal needs to be above the piano", [({VOX}, "loud", 1.0, None)]),
+        ("hats under the kick please", [({HATS}, "loud", -1.0, None)]),
+        ("I don't want the piano so bright", [({PIANO}, "bright", -1.0, None)]),
+        ("piano less bright but not dull", [({PIANO}, "bright", -1.0, None)]),
+        ("piano a little back in the picture", [({PIANO}, "back", 0.7, None)]),
+        ("kick: knock 2 dB off", [({KICK}, "loud", 1.0, -2.0)]),
+        ("a bit less piano a bit more hats", [({PIANO}, "loud", -0.7, None), ({HATS}, "loud", 0.7, None)]),
+        ("could you thin the piano a bit", [({PIANO}, "thin", 0.7, None)]),
+        ("the kick hits like a pillow", [({KICK}, "muffled", -1.0, None)]),
+        ("what happened to the vocal's air?", [({VOX}, "air", 1.0, None)]),
+        ("the hats drown everything", [({HATS}, "loud", -1.0, None)]),
+        ("the piano is tripping over itself, pull it down", [({PIANO}, "loud", -1.0, None)]),
+        ("glad the hats are quieter. Piano darker", [({PIANO}, "dark", 1.0, None)]),
+        ("the hats louder and the piano softer on the ears", [({HATS}, "loud", 1.0, None), ({PIANO}, "smooth", 1.0, None)]),
+        ("the growl of the piano is gone", [({PIANO}, "body", 1.0, None)]),
+        ("the mud in the piano is gone. Hats darker", [({HATS}, "dark", 1.0, None)]),
+        ("the vocal needs to be heard", [({VOX}, "loud", 1.0, None)]),
+        ("after 10 minutes the hats get harsh", [({HATS}, "harsh", -1.0, None)]),
+        ("the hats were tracked glockishly in the flummery and are too harsh", [({HATS}, "harsh", -1.0, None)]),
+        ("Tried it in the van with the volume up. Piano darker.", [({PIANO}, "dark", 1.0, None)]),
+        ("Thanks for turning it round so fast! Piano darker.", [({PIANO}, "dark", 1.0, None)]),
+    ],
+)  # fmt: skip
+def test_sentences_around_an_ask(text, expected):
+    assert asks(text) == expected
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "hats: more flummery",
+        "the hats are flummery and harsh",
+        "piano darker, hats flummery",
+        "less flummery on the hats, please",
+    ],
+)
+def test_a_word_nobody_knows_stops_the_note_where_what_is_asked_for_would_stand(text):
+    with pytest.raises(NoteError, match="flummery: no word that is known"):
+        parse(text, targets_of(SONG), VOCABULARY)
+
+
+def test_a_word_nobody_knows_beside_several_stems_may_say_which_and_stops_the_note():
+    song = (*SONG, Stem("snare.wav", "snare", "drums"))
+    with pytest.raises(NoteError, match="flummery"):
+        asks("the flummery drums are too boxy", song)
+
+
+def test_what_is_passed_over_is_told():
+    found = read("the piano was tracked flummerously by my aunt; piano darker", targets_of(SONG), VOCABULARY)
+    assert [ask.word for ask in found.asks] == ["dark"]
+    assert found.passed_over
+
+
+@pytest.mark.parametrize(
+    ("text", "front"),
+    [("kick and piano are fighting. The kick should win.", KICK), ("kick and piano are fighting, the kick should yield", PIANO),
+     ("carve the piano so we hear the kick", KICK), ("make space in the piano for the kick", KICK)],
+)  # fmt: skip
+def test_who_comes_first_of_two_is_understood(text, front):
+    (relation,) = read(text, targets_of(SONG), VOCABULARY).relations
+    assert relation.front == (front,)
+
+
+def test_filters_one_behind_the_other_are_two_moves():
+    found = parse("piano hpf 80 lpf 10k", targets_of(SONG), VOCABULARY).asks
+    assert [(ask.exact.kind, dict(ask.exact.settings)["freq_hz"]) for ask in found] == [
+        ("high_pass", 80.0),
+        ("low_pass", 10_000.0),
+    ]
+
+
+def test_a_frequency_its_gain_and_q_listed_are_one_move():
+    (ask,) = parse("piano: bell at 98 Hz, minus 3 dB, Q 4", targets_of(SONG), VOCABULARY).asks
+    assert dict(ask.exact.settings) == {"freq_hz": 98.0, "gain_db": -3.0, "q": 4.0}
+
+
+DRUMS = (
+    Stem("03 OH L.wav", "cymbals", "drums"),
+    Stem("04 OH R.wav", "cymbals", "drums"),
+    Stem("05 Ride.wav", "cymbals", "drums"),
+    Stem("06 Bass Mic.wav", "bass", "music"),
+    Stem("07 Bass DI.wav", "bass", "music"),
+    Stem("08 hh.wav", "hats", "drums"),
+    Stem("09 open hat.wav", "hats", "drums"),
+    Stem("10 Room.wav", "drum bus", "drums"),
+    Stem("11 Noise Sweep.wav", "effects", "music"),
+    Stem("12 Gtr Fuzz.wav", "guitar", "music"),
+    Stem("13 Gtr Jangle.wav", "guitar", "music"),
+)  # fmt: skip
+
+
+# Which files each name means: what stands in the file's name, or what the trade calls it. Common practice, no source.
+@pytest.mark.parametrize(
+    ("name", "stems"),
+    [
+        ("overheads", {"03 OH L.wav", "04 OH R.wav"}),
+        ("bass mic", {"06 Bass Mic.wav"}),
+        ("the DI", {"07 Bass DI.wav"}),
+        ("hats", {"08 hh.wav", "09 open hat.wav"}),
+        ("the room mic", {"10 Room.wav"}),
+        ("noise sweep", {"11 Noise Sweep.wav"}),
+        ("the fuzz", {"12 Gtr Fuzz.wav"}),
+    ],
+)
+def test_a_name_means_the_files_that_are_called_so(name, stems):
+    assert asks(f"{name}: 1 dB louder", DRUMS) == [(stems, "loud", 1.0, 1.0)]
+
+
+@pytest.mark.parametrize("text", ["it lacks bottom in general", "a bit tinny overall", "it all sounds boxy"])
+def test_a_sound_wished_of_the_mix_as_such_asks_which_stems_carry_it(text):
+    with pytest.raises(NoteError, match="name the stems that carry it, or write everything"):
+        parse(text, targets_of(SONG), VOCABULARY)
+
+
+def test_of_everything_by_that_name_it_is_asked():
+    assert asks("everything a bit darker") == [({stem.stem for stem in SONG[:6]}, "dark", 0.7, None)]
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [
+        ("we need the tempo a touch slower, and the doubles onto the grid", "timing-tuning"),
+        ("l should be r", "pan-width"),
+        ("trim the count at the top", "edit-mute"),
+        ("mehr Hall auf den Gesang", "reverb-delay"),
+        ("la voz a la izquierda", "pan-width"),
+        ("slam the limiter", "dynamics"),
+        ("more grit on the kick", "distortion"),
+    ],
+)
+def test_work_that_is_not_ours_is_named_however_it_is_said(text, name):
+    assert name in {each.kind.name for each in read(text, targets_of(SONG), VOCABULARY).not_ours}
+
+
+# What the words mean in a dictionary of each language.
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("el piano suena apagado", [({PIANO}, "muffled", -1.0, None)]),
+        ("piano: m\u00e1s brillo", [({PIANO}, "bright", 1.0, None)]),
+        ("kick: mehr Druck", [({KICK}, "punch", 1.0, None)]),
+        ("piano plus doux", [({PIANO}, "smooth", 1.0, None)]),
+        ("piano: pi\u00f9 corpo", [({PIANO}, "body", 1.0, None)]),
+        ("piano muito grave", [({PIANO}, "boomy", -1.0, None)]),
+    ],
+)  # fmt: skip
+def test_common_words_of_other_languages_are_understood(text, expected):
+    assert asks(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("the piano is boxy. Sounds like I'm hitting crates", [({PIANO}, "boxy", -1.0, None)]),
+        ("We love the piano, but cannot understand the words", [({VOX}, "presence", 1.0, None)]),
+        ("the kick needs to cut through the piano more", [({KICK}, "bite", 1.0, None)]),
+        ("We recorded it in a dry hall. Piano darker", [({PIANO}, "dark", 1.0, None)]),
+        ("kick up 2 dB", [({KICK}, "loud", 1.0, 2.0)]),
+        ("the piano is boomy; the vocal I only feel. Tame the boom", [({PIANO}, "boomy", -1.0, None)]),
+    ],
+)  # fmt: skip
+def test_whom_and_what_a_clause_is_about(text, expected):
+    assert asks(text) == expected
+
+
+def test_a_verb_that_only_ends_like_a_name_s_plural_is_no_name():
+    assert (
+        read("my aunt hates it", targets_of(SONG), VOCABULARY).problems
+        == read("my aunt loathes it", targets_of(SONG), VOCABULARY).problems
+    )
+
+
+def test_a_move_that_is_undone_is_no_edit_and_one_that_was_killed_is_not_taken_off():
+    found = read("undo the piano cut", targets_of(SONG), VOCABULARY)
+    assert ([back.stems for back in found.backs], found.not_ours) == ([(PIANO,)], [])
+    found = read("remove the notch from the kick, it killed the note", targets_of(SONG), VOCABULARY)
+    assert [(back.stems, back.way) for back in found.backs] == [((KICK,), "notch")]
+
+
+def test_a_plural_that_a_file_spells_short_is_that_file_and_no_other_of_its_group():
+    song = (Stem("BRS_Hns.wav", "brass", "music"), Stem("BRS_Low.wav", "brass", "music"), Stem("Saw synth.wav", "synth", "music"),
+            Stem("Pluck.wav", "pluck", "music"))  # fmt: skip
+    assert asks("horns: 1 dB louder", song) == [({"BRS_Hns.wav"}, "loud", 1.0, 1.0)]
+    assert asks("synths: 1 dB louder", song) == [({"Saw synth.wav", "Pluck.wav"}, "loud", 1.0, 1.0)]
+
+
+def test_it_is_whom_the_last_ask_was_about():
+    found = asks("kick darker. The vocal I only feel, the piano is boxy. Make it warmer")
+    assert found == [({KICK}, "dark", 1.0, None), ({PIANO}, "boxy", -1.0, None), ({PIANO}, "warm", 1.0, None)]
+    assert asks("The guitars dominate; the vocal has to lead. Pull them back 1 dB")[-1] == ({LEFT, RIGHT}, "loud", 1.0, -1.0)
+
+
+def test_a_file_s_name_before_a_direction_is_the_name():
+    assert asks("bump up 2 dB", (*SONG, Stem("Bump.wav", "effects", "music"))) == [({"Bump.wav"}, "loud", 1.0, 2.0)]

@@ -15,6 +15,9 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
 
 
+OF_LEVEL = ("level", "volume", "gain", "fader")
+
+
 def amended(last: Ask, clause: Clause) -> tuple[Ask, str] | None:
     """Return an ask with what a clause says about it, and how to say so; None where the clause is one of its own.
 
@@ -29,7 +32,7 @@ def amended(last: Ask, clause: Clause) -> tuple[Ask, str] | None:
     PieceError
         If a figure is out of range, or nothing that the move has.
     """
-    if not _adds_only(last, clause):
+    if not _adds_only(last, clause) or any(item.text in OF_LEVEL for item in clause.items):
         return None
     gain, _ = gain_in(clause.items)
     soft = next((item for item in clause.items if item.has("soft")), None)

@@ -8,6 +8,7 @@ count by their meaning in file names (`stemwright.stems.vocabulary`), one and ma
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.notes.lexicon import Lexicon, house_lexicon
@@ -40,7 +41,23 @@ DETERMINERS = (
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
-PLAIN = {"lo": "low", "hi": "high", "celli": "cello", "bone": "trombone", "stl": "steel"}
+PLAIN = {
+    "oh": "overhead",
+    "btm": "bottom",
+    "bot": "bottom",
+    "swp": "sweep",
+    "tlk": "talking",
+    "amb": "ambient",
+    "hn": "horn",
+    "hns": "horn",
+    "hrn": "horn",
+    "hrns": "horn",
+    "lo": "low",
+    "hi": "high",
+    "celli": "cello",
+    "bone": "trombone",
+    "stl": "steel",
+}
 NAMES = ("role", "instrument", "group", "part")
 HATS = {"open": {"oh", "ohh", "open"}, "closed": {"ch", "chh", "closed"}, "close": {"ch", "chh", "closed"}}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
@@ -56,6 +73,11 @@ Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
 def telling(words: Iterable[str]) -> frozenset[str]:
     """Return words as file names mean them: short forms written out, no plural; an instrument stays that instrument."""
+    return _telling(tuple(words))
+
+
+@lru_cache(maxsize=4096)
+def _telling(words: tuple[str, ...]) -> frozenset[str]:
     found: set[str] = set()
     for written in words:
         word = PLAIN.get(written, written)
@@ -65,6 +87,7 @@ def telling(words: Iterable[str]) -> frozenset[str]:
     return frozenset(found)
 
 
+@lru_cache(maxsize=4096)
 def _instrument(word: str) -> bool:
     return bool(house_lexicon().whole((word,), "instrument"))
 
@@ -75,6 +98,16 @@ def _singular(word: str) -> str:
     if len(word) > 4 and word.endswith("ies"):
         return f"{word[:-3]}y"
     return word[:-1] if len(word) > 2 and word[-1] in "sz" else word
+
+
+def _alike(own: set[str], said: set[str]) -> bool:
+    """Whether the words of a file's name are those that are said, but for a number that is left out."""
+    return said <= own and all(word.isdigit() and word != "808" for word in own - said)
+
+
+def _written(word: str, words: set[str]) -> bool:
+    """Whether a word in the plural is among those of a file's name, as it stands or as a short form: horns, Hns."""
+    return word in words or any(each.endswith("s") and PLAIN.get(each) == _singular(word) for each in words)
 
 
 class CallNames:
@@ -116,7 +149,7 @@ class CallNames:
                 return joined
         weak = all(self._weak(word) for word in phrase)
         return self._sides(
-            stem for stem, bag in self._bags.items() if (self._raw[stem] == set(phrase) if weak else bag == words)
+            stem for stem, bag in self._bags.items() if (_alike(self._raw[stem], set(phrase)) if weak else bag == words)
         )
 
     def with_word(self, word: str) -> tuple[str, ...]:
@@ -140,8 +173,13 @@ class CallNames:
         return self._sides(own)
 
     def is_written(self, phrase: Phrase) -> bool:
-        """Whether a stem's own words are these as they stand."""
-        return any(raw == set(phrase) for raw in self._raw.values())
+        """Whether a stem's own words are these as they stand, one or many alike."""
+        one = {_singular(word) for word in phrase}
+        return any(_alike({_singular(word) for word in raw}, one) for raw in self._raw.values())
+
+    def is_one(self, phrase: Phrase) -> bool:
+        """Whether a phrase names one thing, and not many."""
+        return _singular(phrase[-1]) == phrase[-1]
 
     def one_side(self, phrase: Phrase, stems: Sequence[str]) -> bool:
         """Whether a phrase names one side of stems that are a pair."""
@@ -161,7 +199,7 @@ class CallNames:
         hats = self._of_hats(phrase)
         if hats:
             return "stem", hats
-        written = len(phrase) == 1 and any(phrase[0] in self._raw[stem] for stem in by_name)
+        written = len(phrase) == 1 and any(_written(phrase[0], self._raw[stem]) for stem in by_name)
         if groups and "; " in groups[0] and written and not set(groups[0].split("; ")) & {"drums", "music"}:
             return "stem", by_name  # "the horns" of a song with a stem Horns and a Bari Sax
         if groups and phrase[-1:] != ("drumz",):
@@ -181,12 +219,15 @@ class CallNames:
         self, phrase: Phrase, roles: tuple[str, ...], by_name: tuple[str, ...]
     ) -> Said:
         found = self._plainly(phrase, self._of_role(roles))
+        found = self._same_instrument(phrase, found) or found  # no acoustic is a banjo
         both = tuple(stem for stem in by_name if stem in found) or self._told_apart(phrase, found)
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
         if both and (
             len(plain) > 1
             or (roles[0] == "lead vocal" and len(both) < len(found))
             or not any(self._roles[stem][0] == roles[0] for stem in found)
+            or (len(both) < len(found) and not telling(phrase) <= telling(roles[0].split()))  # overheads are no ride
+            or (len(phrase) > 1 and len(both) < len(found) and all(self.has_words(stem, phrase) for stem in both))
         ):
             return "stem", both
         if phrase == ("lead",) and by_name:
@@ -250,7 +291,9 @@ class CallNames:
 
     def _told_apart(self, phrase: Phrase, found: Sequence[str]) -> tuple[str, ...]:
         """Return those of a role's stems that a word of the phrase tells from the others: the rap vocal."""
-        words = telling(phrase) - {"vocal", "lead"}
+        words = (
+            telling(phrase) - {"vocal", "lead"} - telling(word for stem in found for word in self._roles[stem][0].split())
+        )
         shared = frozenset.intersection(*(self._bags[stem] for stem in found)) if found else frozenset()
         apart = [stem for stem in found if (self._bags[stem] - shared) & words]
         return self._sides(apart) if len(phrase) > 1 and 0 < len(apart) < len(found) else ()
@@ -276,12 +319,30 @@ class CallNames:
         """Return the stems that have all these words in their names, at least one of them telling."""
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")] or list(phrase)
         if all(self._weak(word) for word in plain):
-            return ()
-        found = [stem for stem, bag in self._bags.items() if telling(plain) <= bag]
+            return self._spelled(phrase)
+        found = self._holding(telling(phrase)) or self._holding(telling(plain))  # "bass mic" is no bass DI
         leads = [stem for stem in found if self._roles[stem][0] == "lead vocal"]
         if leads and all(stem in leads or self._roles[stem][0] in ("doubles", "harmonies", "ad libs") for stem in found):
             found = leads  # a singer's name is the lead, unless more is said
         return self._sides(found)
+
+    def _holding(self, words: frozenset[str]) -> list[str]:
+        return [stem for stem, bag in self._bags.items() if words <= bag]
+
+    def _spelled(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the one stem whose name has the common words of a phrase: noise sweep, the room mic."""
+        plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
+        if (
+            len(phrase) < 2
+            or not plain
+            or any(
+                word.isdigit() or self._lexicon.whole((word,), "place") or self._lexicon.whole((word,), "section")
+                for word in phrase
+            )
+        ):
+            return ()
+        found = self._sides(self._holding(telling(phrase)) or self._holding(telling(plain)))
+        return found if len(found) == 1 or self._one_pair(found) else ()
 
     def _weak(self, word: str) -> bool:
         if word.isdigit():

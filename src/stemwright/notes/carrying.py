@@ -7,6 +7,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
     from stemwright.notes.clauses import Clause
     from stemwright.notes.frames import Ask
     from stemwright.notes.items import Item
@@ -21,6 +23,8 @@ _MOVED: Final = re.compile(
 _MOVE_BACK: Final = re.compile(r"\b(?:move|shift|change) (?:it|them|that|him|her) back\b", re.IGNORECASE)
 
 
+DOERS: Final = ("i", "we", "he", "she", "they", "you", "im", "id", "ive", "weve")
+POINTING: Final = ("for", "with", "on", "to")
 _LIMIT: Final = re.compile(
     r"\b(?:(?:no|not) (?:more|less) than|at (?:most|least)|up to)\b[^.;\n]*?\d\s*(?:db|%)", re.IGNORECASE
 )
@@ -39,13 +43,47 @@ def without_also(clause: Clause) -> Clause:
     return replace(clause, items=[item for item in clause.items if item is not said[-1]])
 
 
+def only_also(clause: Clause) -> bool:
+    """Whether a clause is nothing but "too" behind a comma: make the hats darker, too."""
+    said = [item for item in clause.items if not item.idle]
+    return [item.text for item in said] == ["too"] and not clause.names and clause.joined_by == ","
+
+
 def is_same_again(clause: Clause) -> bool:
     """Whether a clause asks for what was asked before, of others: same for the hats, the hats need the same."""
     same = any(item.text == "same" for item in clause.items)
-    pointing = any(
-        item.has("want") or (item.has("place") and item.text in ("for", "with", "on", "to")) for item in clause.items
-    )
+    pointing = any(item.has("want") or (item.idle and item.text.split(" ")[0] in POINTING) for item in clause.items)
     return same and pointing and bool(clause.names)
+
+
+def is_polite(clause: Clause, faults: Collection[str]) -> bool:
+    """Whether a clause opens with thanks or an apology, and asks for nothing: thanks for sending it over so fast."""
+    at = next((at for at, item in enumerate(clause.items) if item.has("thanks")), None)
+    if at is None or clause.heads or not all(item.idle for item in clause.items[:at]):
+        return False
+    asks = any(
+        item.has("want", "lack", "neg", "undo") or item.quality in faults or item.figure is not None for item in clause.items
+    )
+    return not asks and not any(item.names for item in clause.items)
+
+
+def reports(clause: Clause, faults: Collection[str]) -> bool:
+    """Whether a clause about no stem reports what somebody did with the song: we had it on repeat in the van."""
+    doing = any(item.has("story") and not item.has("i") and item.text not in DOERS for item in clause.items[:4])
+    return doing and not clause.names and tells_a_story(clause.items, faults)
+
+
+def tells_a_story(items: Sequence[Item], faults: Collection[str]) -> bool:
+    """Whether a clause without a name only tells what somebody did: tried it in the car with the music up.
+
+    It opens with who did it, or with a verb of listening or working, asks for nothing, and names no fault.
+    """
+    at = next((at for at, item in enumerate(items) if item.has("story")), None)
+    if at is None or not all(item.idle for item in items[:at]):
+        return False
+    asks = any(item.has("want", "lack", "enough", "neg") or item.quality in faults for item in items)
+    wished = any(item.has("direction") and item.text != "over" for item in items)
+    return not asks and not wished
 
 
 def corrects_itself(sentence: str, before: str) -> bool:
@@ -111,8 +149,9 @@ def text_of(sentence: str, clause: Clause) -> str:
     """Return a clause as it was written, the names at its head before a colon."""
     own = clause.items or clause.heads
     text = " ".join(sentence[own[0].start : own[-1].end].split())
-    heads = [sentence[item.start : item.end] for item in clause.heads if item.start < own[0].start]
-    if clause.left_out:
-        inside = own[0].start <= clause.left_out[0].start < own[-1].end
-        text += "" if inside else f", but not {' and '.join(sentence[item.start : item.end] for item in clause.left_out)}"
-    return f"{' and '.join(heads)}: {text}" if heads and clause.items else text
+    heads = " and ".join(sentence[item.start : item.end] for item in clause.heads if item.start < own[0].start)
+    inside = any(own[0].start <= item.start < own[-1].end for item in clause.left_out)
+    if clause.left_out and not inside:
+        out = f" but not {' and '.join(sentence[item.start : item.end] for item in clause.left_out)}"
+        heads, text = (heads + out, text) if heads else (heads, text + out)
+    return f"{heads}: {text}" if heads and clause.items else text

@@ -16,6 +16,8 @@ PREDICATES = (
     "less than last", "more than last", "move", "first", "image", "word", "more word", "guard",
 )  # fmt: skip
 LISTING = ("and", ",", "&", "+", "/")
+ARTICLES = ("the", "my", "your", "our")
+HELD_BY = ("through", "over", "past", "under", "behind", "than", "above", "below")  # cut through the break
 MANY = ("all", "family", "group")
 
 
@@ -33,6 +35,12 @@ class Clause:
     def names(self) -> list[Item]:
         """The items that name stems, at its head or in it."""
         return [item for item in (*self.heads, *self.items) if item.target is not None]
+
+    def opening(self) -> list[Item]:
+        """Return the names that it opens with: "the double is tripping over the lead" is about the double."""
+        said = [item for item in self.items if not item.idle or item.names]
+        end = next((at for at, item in enumerate(said) if not item.names), len(said))
+        return [*self.heads, *said[:end]]
 
     def about(self) -> bool:
         """Whether it says whom it is about."""
@@ -93,11 +101,37 @@ def clauses_of(items: Sequence[Item]) -> list[Clause]:
     list of Clause
         A list of names goes to the clause it belongs to: the one before it that ends in a name, else the one behind it.
     """
-    parts = [part for part in _parts(items) if part.items or part.left_out or part.joined_by == ":"]
+    parts = _with_figures([part for part in _parts(items) if part.items or part.left_out or part.joined_by == ":"])
     joiner = _Joiner()
     for part, following in zip(parts, [*parts[1:], None], strict=False):
         joiner.take(part, following)
     return joiner.done()
+
+
+def _with_figures(parts: Sequence[Clause]) -> list[Clause]:
+    """Join a frequency to the dB and Q listed behind it: bell at 98 Hz, minus 3 dB, Q 4."""
+    joined: list[Clause] = []
+    for part in parts:
+        last = joined[-1] if joined else None
+        figures = [item.figure for item in part.items if not item.idle]
+        adds = bool(figures) and all(
+            figure is not None and (figure.unit in ("db", "q") or figure.signed) for figure in figures
+        )
+        if last is not None and adds and part.joined_by in (",", "/") and _wants_gain(last):
+            last.items += part.items
+        else:
+            joined.append(part)
+    return joined
+
+
+def _wants_gain(part: Clause) -> bool:
+    """Whether a clause has a frequency, and neither dB nor a verb that says which way."""
+    units = {item.figure.unit or "signed" * item.figure.signed for item in part.items if item.figure is not None}
+    told = any(item.has("direction", "turn", "take", "lack") and not item.names for item in part.items) or any(
+        item.quality for item in part.items
+    )
+    filters = [item.value("filter") for item in part.items if item.has("filter") and not item.names]
+    return "hz" in units and not units & {"db", "signed"} and not told and not any(each.endswith("pass") for each in filters)
 
 
 class _Joiner:
@@ -172,13 +206,19 @@ def _parts(items: Sequence[Item]) -> list[Clause]:
         if _separates(item):
             leaving = _leaves_out(item, here, after, leaving=leaving)
             if not leaving:
-                parts.append(Clause(joined_by=_joined_by(item, here)))
+                parts.append(Clause(joined_by=_joined_by(item, here, after)))
         elif item.has("but not for") and not item.names:
+            if len(parts) > 1 and not here.items and here.joined_by == "," and _many(parts[-2]) and _names_next(after):
+                parts.pop()  # "drums louder, but not the kick"
+                here = parts[-1]
             leaving = _many(here) and not any(each.has("praise") or each.text in ("like", "love") for each in here.items)
-            back = any(each.has("before", "pass") for each in after)  # "but not the hat like pass 2": its reader needs it
-            parts += [] if leaving else [Clause(joined_by=";", items=[item] if back and item.text == "but not" else [])]
+            # "but not the hat like pass 2", "but not dull": its reader needs it
+            needed = item.text == "but not" and any(each.has("before", "pass") or each.quality for each in after)
+            parts += [] if leaving else [Clause(joined_by=";", items=[item] if needed else [])]
         elif leaving and item.target is not None:
             here.left_out.append(item)
+        elif leaving and item.text in ARTICLES and _names_next(after):
+            continue
         else:
             leaving = leaving and item.idle
             parts += [Clause(joined_by=";")] if _begins(item, here, after) else []
@@ -197,7 +237,9 @@ def _leaves_out(item: Item, here: Clause, after: Sequence[Item], *, leaving: boo
     return leaving and item.kind != "colon" and _names_next(after, within=3)
 
 
-def _joined_by(item: Item, here: Clause) -> str:
+def _joined_by(item: Item, here: Clause, after: Sequence[Item]) -> str:
+    if item.text == "or" and after and after[0].figure is not None:
+        return "or"  # a choice of figures
     if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()):
         return ":"
     return "and" if item.has("and") and item.text != "but" else item.text
@@ -206,6 +248,10 @@ def _joined_by(item: Item, here: Clause) -> str:
 def _begins(item: Item, here: Clause, after: Sequence[Item]) -> bool:
     """Whether an item begins a clause of its own without a separator before it."""
     if item.has("direction") and _asked_already(here, after):
+        return True
+    if item.has("amount") and after and after[0].has("direction") and _asked_already(here, after[1:]):
+        return True
+    if item.has("filter") and not item.names and _filtered_already(here):
         return True
     return (item.names or (item.has("other") and not item.idle)) and _begins_anew(here, after)
 
@@ -236,6 +282,14 @@ def _asked_already(here: Clause, after: Sequence[Item]) -> bool:
     )
 
 
+def _filtered_already(here: Clause) -> bool:
+    """Whether a filter and its frequency stand before another filter: hpf 80 lpf 10k."""
+    at = next((at for at, item in enumerate(here.items) if item.has("filter") and not item.names), None)
+    return at is not None and any(
+        item.figure is not None and item.figure.unit in ("hz", "") for item in here.items[at + 1 :]
+    )
+
+
 def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:
     """Whether a second name begins a clause of its own: hats darker kick brighter."""
     said = [item for item in here.items if not item.idle]
@@ -249,7 +303,12 @@ def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:
         or said[-1].has("direction", "take", "want", "strong", "neg", "lack", "amount", "cover", "under", "pass")
     ):
         return False
-    if here.items[-1].has("place", "like") or not any(_predicate(item) or item.kind == "figure" for item in said):
+    leading = next((item for item in reversed(here.items) if item.text not in ARTICLES), here.items[-1])
+    if (
+        leading.text.split(" ")[-1] in HELD_BY
+        or here.items[-1].has("place", "like")
+        or not any(_predicate(item) or item.kind == "figure" for item in said)
+    ):
         return False
     following = [item for item in after if not item.idle][:1]
     is_next = bool(after) and after[0].has("is") and here.items[-1].kind == "word"

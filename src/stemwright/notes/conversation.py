@@ -10,20 +10,28 @@ from stemwright.notes.carrying import (
     carried_on,
     corrects_itself,
     is_a_limit,
+    is_polite,
     is_same_again,
+    only_also,
+    reports,
     said_already,
+    tells_a_story,
     text_of,
     undone,
     without_also,
 )
-from stemwright.notes.clauses import Clause, clauses_of
+from stemwright.notes.clauses import ARTICLES, Clause, clauses_of
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import Ask, Back, Frame, PieceError
+from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
-from stemwright.notes.tagging import ARTICLES, Tagger
+from stemwright.notes.relations import decided
+from stemwright.notes.tagging import Tagger
 from stemwright.notes.tokens import sentences_of, tokens_of
 from stemwright.notes.understood import NotOurs, Reading
+from stemwright.notes.unexplained import is_predicate
+from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
     from stemwright.notes.items import Item
@@ -32,6 +40,10 @@ if TYPE_CHECKING:
 
 
 DIRECTING = ("direction", "turn", "take", "guard", "enough")
+
+
+def _directs(item: Item) -> bool:
+    return item.has(*DIRECTING) and item.text != "over"
 
 
 class Conversation:
@@ -47,10 +59,12 @@ class Conversation:
 
     def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
         self._targets = targets
+        self._vocabulary = vocabulary
         self._tagger = Tagger(targets, vocabulary)
         self._reader = Reader(targets, vocabulary)
         self._reading = Reading()
         self._before: tuple[str, ...] = ()
+        self._put_back: tuple[str, ...] = ()  # what "it" means again in the next sentence
         self._named: list[str] = []
         self._praised = False
         self._moves: tuple[Item, ...] = ()
@@ -58,7 +72,9 @@ class Conversation:
         self._latest: tuple[Clause, str] | None = None  # the clause that did, and its text
         self._asked: tuple[Clause, str] | None = None
         self._elsewhere: Clause | None = None
-        self._loose: list[tuple[tuple[str, str], tuple[str, ...]]] = []
+        self._loose: list[tuple[tuple[str, str], tuple[str, ...], int]] = []
+        self._answered: list[tuple[int, tuple[str, ...]]] = []  # in which sentence which stems got an answer
+        self._at = 0  # the sentence that is being read
         self._open: list[tuple[tuple[str, str], frozenset[str]]] = []
 
     def read(self, text: str) -> Reading:
@@ -73,6 +89,9 @@ class Conversation:
             else:
                 self._sentence(undone(sentence, before))
             before = sentence
+            self._at += 1
+            self._before, self._put_back = self._put_back or self._before, ()
+        self._made_good()
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
             if (qualities and qualities <= words) or reading.approved or reading.not_ours:
@@ -96,34 +115,54 @@ class Conversation:
         everywhere = any(item.has("everywhere") for item in items)
         inherited: float | None = None
         self._said_here: list[Ask] = []
+        self._listed = 0
         last: Clause | None = None
-        for parted in clauses_of(items):
+        parts = clauses_of(items)
+        for parted, following in zip(parts, [*parts[1:], None], strict=False):
+            if only_also(parted) and last is not None:
+                continue
             clause = without_also(parted)
             whole = carried_on(clause, last)
             text = text_of(plain, clause)
-            if self._refused(parted, clause, text) or self._same_again(whole, text):
+            other = text_of(plain, following) if following is not None and following.joined_by == "or" else ""
+            if (
+                self._refused(parted, clause, text, other)
+                or self._same_again(whole, text)
+                or is_polite(whole, self._reader.faults)
+                or reports(whole, self._reader.faults)
+            ):
                 self._amendable = False
                 continue
-            if self._answers_open(whole, text):
+            if self._says_more(whole, text, last):
                 continue
-            if self._approves(whole):
-                continue
-            if self._amended(whole, text) or (last is not None and self._goes_on(whole, last)):
-                continue
-            asked = len(self._reading.asks)
+            asked, said = len(self._reading.asks), self._reading.amount_said
             inherited = self._clause(whole, text, everywhere=everywhere, inherited=inherited)
-            self._amendable = len(self._reading.asks) > asked
-            if self._amendable:
+            anew = len(self._reading.asks) > asked
+            silent = self._reading.amount_said == said and not whole.names
+            self._amendable = anew or (self._amendable and silent)  # "it is glassy; take the edge off, 2 dB"
+            if anew:
                 self._latest = whole, text
             last = whole
 
-    def _refused(self, parted: Clause, clause: Clause, text: str) -> bool:
-        """Refuse what only points at what was said before without saying it, or leaves a choice of figures."""
+    def _says_more(self, clause: Clause, text: str, last: Clause | None) -> bool:
+        """Take a clause that only says more about those before it: of whom, who comes first, by how much; or approves."""
+        return (
+            self._answers_open(clause, text)
+            or self._approves(clause)
+            or self._decides(clause)
+            or self._amended(clause, text)
+            or (last is not None and self._goes_on(clause, last))
+        )
+
+    def _refused(self, parted: Clause, clause: Clause, text: str, other: str) -> bool:
+        """Refuse what only points at what was said before without saying it, or leaves a choice of figures (``other``)."""
+        if parted.joined_by == "or":
+            return True  # it was refused with the one before it
         why = None
         if parted is not clause and not any(not item.idle and not item.names for item in clause.items):
             why = f'"too" says nothing by itself; write it out, as in: {text.removesuffix("too").strip()} brighter'
-        elif parted.joined_by == "or" and any(item.figure is not None for item in parted.items):
-            why = "which of the two figures? write one"
+        elif other:
+            text, why = f"{text} or {other}", "which of the two? write one"
         if why is None:
             return False
         self._reading.problems.append((text, why))
@@ -151,6 +190,15 @@ class Conversation:
         problem, _ = self._open.pop()
         self._reading.problems.remove(problem)
         self._clause(replace(before, heads=clause.names), f"{text}: {said}", everywhere=False, inherited=None)
+        return True
+
+    def _decides(self, clause: Clause) -> bool:
+        """Take "the kick should win" for the answer to "kick and bass are fighting"."""
+        relations = self._reading.relations
+        found = decided(relations[-1], clause, (self._targets, self._vocabulary)) if relations else None
+        if found is None:
+            return False
+        relations[-1] = found
         return True
 
     def _approves(self, clause: Clause) -> bool:
@@ -191,19 +239,16 @@ class Conversation:
 
     def _clause(self, clause: Clause, text: str, *, everywhere: bool, inherited: float | None) -> float | None:
         called = ", ".join(f'"{stem}"' for stem in self._before)
-        context = Context(before=self._before, before_called=called, named=tuple(self._named), moves=self._moves)
+        context = Context(
+            before=self._before, before_called=called, named=tuple(self._named), moves=self._moves, listed=self._listed
+        )
         try:
             frame = self._reader.frame(clause, text, Around(context=context, everywhere=everywhere, inherited=inherited))
         except PieceError as error:
             self._not_understood(clause, text, error)
-            if error.why != "whom" and (
-                not self._before
-                or any(
-                    item.quality is not None or item.figure is not None or item.has("direction", "turn")
-                    for item in clause.items
-                )
-            ):
-                self._remember(tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems))
+            if error.why != "whom":
+                only = clause.names if len(clause.names) == 1 or not self._before else []
+                self._remember(stems_of(clause.opening() or only))
             return None
         self._moves = tuple(item for item in clause.items if item.has("move", "filter")) or self._moves
         if frame.backs and not frame.backs[0].stems and frame.backs[0].way == "before" and self._said_here:
@@ -211,12 +256,18 @@ class Conversation:
             self._reading.asks = [ask for ask in self._reading.asks if ask not in described]
             frame.backs = [replace(back, stems=described[0].stems) for back in frame.backs]
         self._elsewhere = clause if frame.elsewhere is not None else None
-        self._made_good(clause, frame)
         self._collect(frame, text)
+        if frame.asks or frame.backs:
+            self._answered.append((self._at, frame.stems))
         self._said_here += frame.asks
+        sounds = bool(frame.asks) and not any(ask.word in LEVEL_WORDS for ask in frame.asks)
+        self._listed = (self._listed if frame.stems == self._before else 0) + 1 if sounds else 0
         only_names = bool(clause.names) and all(item.names or item.text in ARTICLES for item in clause.items)
         if frame.asks_something or frame.praised or only_names or not self._before:
             self._remember(frame.stems)
+        elif clause.opening() and frame.stems:  # for the rest of the sentence: "bass I only feel, never hear the notes"
+            self._put_back = self._put_back or self._before
+            self._before = frame.stems
         last = frame.asks[-1] if frame.asks else None
         return last.amount if last is not None and last.exact is None and last.word not in self._reader.faults else None
 
@@ -226,28 +277,34 @@ class Conversation:
         if error.why == "way" and not clause.names and any(ask.stems == self._before for ask in reading.asks):
             reading.passed_over.append(text)  # "needs more sparkle, it's the only shiny thing in the song"
             return
+        if error.why == "whom" and tells_a_story(clause.items, self._reader.faults):
+            reading.passed_over.append(text)  # "tried it in the car with the music up"
+            return
         problem = (text, str(error))
         reading.problems.append(problem)
         qualities = frozenset(item.quality for item in clause.items if item.quality is not None)
         if error.why == "whom":
             self._asked = clause, text
             self._open.append((problem, qualities))
-        elif error.why == "what" and not any(item.has(*DIRECTING) or item.figure is not None for item in clause.items):
-            stems = tuple(stem for item in clause.names if item.target is not None for stem in item.target.stems)
-            self._loose.append((problem, stems or self._before))
+        elif error.why == "what" and not any(_directs(item) or item.figure is not None for item in clause.items):
+            here = self._at if any(is_predicate(clause.items, item) for item in clause.items) else -1
+            self._loose.append((problem, stems_of(clause.names) or self._before, here))
 
-    def _made_good(self, clause: Clause, frame: Frame) -> None:
-        """Drop what only said that something is wrong, where the next clause says what: the kick is spongy; more precise."""
-        if not frame.asks or clause.names:
-            return
-        for problem, stems in self._loose:
-            if set(stems) == set(frame.stems) and problem in self._reading.problems:
-                self._reading.problems.remove(problem)
-                self._reading.passed_over.append(problem[0])
-        self._loose = []
+    def _made_good(self) -> None:
+        """Drop what only told of a stem, or that something is wrong with it, where another clause says what to do about it.
+
+        "It is WORD and harsh" is a list of two things, and the second is no answer to the first: that takes another sentence.
+        """
+        reading = self._reading
+        for problem, stems, here in self._loose:
+            answered = {stem for sentence, answer in self._answered if sentence != here for stem in answer}
+            if stems and set(stems) <= answered and problem in reading.problems:
+                reading.problems.remove(problem)
+                reading.passed_over.append(problem[0])
 
     def _remember(self, stems: tuple[str, ...]) -> None:
         if stems:
+            self._put_back = ()
             self._before = tuple(dict.fromkeys(stems))
             self._named += self._before
 

@@ -68,7 +68,7 @@ def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kin
         item.figure is not None and item.figure.unit in ("hz", "db") for item in items
     )
     sure = [item for item in marks if not item.has("weak") and item.quality is None]
-    out = any(item.has("take", "turn") and item.text in OUT for item in items)
+    out = _takes_out(items)
     if (
         out
         and any(mark.value("elsewhere") == AUTOMATION.name for mark in marks)
@@ -80,6 +80,10 @@ def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kin
     return None if asked and when is None else _taken_or_added(items, subjects, when, asked=asked)
 
 
+def _takes_out(items: Sequence[Item]) -> bool:
+    return any(item.has("take", "turn") and item.text in OUT for item in items)
+
+
 def _is_revision(items: Sequence[Item], mark: Item) -> bool:
     """Whether "rev" is a revision and no reverb: rev 6."""
     behind = items[items.index(mark) + 1 :]
@@ -88,7 +92,7 @@ def _is_revision(items: Sequence[Item], mark: Item) -> bool:
 
 def _taken_or_added(items: Sequence[Item], subjects: Subjects, when: When | None, *, asked: bool) -> Kind | None:
     """Return the kind of work of a clause that takes something out of the song, or puts something into it."""
-    out = any(item.has("take", "turn") and item.text in OUT for item in items)
+    out = _takes_out(items)
     event = any(item.has("event") for item in items)
     moved = any(item.has("direction", "turn") and item.text not in OUT for item in items)
     if when is not None and event and not moved:

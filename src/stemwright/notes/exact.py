@@ -53,7 +53,8 @@ def gain_in(items: Sequence[Item]) -> tuple[float | None, bool]:
         if figure.unit == "db" or (not figure.unit and figure.signed and abs(figure.value) <= 2 * MOST_DB):
             return figure.value, figure.signed
         behind_at = at > 0 and items[at - 1].text in ("@", "at", "around", "pass", "version", "bar", "bars", "take")
-        if not figure.unit and abs(figure.value) < LEAST_BARE_HZ and not behind_at and bare is None:
+        counted = at + 1 < len(items) and items[at + 1].has("counted")  # "after 10 minutes"
+        if not figure.unit and abs(figure.value) < LEAST_BARE_HZ and not behind_at and not counted and bare is None:
             bare = figure.value
     return bare, False
 
@@ -111,6 +112,8 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
         (item.figure.value for item in items if item.figure is not None and item.figure.unit == "slope"), SLOPE_DB_OCT
     )
     if kind in ("high_pass", "low_pass"):
+        gain, signed = gain_in(items)
+        slope = gain if gain in SLOPES_DB_OCT and not signed else slope  # "hp 120 Hz 18 dB"
         return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", a_slope(slope))))
     gain, signed = gain_in(items)
     if (

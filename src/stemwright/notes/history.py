@@ -188,7 +188,8 @@ def _share(telling: Telling) -> Back | None:
 def _taken_off(telling: Telling) -> Back | None:
     items = telling.items
     moves = [item for item in items if item.has("move")]
-    taking = any(item.has("take") and item.value("take") == "less" for item in items)
+    verbs = [item for item in items if item.has("take") and not item.has("move") and not item.text.endswith("ed")]
+    taking = any(item.value("take") == "less" for item in verbs)
     removing = telling.has("undo") or taking or any(item.text in ("off", "out") for item in items)
     named = telling.has("undo") and (telling.word is not None or telling.freq_hz is not None)
     if not ((moves and removing) or named) or telling.gain or _only_filter(items, moves):

@@ -6,11 +6,35 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from stemwright.notes.lexicon import Sense
     from stemwright.notes.numbers import Figure
     from stemwright.notes.targets import Target
 
-CARRIED = ("talk", "is", "it", "i", "like", "and", "place", "part", "section", "ordinal", "event", "everywhere", "as is")
+CARRIED = (
+    "talk",
+    "is",
+    "it",
+    "i",
+    "like",
+    "and",
+    "place",
+    "part",
+    "section",
+    "ordinal",
+    "event",
+    "everywhere",
+    "as is",
+    "counted",
+    "story",
+    "thanks",
+)
+
+
+def stems_of(items: Iterable[Item]) -> tuple[str, ...]:
+    """Return the stems that items name, each once."""
+    return tuple(dict.fromkeys(stem for item in items if item.target is not None for stem in item.target.stems))
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -2,10 +2,11 @@
 
 Conventions
 -----------
-A note is cut into sentences, and a sentence into pieces at commas, "and" and "but". A piece has for whom (stems, as
-`stemwright.notes.targets` knows them) and what: a word of sound with more or less, an exact request, a way back, something to
-keep away from, or work that is not ours. A piece without a target takes that of the piece before it. A fault that is named is
-a fault to lessen. A note is done whole or not at all; what is understood of it is offered as a note of its own.
+A note is cut into sentences, and a sentence into clauses where another thing begins (`stemwright.notes.clauses`). A clause has
+for whom (stems, as `stemwright.notes.targets` knows them) and what: a word of sound with more or less, an exact request, a way
+back, something to keep away from, one stem over another, or work that is not ours. A clause without a name takes the stems of
+the one before it. A fault that is named is a fault to lessen. Words around what is understood are passed over and said;
+whatever may change it stops the note. A note is done whole or not at all; what is understood of it is offered as a note of its own.
 """
 
 from __future__ import annotations

@@ -41,6 +41,8 @@ def _enough(lead: Lead) -> float:
 
 def _direction(lead: Lead) -> float:
     sign = LIMITS[lead.item.value("direction")]
+    if lead.negated and sign < 0 and any(item.has("want", "strong", "like") for item in lead.before):
+        return -1.0  # "I don't want it so bright"
     taking = any(item.has("take") and item.value("take") == "less" and not item.has("is") for item in lead.before)
     return 0.0 if lead.negated else -1.0 if taking and sign > 0 else sign
 
@@ -58,6 +60,8 @@ def _take(lead: Lead) -> float | None:
     if lead.item.has("is"):
         return None
     sign = LIMITS[lead.item.value("take")]
+    if sign > 0 and lead.fault:
+        return None  # "the hats have a harsh top": nobody asks for a fault
     return 0.0 if lead.negated else sign
 
 

@@ -17,6 +17,7 @@ LEVEL_WORD: Final = "loud"
 HALVED_DB: Final = -6.0  # half as loud, half of it: half the amplitude
 ASKING: Final = ("enough", "direction", "guard", "less than last", "turn")
 SKIPPED: Final = 0.0
+OVER: Final = ("over", "above")
 UNDER: Final = ("under", "behind", "below", "beneath")
 
 
@@ -39,6 +40,8 @@ def level_sign(items: Sequence[Item], subjects: Subjects) -> float | None:
     sign = next((item for item in items if item.kind == "sign"), None)
     if sign is not None:
         return 1.0 if "+" in sign.text else -1.0
+    if subjects.explicit and subjects.against and any(item.text in OVER for item in items):
+        return _over(items)
     asking = [at for at, item in enumerate(items) if not item.names and item.has(*ASKING)]
     wanting = [at for at, item in enumerate(items) if item.text == "hear" and _wants(items, at, subjects)]
     if wanting and (not asking or wanting[0] < asking[0]):
@@ -49,6 +52,16 @@ def level_sign(items: Sequence[Item], subjects: Subjects) -> float | None:
             return said
     under = bool(subjects.explicit and subjects.against) and any(item.text in UNDER for item in items)
     return -1.0 if under else None
+
+
+def _over(items: Sequence[Item]) -> float | None:
+    """Return +1 where one stem is to stand over another, -1 where it is said to: the vocal a bit over the pads."""
+    at = next(at for at, item in enumerate(items) if item.text in OVER)
+    lead = items[:at]
+    if any(item.has("neg", "guard") for item in lead) or any(item.has("turn", "direction") for item in lead):
+        return None
+    wished = any(item.has("want", "strong") for item in lead)
+    return 1.0 if wished or not any(item.has("is") and item.text != "s" for item in lead) else -1.0
 
 
 def _said(items: Sequence[Item], at: int, subjects: Subjects) -> float | None:

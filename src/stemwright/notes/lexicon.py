@@ -40,7 +40,7 @@ TAGS = (
     "like", "reason", "place", "it", "me", "i", "other", "every", "but not for", "and", "move", "undo", "before", "first", "half",
     "less than last", "more than last", "pass", "touch", "leave", "stays", "as is", "approve", "elsewhere", "weak", "section",
     "ordinal", "everywhere", "event", "role", "instrument", "group", "part", "image", "ask", "talk", "cover", "under", "mutual", "room",
-    "filter",
+    "filter", "band", "first place", "second place", "counted", "story", "thanks",
 )  # fmt: skip
 VALUED = ("amount", "direction", "turn", "take", "elsewhere", "role", "instrument", "group", "image", "filter")
 
@@ -162,9 +162,14 @@ def _tag(reading: Reading, lexicon: Lexicon, tag: str, node: Node) -> None:
         if not isinstance(phrases, Items):
             reading.problem(phrases, place, "a list of phrases, such as [a touch]")
             continue
+        listed: set[Phrase] = set()
         for way, item in reading.items(phrases, place, "phrases"):
             text = reading.name(item, way, "a word or phrase")
-            if text is not None and not split_words(text):
+            phrase = split_words(text or "")
+            if text is not None and not phrase:
                 reading.problem(item, way, f"no word in it ({shown(text)})")
+            elif phrase in listed:
+                reading.problem(item, way, f"stands in this list already ({shown(text or '')})")
             elif text is not None:
+                listed.add(phrase)
                 lexicon.add(text, Sense(tag, value))

@@ -78,7 +78,8 @@ def _once(word: str) -> list[tuple[str, str]]:
             continue
         stem = word[: -len(ending)]
         doubled = len(stem) > SHORTEST and stem[-1] == stem[-2] and stem[-1] not in "aeiou"
-        options = [stem + each for each in instead]
+        hissing = ending != "es" or stem.endswith(("s", "x", "z", "ch", "sh", "o"))  # "hates" is no form of "hat"
+        options = [stem + each for each in instead if each or hissing]
         if doubled and ending not in ("s", "es", "z"):
             options.append(stem[:-1])
         found += [(each, name) for each in options if len(each) >= (SHORTEST if doubled else shortest)]

@@ -32,18 +32,23 @@ OF_VOICES = (
     "whispering",
     "intimate",
 )
+WORDS = {"word", "words", "lyric", "lyrics", "syllable", "syllables", "consonants"}
 OVERALL = ("all", "overall", "general", "in general")
 BESIDE = ("below", "above", "under", "over", "around")
 
 
 @dataclass(frozen=True, kw_only=True)
 class Context:
-    """What the clauses before said: the stems they were about, all that were named, and the moves they spoke of."""
+    """What the clauses before said: the stems they were about, all that were named, and the moves they spoke of.
+
+    ``listed``: how many clauses right before, in the same sentence, asked for words of sound of the same stems.
+    """
 
     moves: tuple[Item, ...] = ()
     before: tuple[str, ...] = ()
     before_called: str = ""
     named: tuple[str, ...] = ()
+    listed: int = 0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -71,12 +76,23 @@ def meant_by(clause: Clause, targets: Targets, context: Context) -> Meant:
         return Meant(stems=rest, named=False, explicit=True)
     voice = targets.called(("vocal",))
     voices = voice.stems if voice is not None else ()
-    if voices and any(_is_me(item, items) for item in items):
+    likened = bool(context.before) and any(
+        item.has("like") for item in items[:2]
+    )  # "sounds like I'm hitting boxes": it does
+    if voices and not likened and any(_is_me(item, items) for item in items):
         if len(voices) > 1 and len({targets.role_of(stem) for stem in voices}) == 1:
             raise PieceError(f"whose voice? name one of: {', '.join(voices)}")
         return Meant(stems=voices, called="vocal", explicit=True)
-    if _is_everything(items, context):
+    if _is_everything(items, context, clause.heads):
         return Meant(stems=targets.everything.stems, named=False, explicit=True)
+    return _carried_over(items, targets, context, voices)
+
+
+def _carried_over(items: Sequence[Item], targets: Targets, context: Context, voices: tuple[str, ...]) -> Meant:
+    """Return whom a clause is about that points at nobody: those of the clause before, unless it speaks of a voice."""
+    of_words = any(item.quality is not None and WORDS & set(item.text.split(" ")) for item in items)
+    if of_words and voices and not any(targets.role_of(stem)[1] == "vocals" for stem in context.before):
+        return Meant(stems=voices, called="vocal")  # "love the music, but we can't understand the words"
     if context.before:
         return Meant(stems=context.before, called=context.before_called)
     of_a_voice = any(item.text in SOMEBODY or item.quality == "sibilant" or item.text in OF_VOICES for item in items)
@@ -90,13 +106,22 @@ def _held(items: Sequence[Item], at: int) -> bool:
     return any(item.text == "than" for item in items[max(0, at - 2) : at])
 
 
-def _is_everything(items: Sequence[Item], context: Context) -> bool:
+def _is_everything(items: Sequence[Item], context: Context, heads: Sequence[Item]) -> bool:
     every = [
         item
         for at, item in enumerate(items)
         if item.has("every") and not (items[at + 1 : at + 2] and items[at + 1].text in BESIDE)  # "everything below 400"
     ]
+    every = [item for item in every if item.text != "all" or item in heads or _is_all_of_it(items, items.index(item))]
     return bool(every) and not (context.before and all(item.text in OVERALL for item in every))
+
+
+def _is_all_of_it(items: Sequence[Item], at: int) -> bool:
+    """Whether "all" means every stem, and is no part of a turn of speech: turn it all down, all brighter; not "first of all"."""
+    beside = [*items[max(0, at - 1) : at], *items[at + 1 : at + 2]]
+    return (
+        any(item.quality or item.has("turn", "direction") or item.figure is not None for item in beside) or len(items) == 1
+    )
 
 
 def _sound_that_is_a_name(items: Sequence[Item], targets: Targets) -> Meant:

@@ -43,6 +43,7 @@ STATED: Final = frozenset(
     )
 )
 WISHED: Final = ("be", "feel", "sound", "get", "come", "go", "keep")
+GONE: Final = ("gone", "missing", "absent", "lacking")
 MADE: Final = ("thin", "dull", "thin out")
 
 
@@ -89,7 +90,12 @@ def qualities_in(
     found: list[Quality] = []
     last = inherited
     undirected: Item | None = None
+    before: Item | None = None
     for scope in _scopes(items):
+        band = before is not None and _says_where(scope)
+        before = scope.item
+        if band:
+            continue
         name = scope.item.quality
         assert name is not None  # noqa: S101 - scopes are of words of sound
         sign = _sign(scope, last, fault=name in faults, about=about)
@@ -105,6 +111,11 @@ def qualities_in(
             raise PieceError(f"{text}, is it too much, or wanted? write less or more")
         raise PieceError(f"{text} without a direction; write more {text}, less {text} or {text} +2 dB", "way")
     return found
+
+
+def _says_where(scope: Scope) -> bool:
+    """Whether a part of the spectrum only says where the word of sound before it is: tighter low end, harsh in the top."""
+    return scope.item.has("band") and all(item.idle and not item.has("is", "and") for item in scope.lead)
 
 
 def _scopes(items: Sequence[Item]) -> list[Scope]:
@@ -127,7 +138,7 @@ def _is_amount(items: Sequence[Item], at: int) -> bool:
 
 
 def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> float | None:
-    behind = _behind(scope)
+    behind = (0.0 if fault else 1.0) if _is_gone(scope) else _behind(scope)
     said = behind if behind is not None else nearest(scope.item, scope.lead, fault=fault)
     if said is not None:
         return said or None
@@ -148,6 +159,8 @@ def _named(scope: Scope, *, negated: bool) -> float | None:
 
 def _wished(scope: Scope, last: float | None, *, negated: bool, about: bool) -> float | None:
     """Return the sign of a word that is no fault: more where it is wanted or not there, else that of the list it stands in."""
+    if negated and any(item.has("want") or item.text.startswith("should") for item in scope.lead):
+        return -1.0  # "I don't want it bright", "it shouldn't be bright"
     if negated or _wanted(scope):
         return 1.0
     if _only_listed(scope.lead) and last is not None:
@@ -162,6 +175,9 @@ def _stated(scope: Scope, *, about: bool) -> float | None:
     praised = any(item.has("praise") for item in scope.lead)
     if praised:
         return None
+    after = any(item.has("amount") for item in scope.after[:2])
+    if (amount or after) and not said and scope.item.quality in ("back", "forward"):
+        return 1.0  # "the piano a little back"
     if amount or (said and scope.item.quality in STATED):
         return -1.0
     if said or not about:
@@ -179,6 +195,12 @@ def _wanted(scope: Scope) -> bool:
     return any(item.has("want") for item in scope.lead) or (
         any(item.has("want") for item in scope.after[:2]) and not scope.lead
     )
+
+
+def _is_gone(scope: Scope) -> bool:
+    """Whether it is said right behind a word that it is not there: the growl is gone."""
+    said = next((item for item in scope.after if not (item.idle or item.has("amount", "is"))), None)
+    return said is not None and said.text in GONE and scope.last
 
 
 def _behind(scope: Scope) -> float | None:
@@ -206,6 +228,8 @@ def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
     )
     praised = max((at for at, item in enumerate(scope.lead) if item.has("praise")), default=-1)
     said = any(item.has("is") and item.text not in WISHED for item in scope.lead[max(praised + 1, len(scope.lead) - 3) :])
+    if praised >= 0 and any(item.has("is") for item in scope.lead[praised + 1 :]) and not wanted:
+        return None  # "glad they are quieter"
     past = any(item.has("past") for item in scope.lead)
     if negated:
         return (

@@ -20,6 +20,7 @@ from stemwright.notes.history import Telling, back_in, keeps_off
 from stemwright.notes.levels import level_sign
 from stemwright.notes.qualities import qualities_in
 from stemwright.notes.relations import relation_in
+from stemwright.notes.spare import refuse_spare
 from stemwright.notes.subjects import subjects_of
 from stemwright.notes.timing import when_in
 from stemwright.notes.unexplained import asks_for_something, circumstance, help_with, say_what, unexplained
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 RETURNING = ("undo", "before", "half", "move", "less than last")
+VAGUELY = ("overall", "general", "in general", "it all")
 RELATING = ("room", "cover", "under", "mutual")
 
 
@@ -43,6 +45,13 @@ class Around:
     context: Context
     everywhere: bool = False
     inherited: float | None = None
+
+
+def _of_the_whole(clause: Clause, told: Told, targets: Targets) -> bool:
+    """Whether a sound is wished of the mix as such, and of no stem: it lacks bottom in general."""
+    every = [item for item in (*clause.heads, *clause.items) if item.has("every")]
+    vague = bool(every) and all(item.text in VAGUELY for item in every)
+    return vague and not clause.names and told.subjects.stems == targets.everything.stems
 
 
 class Reader:
@@ -76,20 +85,28 @@ class Reader:
             when=when,
         )
         frame = Frame(stems=subjects.stems, named=subjects.named, called=subjects.called)
+        self._fill(frame, plain, told, around)
+        refuse_spare(items, frame, text)
+        return frame
+
+    def _fill(self, frame: Frame, plain: Clause, told: Told, around: Around) -> None:
+        """Put in what a clause says: the first of what it may be that it is."""
+        items, subjects = plain.items, told.subjects
         if self._keeps_off(frame, plain, told):
-            return frame
-        frame.elsewhere = kind_of(items, subjects, when)
+            return
+        frame.elsewhere = kind_of(items, subjects, told.when)
         if frame.elsewhere is not None and not any(item.has(*RETURNING) for item in items):
-            return frame
+            return
         if self._goes_back(frame, plain, told, around.context) or frame.elsewhere is not None:
-            return frame
+            if frame.backs and not any(item.has("elsewhere") for item in items):
+                frame.elsewhere = None  # "undo the cut on the piano": the cut is a move
+            return
         if subjects.absent and any(item.quality or item.figure or item.has("direction", "turn") for item in items):
             raise PieceError(f"no {subjects.absent} in this song; its stems: {', '.join(self.targets.stems)}")
         if not any(item.figure is not None for item in told.items) or any(item.has(*RELATING) for item in items):
-            frame.relation = relation_in(plain, subjects, around.context.before, text, (self.targets, self.vocabulary))
+            frame.relation = relation_in(plain, subjects, around.context.before, told.text, (self.targets, self.vocabulary))
         if frame.relation is None:
             self._asks(frame, plain, told, around.inherited)
-        return frame
 
     def _asks(self, frame: Frame, clause: Clause, told: Told, inherited: float | None) -> None:
         qualities = self._qualities(clause, told, inherited)
@@ -101,6 +118,15 @@ class Reader:
         if not frame.asks and not frame.praised and not left and not qualities:
             say_what(clause, told)
         frame.talk = [item.text for item in left]
+        if (
+            frame.asks
+            and _of_the_whole(clause, told, self.targets)
+            and not any(ask.word in LEVEL_WORDS for ask in frame.asks)
+        ):
+            whole = f"everything: {told.text}"
+            raise PieceError(
+                f"the whole of it? name the stems that carry it, or write everything and what, as in {whole}", "whom"
+            )
         if frame.asks and not told.subjects.stems:
             example = next(iter(self.targets.stems), "piano")
             raise PieceError(f"for whom? write a stem, a role or a family before it, as in {example}: {told.text}", "whom")

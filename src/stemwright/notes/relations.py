@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.exact import WORD_STEP_DB
 from stemwright.notes.frames import Relation
+from stemwright.notes.items import stems_of
+from stemwright.notes.pronouns import WORDS
 from stemwright.recipes.words import WordError
 
 if TYPE_CHECKING:
@@ -40,12 +43,17 @@ def relation_in(
     items = clause.items
     mark = next((at for at, item in enumerate(items) if _is_mark(item)), None)
     if mark is None:
-        return None
-    lead = _stems([*clause.heads, *items[:mark]])
-    after = _stems(items[mark:])
+        front, over = _purpose(items, before, sight[0])
+        return (
+            Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=False))
+            if front and over
+            else None
+        )
+    lead = stems_of([*clause.heads, *items[:mark]])
+    after = stems_of(items[mark:])
     if items[mark].text == "between":
         named = [item for item in items[mark:] if item.names]
-        front, over = _stems(named[:1]), _stems(named[1:])
+        front, over = stems_of(named[:1]), stems_of(named[1:])
         return (
             Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=True))
             if front and over
@@ -70,6 +78,49 @@ def relation_in(
     return Relation(front=front, over=over, text=text, offers=_offers(front, over, sight, both=tag == "mutual"))
 
 
+def decided(relation: Relation, clause: Clause, sight: tuple[Targets, Vocabulary]) -> Relation | None:
+    """Return a relation of two that are in each other's way once a clause says who comes first; None where it does not."""
+    named = stems_of(clause.names)
+    both = {*relation.front, *relation.over}
+    if (
+        not named
+        or not set(named) < both
+        or any(
+            item.figure is not None or item.quality
+            for item in clause.items
+            if not item.names and not item.has("first place", "second place")
+        )
+    ):
+        return None
+    others = tuple(stem for stem in (*relation.front, *relation.over) if stem not in named)
+    if any(item.has("first place") and not item.names for item in clause.items):
+        front, over = named, others
+    elif any(item.has("second place") and not item.names for item in clause.items):
+        front, over = others, named
+    else:
+        return None
+    return replace(relation, front=front, over=over, offers=_offers(front, over, sight, both=False))
+
+
+def _purpose(items: Sequence[Item], before: tuple[str, ...], targets: Targets) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """Return who is to be heard, and who is worked on for it: carve the piano so that the vocal speaks."""
+    at = next(
+        (at for at, item in enumerate(items) if item.text in ("so", "so that", "so we", "to let", "to help") and at), None
+    )
+    if at is None:
+        return (), ()
+    told = items[:at]
+    if any(item.quality or item.figure is not None or item.has("turn", "direction") for item in told if not item.names):
+        return (), ()
+    if not any(item.has("take", "filter") for item in told):
+        return (), ()
+    over = stems_of([item for item in told if item.names]) or before
+    voice = targets.called(("vocal",)) if any(WORDS & set(item.text.split(" ")) for item in items[at:]) else None
+    named = stems_of(items[at:]) or (voice.stems if voice is not None else ())
+    front = tuple(stem for stem in named if stem not in over)
+    return front, over
+
+
 def _is_mark(item: Item) -> bool:
     return not item.names and (
         item.text == "between" or item.has("room", "mutual", "under", "cover") or item.quality == "buried"
@@ -84,7 +135,7 @@ def _sides(
     if tag in ("under", "image"):
         if items[mark].quality == "buried" and not about:
             named = [item for item in items[mark:] if item.names]
-            return _stems(named[:1]), _stems(named[1:])
+            return stems_of(named[:1]), stems_of(named[1:])
         return about, after
     pronoun = () if after or not _has_pronoun(items[mark + 1 :]) else about
     return after or pronoun, about
@@ -98,7 +149,7 @@ def _room(items: Sequence[Item], mark: int, about: tuple[str, ...]) -> tuple[tup
         if item.names and at > mark:
             lead = [each for each in items[:at] if each.has("place", "room", "and")]
             (over if lead and lead[-1].text in ("in", "out of", "of", "from", "on") else front).append(item)
-    return _stems(front), _stems(over) or about
+    return stems_of(front), stems_of(over) or about
 
 
 def _parts(clause: Clause, mark: int) -> list[tuple[str, ...]]:
@@ -111,10 +162,6 @@ def _parts(clause: Clause, mark: int) -> list[tuple[str, ...]]:
 
 def _has_pronoun(items: Sequence[Item]) -> bool:
     return any(item.has("it") for item in items) or not any(not item.idle for item in items)
-
-
-def _stems(items: Sequence[Item]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(stem for item in items if item.target is not None for stem in item.target.stems))
 
 
 def _offers(

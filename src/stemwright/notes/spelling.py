@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.spelling import one_slip
+
 if TYPE_CHECKING:
     from stemwright.notes.lexicon import Lexicon
 
@@ -22,15 +24,7 @@ def near(word: str, *lexicons: Lexicon) -> str | None:
         and len(first) >= SHORTEST - 1
         and (first,) in phrases
         and first[0] == word[0]
-        and _one_apart(word, first)
+        and first != word
+        and one_slip(word, first)
     }
     return found.pop() if len(found) == 1 else None
-
-
-def _one_apart(one: str, other: str) -> bool:
-    shorter, longer = sorted((one, other), key=len)
-    at = next((place for place, (a, b) in enumerate(zip(shorter, longer, strict=False)) if a != b), len(shorter))
-    if len(shorter) < len(longer):
-        return shorter[at:] == longer[at + 1 :]
-    swapped = shorter[at : at + 2] == longer[at : at + 2][::-1] and shorter[at + 2 :] == longer[at + 2 :]
-    return shorter[at + 1 :] == longer[at + 1 :] or swapped

@@ -1,4 +1,4 @@
-"""Carry: notes belong to the song, so a plan made anew from recipes gets those of the last pass on top."""
+"""Standing: notes belong to the song, so a plan made anew from recipes gets those of the last pass on top."""
 
 from __future__ import annotations
 

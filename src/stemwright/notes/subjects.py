@@ -6,7 +6,10 @@ import itertools
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+from stemwright.notes.callnames import DETERMINERS
+from stemwright.notes.clauses import LISTING
 from stemwright.notes.frames import PieceError
+from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import meant_by
 
 if TYPE_CHECKING:
@@ -35,6 +38,29 @@ AGAINST = (
     "above",
     "below",
 )
+LONG_LIST = 2  # clauses about one stem before a role's name is a sound in the next: less mud, more air, more bass
+FAR_FROM_REASON = 1  # words between "if" and a name that is no longer only a reason: if I'm being picky the vocal is buried
+REACH = 3  # words between a preposition and its name: in the low strings
+ASIDE = (
+    "with",
+    "on",
+    "vs",
+    "beside",
+    "alongside",
+    "against",
+    "compared",
+    "around",
+    "round",
+    "for",
+    "in",
+    "to",
+    "from",
+    "inside",
+    "near",
+    "by",
+)
+ASIDE_AFTER = ("after", "when", "once", "whenever", "while")
+ON_TOP = ("on top", "in front", "ahead", "front")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
 
@@ -66,9 +92,9 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         If it leaves out every stem it names, or two names stand side by side that are not one.
     """
     found = Subjects()
-    names = _apart_from_sounds(clause, found)
+    names = _apart_from_sounds(clause, found, context.listed if clause.joined_by in LISTING else 0)
     direct, held = _held_against(clause, names)
-    found.against = _stems(held)
+    found.against = stems_of(held)
     present = _own_part([item for item in direct if item.names], clause.items)
     missing = [item for item in direct if not item.names]
     listed = next((item for item in missing if item in clause.heads), None)
@@ -77,7 +103,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     found.items = present
     _together(present, clause.items)
     if present:
-        found.stems = _stems(_as_one(present, clause.items))
+        found.stems = stems_of(_as_one(present, clause.items))
         found.named = all(item.target is None or item.target.named for item in present)
         found.explicit = True
     found.absent = missing[0].text if missing and not present else ""
@@ -85,7 +111,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         meant = meant_by(clause, targets, context)
         found.stems, found.named, found.called = meant.stems, meant.named, meant.called
         found.explicit, found.taken = meant.explicit, meant.taken
-    out = set(_stems(clause.left_out))
+    out = set(stems_of(clause.left_out))
     if any(item.text in VOICES and item.target is not None and item.target.kind == "role" for item in clause.left_out):
         out |= {stem for stem in found.stems if targets.role_of(stem)[1] == "vocals"}  # but the vocal: all who sing
     left = tuple(stem for stem in found.stems if stem not in out)
@@ -95,12 +121,11 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     return found
 
 
-def _stems(items: Sequence[Item]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(stem for item in items if item.target is not None for stem in item.target.stems))
+def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Item]:
+    """Return the names that are meant as names: one that is a sound too is the sound where it is asked of another.
 
-
-def _apart_from_sounds(clause: Clause, found: Subjects) -> list[Item]:
-    """Return the names that are meant as names: one that is a sound too is the sound where it is asked of another."""
+    So it is in a list that goes on about one stem: piano less mud, more air, tighter low end.
+    """
     names = clause.names
     for item in list(names):
         if item in clause.heads or not (item.quality or item.has("filter", "move", "ask")):
@@ -118,7 +143,8 @@ def _apart_from_sounds(clause: Clause, found: Subjects) -> list[Item]:
                 or (bool(after) and after[0].has("place") and any(each in after for each in others))
             )
         )
-        if sound:
+        goes_on = listed >= (1 if item.target is not None and item.target.kind == "group" else LONG_LIST)
+        if sound or (goes_on and not others and item.quality and (_asked_of(lead) or any(each.quality for each in lead))):
             found.sounds.append(item)
             names.remove(item)
     return names
@@ -142,21 +168,40 @@ def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], li
             direct.append(item)
             continue
         lead = clause.items[: clause.items.index(item)]
+        stripped = 0
         while lead and (
             lead[-1].target is not None
             or (lead[-1].idle and not lead[-1].has("place", "reason", "like") and lead[-1].text not in AGAINST)
         ):
+            stripped += lead[-1].target is None and lead[-1].text.split(" ")[0] not in DETERMINERS
             lead = lead[:-1]
         alike = any(each.has("like") and not each.has("praise") for each in clause.items[: clause.items.index(item)])
         before = lead[-1] if lead else None
-        against = before is not None and (
-            before.text in AGAINST
-            or before.text.endswith((" under", " behind", " over"))
-            or before.has("like")
-            or (before.has("under", "cover", "reason") and before.text != "since")
-        )
+        against = (
+            before is not None
+            and (
+                before.text in AGAINST
+                or before.text.endswith((" under", " behind", " over", " through", " past"))
+                or before.has("like")
+                or before.has("under", "cover")
+                or (before.has("reason") and before.text != "since" and stripped < FAR_FROM_REASON)
+                or before.text in ASIDE_AFTER
+            )
+        ) or _aside(item, direct, clause, before)
         (held if against or (alike and direct) else direct).append(item)
     return direct, held
+
+
+def _aside(item: Item, direct: Sequence[Item], clause: Clause, before: Item | None) -> bool:
+    """Whether a name behind something said of another only tells with whom or where: the left hand is muddy with the bass."""
+    if before is None or not direct or direct[-1] not in clause.items:
+        return False
+    between = clause.items[clause.items.index(direct[-1]) + 1 : clause.items.index(item)]
+    said = any(each.quality is not None or each.unknown or each.has("turn") for each in between)
+    of_it = before.text == "of" and any(each.text.endswith(ON_TOP) for each in between)
+    placed = [each for each in between[-REACH:] if each.has("place") and each.text.split(" ")[0] in ASIDE]
+    loose = bool(placed) and all(each.idle or each.has("band") for each in between[between.index(placed[-1]) :])
+    return said and (of_it or loose)
 
 
 def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:

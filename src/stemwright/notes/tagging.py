@@ -6,6 +6,7 @@ import itertools
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.items import Item
 from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
 from stemwright.notes.spelling import near
@@ -21,11 +22,15 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 LONGEST = 7
-ARTICLES = ("the", "my", "your", "our")
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
+MADE = ("thin", "dull", "warm", "open", "clear", "smooth", "round")
+MOVING = ("turn", "take", "undo")
+MORE = ("more", "plus", "más", "mas", "mais", "mehr", "più", "meer")
+JOINED = ("turn", "undo", "cover", "take", "filter", "elsewhere")
 FURTHEST = 6  # words between a verb and its particle
 LONGEST_SAYING = 4
-COMMON = ("talk", "event", "part")
+COMMON = ("talk", "event", "part", "elsewhere", "weak")
+SOUNDING = ("sound", "sounds")  # "guitars sound massive": the verb
 NAMING = ("role", "instrument", "group", "part")
 
 
@@ -83,6 +88,10 @@ class Tagger:
         for at, item in enumerate(items):
             if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
                 found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
+            if item.text in MADE and self._is_verb(items, at):
+                found[at] = replace(
+                    item, senses=tuple(replace(sense, ending="er") for sense in item.senses)
+                )  # "thin the pads"
             if item.text == "singing" and at and items[at - 1].has("is"):
                 found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
             if item.text not in PARTICLES or item.names:
@@ -92,12 +101,23 @@ class Tagger:
                 if verb.kind != "word" or verb.names or verb.has("and"):
                     break
                 length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
-                turning = [sense for sense in senses if sense.tag in ("turn", "undo", "cover")]
+                turning = [sense for sense in senses if sense.tag in JOINED and not verb.has("is")]
                 if length == 2 and turning and len(verb.text.split()) == 1:
                     found[at] = replace(item, senses=tuple(turning), tags=frozenset(sense.tag for sense in turning))
                     found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
                     break
         return found
+
+    @staticmethod
+    def _is_verb(items: Sequence[Item], at: int) -> bool:
+        """Whether a word is done to a stem: could you thin the pads; not: a thin pad, the pads are thin."""
+        following, before = items[at + 1 : at + 3], items[max(0, at - 1) : at]
+        named = len(following) == 2 and following[0].text in ARTICLES and following[1].names
+        asked = all(
+            each.has("want", "and") or each.kind == "break" or each.text.split(" ")[-1] in ("you", "to", "we", "i")
+            for each in before
+        )
+        return named and asked
 
     def _name(self, token: Token) -> Item:
         where = {"text": token.text, "start": token.start, "end": token.end}
@@ -122,6 +142,8 @@ class Tagger:
             where = {"text": first.text, "start": first.start, "end": first.end}
             return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
         best, senses = self._senses(words, length)
+        if isinstance(target, Target) and target.stems and best > length and all(sense.tag in MOVING for sense in senses):
+            best, senses = length, []  # "kick up" of a song with a kick
         if isinstance(target, str) and length >= best:
             where = {"text": " ".join(token.text for token in run[:best]), "start": first.start, "end": run[best - 1].end}
             return Item(**where, kind="name", problem=target), best  # type: ignore[arg-type]
@@ -147,9 +169,16 @@ class Tagger:
             if taken > best:
                 best, senses = taken, []
             senses += found if taken == best else []
+        if best > 1 and any(sense.tag == "image" for sense in senses) and self._says_more(words[0]):
+            senses = [replace(sense, ending="er") for sense in senses]  # softer on the ears
         if best > length and senses and all(sense.tag in NAMING and sense.tag != "part" for sense in senses):
             return max(length, 1), []  # a role the song does not have, or "the" before a name
         return best, senses
+
+    def _says_more(self, word: str) -> bool:
+        return word in MORE or any(
+            sense.tag == "more word" or sense.ending == "er" for sense in self._words.match([word])[1]
+        )
 
     def _is_sound(self, words: Sequence[str], senses: Sequence[Sense], target: Target) -> bool:
         """Whether a word is a word of sound rather than part of a stem's longer name."""
@@ -165,7 +194,7 @@ class Tagger:
     def _by_part(self, word: str, senses: Sequence[Sense], best: int, *, after_article: bool) -> Target | None:
         """Return the one stem meant by a part of its name, or by a common word of it behind "the"."""
         if not best:
-            stems = self._targets.with_part(word)
+            stems = self._targets.with_word(word) or self._targets.with_part(word)
         elif (
             best == 1 and after_article and senses and all(sense.tag in COMMON for sense in senses) and word not in MODIFIERS
         ):
@@ -193,7 +222,7 @@ class Tagger:
         absent: tuple[Target | None, int] = (None, 0)
         for length in range(len(run), 0, -1):
             phrase = tuple(word for token in run[:length] for word in split_words(token.text))
-            if not phrase:
+            if not phrase or (length > 1 and phrase[-1] in SOUNDING):
                 continue
             try:
                 target = self._targets.called(phrase)

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Literal, Protocol
 from stemwright.errors import StemwrightError
 from stemwright.notes.callnames import LIGHT, CallNames
 from stemwright.recipes.problems import nearest, shown
-from stemwright.stems.asked import fitting, is_one
+from stemwright.stems.asked import bare, fitting, is_one
 from stemwright.stems.names import base_name, pairs, split_words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Mapping, Sequence
 
     from stemwright.recipes.grammar import Phrase
 
@@ -79,7 +79,7 @@ class Targets:
         self._exact = by_phrase
         plan = list(items)
         self._stems = tuple(item.stem for item in plan)
-        there = [item for item in plan if item.deliver_as is not None and item.status not in ("failed", "skipped")]
+        there = _with_files(plan)
         self._roles = {item.stem: (item.role, item.family) for item in plan}
         self._everything = tuple(item.stem for item in there)
         self._names = CallNames([(item.stem, item.role, item.family) for item in there], pairs(list(self._stems)))
@@ -132,8 +132,11 @@ class Targets:
             if own and all(target.kind == "role" for target in found):
                 others = [stem for target in found for stem in target.stems if stem not in own]
                 found.append(Target("stem", text, own))
-                if not any(self._names.has_words(stem, phrase) for stem in others):
-                    return found[-1] if self._names.is_written(phrase) else found[0]
+                written = self._names.is_written(phrase)
+                if written or not any(self._names.has_words(stem, phrase) for stem in others):
+                    return found[-1] if written else found[0]
+                if not self._names.is_one(phrase):
+                    return found[0]  # "hats" of a song with hh and open hat: both
             return one_of(found)
         if alone:
             return Target("stem", text, alone)
@@ -228,9 +231,8 @@ def targets_of(items: Iterable[Planned]) -> Targets:
                 found.setdefault((kind, *phrase), []).append(target)
 
     for stem in stems:
-        bare = stem.removesuffix(stem[len(stem) - len(_ending(stem)) :]) if _ending(stem) else stem
-        add("stem", stem, [split_words(stem), split_words(bare), split_words(base_name(stem))], [stem])
-    there = [item for item in plan if item.deliver_as is not None and item.status not in ("failed", "skipped")]
+        add("stem", stem, [split_words(stem), split_words(bare(stem)), split_words(base_name(stem))], [stem])
+    there = _with_files(plan)
     for role in dict.fromkeys(item.role for item in there if item.role):
         add("role", role, [split_words(role)], [item.stem for item in there if item.role == role])
     for family in dict.fromkeys(item.family for item in there if item.family):
@@ -241,6 +243,5 @@ def targets_of(items: Iterable[Planned]) -> Targets:
     return Targets(found, plan)
 
 
-def _ending(stem: str) -> str:
-    last = stem.rsplit("/", 1)[-1]
-    return last[len(base_name(last)) :]
+def _with_files(plan: Sequence[Planned]) -> list[Planned]:
+    return [item for item in plan if item.deliver_as is not None and item.status not in ("failed", "skipped")]

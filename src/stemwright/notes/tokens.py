@@ -27,7 +27,7 @@ _TOO: Final = "cloudy|loud|quiet|bright|dark|harsh|muddy|boomy|thin|much|low|hig
 _SAYINGS: Final = (
     (re.compile(r"^(\d)\.([0-5]\d)(?=\s+(?!dbs?\b|k\b|khz|hz|q\b|decibel)[a-z])", re.IGNORECASE), r"\1:\2"),
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
-    (re.compile(r"\bthru\b", re.IGNORECASE), "through"),
+    (re.compile(r"\b(?:thru|thro)\b", re.IGNORECASE), "through"),
     (re.compile(r"\bb4\b", re.IGNORECASE), "before"),
     (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),
     (re.compile(r"\b(way|is|are|r) 2 (?=[a-z])", re.IGNORECASE), r"\1 too "),

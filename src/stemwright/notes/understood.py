@@ -38,3 +38,9 @@ class Reading:
     readings: list[str] = field(default_factory=list)
     rest: list[str] = field(default_factory=list)
     approved: bool = False
+
+    @property
+    def amount_said(self) -> int:
+        """How many things it holds that something is to come of, or that stop it."""
+        lists = (self.asks, self.backs, self.kept_off, self.relations, self.timed, self.not_ours, self.problems)
+        return sum(len(each) for each in lists)

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 ASKING = ("direction", "turn", "take", "want", "strong", "lack", "enough", "guard")
-FURTHEST = 3  # words between a preposition and the noun that nobody knows
+LEADING = ("direction", "take", "strong", "lack", "enough", "amount", "neg", "all of")
+FEW = 2  # a pair, or two of a kind: one word beside their name is taken for a part of it
 
 
 def circumstance(items: Sequence[Item]) -> list[Item]:
@@ -32,7 +33,9 @@ def circumstance(items: Sequence[Item]) -> list[Item]:
             and not item.has("before", "room", "image")
             and item.text != "than"
         )
-        if tail and at and _says_enough(items[:at]) and not _answers(items[at:]):
+        likened = item.has("like") and any(each.quality for each in items[:at]) and not _goes_back(items[at:])
+        picture = item.has("like") and _only_named(items[:at]) and any(each.has("image", "word") for each in items[at:])
+        if tail and at and not picture and _says_enough(items[:at]) and (likened or not _answers(items[at:])):
             return list(items[:at])
     return list(items)
 
@@ -44,6 +47,16 @@ def _says_enough(items: Sequence[Item]) -> bool:
         or (item.figure is not None and item.figure.unit != "q")
         for item in items
     )
+
+
+def _only_named(items: Sequence[Item]) -> bool:
+    """Whether a word of sound is only there, and what follows tells how it is: the snare hits like a pillow."""
+    at = next((at for at, item in enumerate(items) if item.quality is not None and not item.names), None)
+    return at is not None and not any(item.has(*LEADING, "is", "want", "guard") for item in items[:at])
+
+
+def _goes_back(items: Sequence[Item]) -> bool:
+    return any(item.figure is not None or item.has("before", "pass", "undo", "section") for item in items)
 
 
 def _answers(items: Sequence[Item]) -> bool:
@@ -59,23 +72,41 @@ def _answers(items: Sequence[Item]) -> bool:
 
 
 def unexplained(clause: Clause, subjects: Subjects, *, asked: bool) -> list[Item]:
-    """Return the words that nobody knows and that may change what is meant."""
+    """Return the words that nobody knows and that may change what is meant.
+
+    Where something is understood to be asked, a word counts only in two places: where the thing asked for would stand (more
+    WORD, is WORD and), and beside a name of several stems, which it may narrow. Elsewhere it tells of how, where or why.
+    """
     left = []
     items = clause.items
     for at, item in enumerate(items):
-        if not item.unknown:
+        if not item.unknown or item.text.endswith("ly") or len(item.text) == 1 or item.text.isdigit():
             continue
-        if item.text.endswith("ly") or len(item.text) == 1 or item.text.isdigit():
-            continue
-        nearby = items[max(0, at - FURTHEST) : at]
-        placed = any(each.has("place") for each in nearby)
-        if asked and placed and subjects.explicit and _named_before_or_after(items, at):
-            continue
-        beside = [*items[at + 1 : at + 2], *items[max(0, at - 1) : at]]
-        if asked and len(subjects.stems) <= 2 and any(each in subjects.items for each in beside):
-            continue
-        left.append(item)
+        if not asked or _asked_for(items, at) or _narrows(items, at, subjects):
+            left.append(item)
     return left
+
+
+def is_predicate(items: Sequence[Item], item: Item) -> bool:
+    """Whether a word nobody knows is what is said of a stem: the hats are WORD."""
+    at = items.index(item)
+    lead = [each for each in items[:at] if not each.has("talk") or each.has("is")]
+    told = item.unknown and not item.text.endswith("ing")  # "is tripping over the lead" tells what it does
+    return told and bool(lead) and lead[-1].has("is") and lead[-1].text != "s"
+
+
+def _asked_for(items: Sequence[Item], at: int) -> bool:
+    """Whether a word stands where what is asked for stands, and no known word of sound behind it is that: more WORD."""
+    lead = [item for item in items[:at] if not item.idle or item.has("is", "place")]
+    if not lead or not (lead[-1].has(*LEADING) or lead[-1].has("is")) or lead[-1].names:
+        return False
+    return not any(item.quality for item in [each for each in items[at + 1 :] if not each.idle or each.quality][:1])
+
+
+def _narrows(items: Sequence[Item], at: int, subjects: Subjects) -> bool:
+    """Whether a word beside the name of several stems may say which of them: the WORD vocals."""
+    following = items[at + 1 : at + 2]
+    return len(subjects.stems) > FEW and bool(following) and following[0] in subjects.items
 
 
 def asks_for_something(clause: Clause, told: Told) -> bool:
@@ -110,10 +141,6 @@ def say_what(clause: Clause, told: Told) -> None:
     asked = any(item.has("direction", "turn") and not item.has("is", "amount", "place") for item in items)
     if asked and not any(item.has("neg", "guard", "praise") for item in items):
         raise PieceError(f"more or less of what? say it, as in {text}, less harsh; {text}, 1 dB quieter")
-
-
-def _named_before_or_after(items: Sequence[Item], at: int) -> bool:
-    return any(item.names for item in items[:at]) or any(item.names for item in items[at + 1 :])
 
 
 def help_with(word: str, vocabulary: Vocabulary) -> str:

@@ -18,8 +18,12 @@ from __future__ import annotations
 import re
 import unicodedata
 from functools import cache
+from typing import TYPE_CHECKING
 
 from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, OTHER_WORDS, SPELLINGS
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
 
 Words = tuple[str, ...]
 SHORTEST_MISTAKEN = 5
@@ -132,7 +136,7 @@ class Speller:
             and len(known) >= SHORTEST_MISTAKEN
             and known[0] == word[0]
             and not word.startswith(known)
-            and _one_slip(word, known)
+            and one_slip(word, known, alike=_ALIKE)
         }
         return near.pop() if len(near) == 1 else ()
 
@@ -150,13 +154,21 @@ def _bones(word: str) -> str:
     return re.sub(r"(.)\1+", r"\1", _VOWEL.sub("", word))
 
 
-def _one_slip(wrong: str, right: str) -> bool:
-    """Return whether one letter too many, too few, swapped with its neighbour or taken for one like it, is all the difference."""
+def one_slip(wrong: str, right: str, *, alike: Sequence[str] = ()) -> bool:
+    """Return whether one letter too many, too few, swapped with its neighbour or taken for another is all the difference.
+
+    Parameters
+    ----------
+    wrong, right : str
+        A word as written, and the one that may be meant.
+    alike : sequence of str
+        Letters that are taken for one another; none: any for any.
+    """
     if len(wrong) == len(right):
         differ = [at for at in range(len(wrong)) if wrong[at] != right[at]]
         first, last = (differ[0], differ[-1]) if differ else (0, 0)
         if len(differ) == 1:
-            return any(wrong[first] in alike and right[first] in alike for alike in _ALIKE)
+            return not alike or any(wrong[first] in each and right[first] in each for each in alike)
         return len(differ) == 2 and last == first + 1 and wrong[first] == right[last] and wrong[last] == right[first]
     short, long = sorted((wrong, right), key=len)
     return len(long) == len(short) + 1 and any(long[:at] + long[at + 1 :] == short for at in range(len(long)))

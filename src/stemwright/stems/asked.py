@@ -43,7 +43,7 @@ def fitting(asked: str, roles: Mapping[str, str | None]) -> tuple[str, ...]:
     by_role = _by_role(said, roles)
     tests: tuple[Callable[[str], bool], ...] = (
         lambda stem: _plain(stem) == plain,
-        lambda stem: _bare(stem) == plain,
+        lambda stem: bare(stem) == plain,
         lambda stem: base_name(_plain(stem)).casefold() == plain.casefold(),
         lambda stem: bool(said) and (_has(_words(stem), said) or stem in by_role),
         lambda stem: len(plain) >= SHORTEST_PART and plain.casefold() in _plain(stem).casefold(),
@@ -118,7 +118,8 @@ def _plain(name: str) -> str:
     return unicodedata.normalize("NFC", name)
 
 
-def _bare(stem: str) -> str:
+def bare(stem: str) -> str:
+    """Return a stem's name without its ending, its folder before it."""
     plain = _plain(stem)
     folder, slash, last = plain.rpartition("/")
     return f"{folder}{slash}{base_name(last)}"
