@@ -82,6 +82,8 @@ def note(  # noqa: PLR0913 - one parameter for each option
                the snare; back to pass 2 for the drums; don't touch the 808
     How much   a touch (half), a little (0.7), nothing (1), a lot (2), and never less than
                1 dB where the stem sounds; "bite +2 dB" sets the word's largest move
+    Where      in the hook, in bars 21-28, from 0:45 to 1:10, at 1:02 (a second to either
+               side): made there only; sections, tempo and bar one stand in session.yaml
     Between    a new line or bullet, a semicolon, a full stop, a comma, "and", "but"
 
     The words: stemwright words list. Notes add up, and a later "less bite" turns the same move down. They stay with the

@@ -13,6 +13,7 @@ from stemwright.notes.returning import returned, scaled, taken_off
 from stemwright.notes.ring_depth import turn_rings
 from stemwright.notes.standing import on_purpose, settled
 from stemwright.notes.targets import targets_of
+from stemwright.notes.there import done_there, only_of
 from stemwright.passes import heard
 from stemwright.passes.history import notes_so_far, read_pass, recorded
 from stemwright.passes.keep import KeptStems, kept_stems, refuse_change
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem, PlannedMove
+    from stemwright.recipes.timeline import Timeline
     from stemwright.recipes.words import Vocabulary
 
 
@@ -137,8 +139,8 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     kept = kept_stems(song, last)
     before = kept.apply(last.items())
     vocabulary = load_vocabulary(words_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)]), who)
-    reading = parse(text, targets_of(before), vocabulary)
-    work = _Work(song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who)
+    reading = parse(text, targets_of(before), vocabulary, sheet.timeline)
+    work = _Work(song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who, sheet.timeline)
     for back in reading.backs:
         work.go_back(back, set(reading.kept_off))
     for ask in reading.asks:
@@ -200,6 +202,7 @@ class _Work:
         vocabulary: Vocabulary,
         number: int,
         by: str | None,
+        timeline: Timeline,
     ) -> None:
         self._song = song
         self._last = last
@@ -210,6 +213,7 @@ class _Work:
         self._vocabulary = vocabulary
         self._number = number
         self._by = by
+        self._timeline = timeline
         self._problems: list[str] = []
 
     def do(self, ask: Ask) -> None:
@@ -299,6 +303,9 @@ class _Work:
             raise NotePlanError(
                 f"{item.stem}: left as received on purpose ({item.why}); to change it, take that out of session.yaml and prep"
             )
+        return done_there(item, only_of(ask.when, item, self._timeline), lambda seen: self._there(seen, ask))
+
+    def _there(self, item: PlanItem, ask: Ask) -> PlanItem:
         if ask.exact is not None:
             return exactly(item, ask, self._number, self._by)
         understood = self._vocabulary.understand(ask.word, item.role, item.family)
