@@ -163,12 +163,10 @@ def show_plan(plan: NotePlan) -> None:
                 show(f"    {each.words}")
         for line in plan.moves(stem) or ["nothing changes"]:
             show(f"    -> {line}")
-        if stem in plan.measured:
-            show(f"    = {plan.measured[stem]}")
-    for line in plan.passed_over:
-        show(f"passed over: {line}")
-    for line in plan.flagged:
-        show(f"warn  {line}")
+        for line in plan.heard(stem):
+            show(f"    = {line}")
+    for line in plan.remarks:
+        show(line)
     new = sorted(set(plan.song.stems) - {item.stem for item in plan.items})
     if new:
         show(f"not in {plan.last.name}, so not touched: {', '.join(new)}; stemwright prep takes them in")

@@ -22,6 +22,9 @@ from stemwright.recipes.reading import LONGEST_NAME
 from stemwright.recipes.timeline import Timeline
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from stemwright.notes.frames import Relation
     from stemwright.notes.targets import Targets
     from stemwright.notes.understood import Reading
     from stemwright.recipes.words import Vocabulary
@@ -77,7 +80,13 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     return reading
 
 
-def parse(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline = NO_TIMELINE) -> Reading:
+def parse(
+    text: str,
+    targets: Targets,
+    vocabulary: Vocabulary,
+    timeline: Timeline = NO_TIMELINE,
+    offered: Callable[[Relation], Relation] = lambda relation: relation,
+) -> Reading:
     """Understand a note as a whole.
 
     Parameters
@@ -90,6 +99,8 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timelin
         The words in reach.
     timeline : Timeline, optional
         What the session sheet says of time, for what is meant for a place in the song.
+    offered : callable, optional
+        Finds a relation's two ways out in how the stems sound.
 
     Returns
     -------
@@ -107,6 +118,7 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timelin
             "answer it in parts, each a pass"
         )
     reading = read(text, targets, vocabulary, timeline)
+    reading.relations = [offered(each) for each in reading.relations]
     done = bool(reading.asks or reading.backs)
     if reading.not_ours or reading.problems or reading.relations or (reading.approved and not done) or not done:
         raise NoteError("\n".join(_refusal(reading, text)))

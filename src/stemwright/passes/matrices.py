@@ -50,6 +50,17 @@ def matrices(song: SongFolder, files: Mapping[str, tuple[Path, str]], executor: 
     return {stem: powers(job.result()).astype(np.float64) for stem, job in jobs.items()}
 
 
+def kept_matrices(song: SongFolder, hashes: Mapping[str, str]) -> dict[str, np.ndarray] | None:
+    """Return what is kept of every stem, by the hash of its file as received; None where any was never heard."""
+    found: dict[str, np.ndarray] = {}
+    for stem, sha256 in hashes.items():
+        matrix = _read(song.passes_dir / FOLDER / f"{sha256}-{VERSION}.npy")
+        if matrix is None:
+            return None
+        found[stem] = powers(matrix).astype(np.float64)
+    return found
+
+
 def _one(path: Path, sha256: str, folder: Path) -> np.ndarray:
     place = folder / f"{sha256}-{VERSION}.npy"
     found = _read(place)

@@ -16,6 +16,7 @@ from stemwright.notes.targets import targets_of
 from stemwright.notes.there import done_there, only_of
 from stemwright.passes import heard
 from stemwright.passes.history import notes_so_far, read_pass, recorded
+from stemwright.passes.in_the_beat import NOT_HEARD_YET, Beat
 from stemwright.passes.keep import KeptStems, kept_stems, refuse_change
 from stemwright.passes.make import Request
 from stemwright.passes.manifest import Because
@@ -74,6 +75,8 @@ class NotePlan:
     flagged: tuple[str, ...]
     took_in: tuple[str, ...]
     measured: dict[str, str]
+    in_the_beat: dict[str, str]
+    beat_known: bool
     facts: FactsOnDemand
     kept: KeptStems
     overs: str
@@ -82,6 +85,20 @@ class NotePlan:
         """Return what happens to a stem's moves, in the trade's words."""
         before, after = self._moves
         return changes_in_short(before[stem], after[stem])
+
+    def heard(self, stem: str) -> list[str]:
+        """Return what changes in a stem's sound, by itself and in the beat."""
+        return [said[stem] for said in (self.measured, self.in_the_beat) if stem in said]
+
+    @property
+    def remarks(self) -> list[str]:
+        """Return what a person should know besides."""
+        unknown = [] if self.beat_known or not self.changed else [NOT_HEARD_YET]
+        return [
+            *(f"passed over: {each}" for each in self.passed_over),
+            *unknown,
+            *(f"warn  {each}" for each in self.flagged),
+        ]
 
     @cached_property
     def _moves(self) -> tuple[dict[str, tuple[PlannedMove, ...]], dict[str, tuple[PlannedMove, ...]]]:
@@ -102,6 +119,7 @@ class NotePlan:
             "changed": {stem: self.moves(stem) for stem in self.changed},
             "took_in": list(self.took_in),
             "measured": dict(self.measured),
+            "in_the_beat": dict(self.in_the_beat),
             "passed_over": list(self.passed_over),
             "flagged": list(self.flagged),
         }  # fmt: skip
@@ -139,7 +157,8 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     kept = kept_stems(song, last)
     before = kept.apply(last.items())
     vocabulary = load_vocabulary(words_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)]), who)
-    reading = parse(text, targets_of(before), vocabulary, sheet.timeline)
+    beat = Beat(song, before)
+    reading = parse(text, targets_of(before), vocabulary, sheet.timeline, beat.offered)
     work = _Work(song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who, sheet.timeline)
     for back in reading.backs:
         work.go_back(back, set(reading.kept_off))
@@ -151,6 +170,7 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     facts = FactsOnDemand(song, before)
     facts.check(moved, executor)
     items = [settled(item, facts) if item.stem in moved else item for item in work.items.values()]
+    judged = beat.judged([item for item in items if item.stem in moved])
     return NotePlan(
         song=song,
         text=" ".join(text.split()),
@@ -166,6 +186,8 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
             for item, was in zip(items, before, strict=True)
             if item.stem in moved and (said := work.measured(item, was))
         },
+        in_the_beat=judged,
+        beat_known=beat.known,
         flagged=tuple(flag for item in items if item.stem in moved and (flag := _flag(item)) is not None),
         facts=facts,
         kept=kept,
