@@ -77,7 +77,8 @@ def note(  # noqa: PLR0913 - one parameter for each option
                before a colon, or anywhere: "less harsh on the hats"
     What       a word with more, less, too, not so or not enough, or a form that says
                more by itself (brighter, louder); a fault by its name ("hats are harsh");
-               Hz and dB as they stand: "kick -3 at 250", "high-pass the guitars at 120"
+               Hz and dB as they stand: "kick -3 at 250", "high-pass the guitars at 120";
+               "ride the vocal": its phrases towards each other
     Back       undo that; hats like before; half of that on the piano; take the notch off
                the snare; back to pass 2 for the drums; don't touch the 808
     How much   a touch (half), a little (0.7), nothing (1), a lot (2), and never less than

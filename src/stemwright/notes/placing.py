@@ -14,12 +14,13 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.conversation import Conversation
 from stemwright.notes.elsewhere import AUTOMATION
-from stemwright.notes.frames import When
+from stemwright.notes.frames import ExactMove, When
 from stemwright.plan.sections import NoSuchSectionError, places
 from stemwright.recipes.problems import shown
 from stemwright.recipes.times import Times, is_stretch, moment
 
 if TYPE_CHECKING:
+    from stemwright.notes.frames import Ask
     from stemwright.notes.targets import Targets
     from stemwright.recipes.timeline import Timeline
     from stemwright.recipes.words import Vocabulary
@@ -38,6 +39,11 @@ _ORDINAL = rf"(?:{'|'.join(ORDINALS)}|\d+(?:st|nd|rd|th))"
 _NUMBER = r"(?:\s+\d+(?![\w.:]|\s?(?:dbs?|k|k?hz|%)(?!\w)))?"
 _AND = r"(?:\s*,\s*(?:and\s+)?|\s+and\s+|\s*&\s*)(?:(?:in|at|from|during)\s+)?(?:the\s+)?"
 _HEDGE = r"(?:(?:but|and)\s+)?(?:(?:only|just)\s+)?"
+_RIDE = re.compile(
+    r"(?:please\s+)?ride\s+(?:the\s+(?:level\s+of\s+(?:the\s+)?)?)?(?P<whom>[^,;:]+?)|"
+    r"(?:the\s+)?(?P<of>[^,;:]+?)(?::\s*ride(?:\s+(?:it|the\s+level|the\s+phrases))?|\s+(?:needs|wants)\s+(?:riding|a\s+ride|to\s+be\s+ridden))",
+    re.IGNORECASE,
+)
 _CUT = re.compile(r"\s*,\s*|\s+but\s+")
 
 
@@ -169,6 +175,11 @@ class PlacedConversation(Conversation):
         self._placing = Placing(timeline)
 
     def _sentence(self, sentence: str) -> None:
+        ride = self._ride(sentence)
+        if ride is not None:
+            self._reading.asks.append(ride)
+            self._reading.rest.append(sentence)
+            return
         for piece in self._placing.pieces(sentence):
             whole = f"{piece.text} {piece.phrase}".strip()
             if not (piece.problem or piece.said) or self._is_not_ours(whole):
@@ -177,6 +188,16 @@ class PlacedConversation(Conversation):
                 self._reading.problems.append((whole, piece.problem))
             else:
                 self._there(piece, whole)
+
+    def _ride(self, sentence: str) -> Ask | None:
+        """Return what "ride the vocal" asks."""
+        found = _RIDE.fullmatch(sentence.strip())
+        if found is None:
+            return None
+        asks = Conversation(*self._sight).read(f"{found['whom'] or found['of']}: louder").asks
+        if len(asks) != 1:
+            return None
+        return replace(asks[0], word="ride", text=sentence, exact=ExactMove("ride", ()))
 
     def _is_not_ours(self, text: str) -> bool:
         """Whether it is somebody else's work, whatever its place."""

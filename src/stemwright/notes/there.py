@@ -67,6 +67,11 @@ def done_there(item: PlanItem, only: Only | None, do: Callable[[PlanItem], PlanI
     return replace(done, moves=with_notes([move for move in kept if move is not None], now.values()))
 
 
+def added(item: PlanItem, move: PlannedMove) -> PlanItem:
+    """Return an item with a move of a note behind its others."""
+    return replace(item, moves=with_notes(item.moves, [move]))
+
+
 def placed_again(items: Iterable[PlanItem], timeline: Timeline) -> list[PlanItem]:
     """Return items whose notes are made where the sheet has their sections now, at the stems' rates."""
     return [replace(item, moves=tuple(_again(move, item, timeline) for move in item.moves)) for item in items]

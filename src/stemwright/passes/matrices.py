@@ -105,6 +105,11 @@ def as_prepped(power: np.ndarray, moves: tuple[PlannedMove, ...], rate_hz: int) 
     for move in moves:
         if move.kind in ("compress", "de_ess", "polarity"):
             continue
+        if move.kind == "ride":
+            if move.points:
+                moved = np.interp(frames, [frame for frame, _, _ in move.points], [each for _, _, each in move.points])
+                result *= moved[:, np.newaxis] ** 2
+            continue
         plain = {key: value for key, value in move.settings.items() if key != "linear_phase"}
         gain_db = (
             np.full(len(CENTRES_HZ), plain["gain_db"]) if move.kind == "gain" else magnitude_db(move.kind, plain, CENTRES_HZ)

@@ -10,6 +10,7 @@ from stemwright.errors import AudioError, StemwrightError
 from stemwright.notes.applying import FLAGGED_DB, Asked, NotePlanError, changed, exactly, loudest_band
 from stemwright.notes.language import NoteError, checked_name, parse
 from stemwright.notes.returning import returned, scaled, taken_off
+from stemwright.notes.ride_notes import rides, with_ride
 from stemwright.notes.ring_depth import turn_rings
 from stemwright.notes.standing import on_purpose, settled
 from stemwright.notes.targets import targets_of
@@ -21,6 +22,7 @@ from stemwright.passes.keep import KeptStems, kept_stems, refuse_change
 from stemwright.passes.make import Request
 from stemwright.passes.manifest import Because
 from stemwright.passes.received import FactsOnDemand
+from stemwright.passes.riding import with_rides
 from stemwright.plan.wording import changes_in_short, decibels, frequency
 from stemwright.recipes.session import load_session, sheet_dirs
 from stemwright.recipes.words import WordError
@@ -170,6 +172,7 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     facts = FactsOnDemand(song, before)
     facts.check(moved, executor)
     items = [settled(item, facts) if item.stem in moved else item for item in work.items.values()]
+    items = with_rides(song, items, executor, anew=False)
     judged = beat.judged([item for item in items if item.stem in moved])
     return NotePlan(
         song=song,
@@ -328,6 +331,8 @@ class _Work:
         return done_there(item, only_of(ask.when, item, self._timeline), lambda seen: self._there(seen, ask))
 
     def _there(self, item: PlanItem, ask: Ask) -> PlanItem:
+        if rides(ask):
+            return with_ride(item, ask, self._number, self._by)
         if ask.exact is not None:
             return exactly(item, ask, self._number, self._by)
         understood = self._vocabulary.understand(ask.word, item.role, item.family)

@@ -16,6 +16,7 @@ from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
 from stemwright.passes.manifest import Because
 from stemwright.passes.manifest_file import read_manifest
+from stemwright.passes.riding import with_rides
 from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
 from stemwright.plan.conditions import conditioned
@@ -234,6 +235,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
         kinds = {item.stem: item.dither for item in last.items() if item.seed is not None}
         same_kind = [replace(item, dither=kinds.get(item.stem, item.dither)) for item in items]
         noted = placed_again(carry(same_kind, last.items(), seen.facts), seen.sheet.timeline)
+    noted = with_rides(seen.song, noted, executor, anew=True)
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
     return kept_stems(seen.song, last).apply(_as_stored(delivered, last))
 
