@@ -76,7 +76,7 @@ def test_a_note_comes_from_a_file_or_standard_input_and_may_begin_with_a_dash(so
 def test_a_high_pass_says_where_it_starts_and_no_average(song, run):
     code, out, _ = run("note", song, "high-pass the piano at 120", "--plan")
     assert code == 0
-    assert out.splitlines()[-1] == "    = starts to fall below 120 Hz, where it is -3 dB"
+    assert out.splitlines()[-2] == "    = starts to fall below 120 Hz, where it is -3 dB"
 
 
 def test_what_is_not_understood_exits_2_on_stderr(song, run):
