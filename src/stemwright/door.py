@@ -250,7 +250,14 @@ class Song:
         with self._workers() as executor:
             return verify(opened, opened.find_pass(None if asked is None else str(asked)), executor)
 
-    def sum(self, asked: str | int | None = None, *, folder: str | Path | None = None) -> Summed:
+    def sum(
+        self,
+        asked: str | int | None = None,
+        *,
+        folder: str | Path | None = None,
+        solo: Sequence[str] = (),
+        without: Sequence[str] = (),
+    ) -> Summed:
         """Add up all stems, as received and as a pass has them (the newest by default), into 32-bit float files.
 
         Parameters
@@ -259,14 +266,18 @@ class Song:
             The pass.
         folder : str or Path, optional
             Where the files go; beside the pass by default.
+        solo, without : sequence of str
+            Stems to add up alone, and stems to leave out.
         """
-        from stemwright.handover.sum import sum_song  # noqa: PLC0415
+        from stemwright.handover.sum import Only, sum_song  # noqa: PLC0415
         from stemwright.passes.song import open_song  # noqa: PLC0415
 
         opened = open_song(self._path)
         name = opened.find_pass(None if asked is None else str(asked)) if asked is not None or opened.passes() else None
         with self._workers() as executor:
-            return sum_song(opened, name, None if folder is None else Path(folder), executor)
+            return sum_song(
+                opened, name, None if folder is None else Path(folder), executor, Only(tuple(solo), tuple(without))
+            )
 
     def pack(self, asked: str | int | None = None, *, folder: str | Path | None = None, zipped: bool = False) -> Packed:
         """Pack a pass (the newest by default) to hand over: audio, manifest, recall sheet, checksums."""

@@ -137,8 +137,8 @@ def test_the_way_back_is_understood(text, stems, way):
         ("swap the kick for another one", "arrangement"),
         ("saturate the piano", "distortion"),
         ("compress the vocal more", "dynamics"),
-        ("vocal louder in the hook", "automation"),
-        ("hats from 0:45 to 1:10 too loud", "automation"),
+        ("hats louder when she sings", "automation"),
+        ("fade the hats out", "automation"),
     ],
 )
 def test_work_that_is_not_ours_is_named_and_the_rest_offered_as_one_note(text, name):
@@ -148,13 +148,10 @@ def test_work_that_is_not_ours_is_named_and_the_rest_offered_as_one_note(text, n
     assert str(caught.value).endswith("the rest as one note: stemwright note SONG 'piano darker'")
 
 
-def test_a_place_in_time_is_kept_with_what_is_asked_there_and_nothing_is_done():
+def test_without_a_sheet_a_time_is_asked_for_there_and_a_section_is_not_understood():
     reading = read("hats from 0:45 to 1:10 too loud; vocal brighter in the second verse", targets_of(SONG), VOCABULARY)
-    assert [(ask.stems, ask.word, ask.when.section, ask.when.start_s, ask.when.end_s) for ask in reading.timed] == [
-        ((HATS,), "loud", "", 45.0, 70.0),
-        ((VOX,), "bright", "verse", None, None),
-    ]
-    assert not reading.asks
+    assert [(ask.stems, ask.word, ask.when.said) for ask in reading.asks] == [((HATS,), "loud", ("0:45-1:10",))]
+    assert [piece for piece, _ in reading.problems] == ["vocal brighter in the second verse"]
 
 
 @pytest.mark.parametrize(

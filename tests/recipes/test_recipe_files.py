@@ -148,7 +148,7 @@ WRONG = [
         "bel: {freq: 3 kHz}",
         (
             "5: moves[1].bel: unknown key (bel); did you mean bell? allowed: high_pass, low_pass, low_shelf, "
-            "high_shelf, bell, notch, rings, de_ess, compress, gain, polarity, name, why, off, when, if_there, only"
+            "high_shelf, bell, notch, rings, de_ess, compress, ride, gain, polarity, name, why, off, when, if_there, only"
         ),
     ),
     ("notch: {freq: 1 kHz, gain: 3 dB}", "32: moves[1].notch.gain: out of range (3 dB); allowed: -48 dB to 0 dB"),

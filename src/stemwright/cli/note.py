@@ -77,11 +77,14 @@ def note(  # noqa: PLR0913 - one parameter for each option
                before a colon, or anywhere: "less harsh on the hats"
     What       a word with more, less, too, not so or not enough, or a form that says
                more by itself (brighter, louder); a fault by its name ("hats are harsh");
-               Hz and dB as they stand: "kick -3 at 250", "high-pass the guitars at 120"
+               Hz and dB as they stand: "kick -3 at 250", "high-pass the guitars at 120";
+               "ride the vocal": its phrases towards each other
     Back       undo that; hats like before; half of that on the piano; take the notch off
                the snare; back to pass 2 for the drums; don't touch the 808
     How much   a touch (half), a little (0.7), nothing (1), a lot (2), and never less than
                1 dB where the stem sounds; "bite +2 dB" sets the word's largest move
+    Where      in the hook, in bars 21-28, from 0:45 to 1:10, at 1:02 (a second to either
+               side): made there only; sections, tempo and bar one stand in session.yaml
     Between    a new line or bullet, a semicolon, a full stop, a comma, "and", "but"
 
     The words: stemwright words list. Notes add up, and a later "less bite" turns the same move down. They stay with the
@@ -161,12 +164,10 @@ def show_plan(plan: NotePlan) -> None:
                 show(f"    {each.words}")
         for line in plan.moves(stem) or ["nothing changes"]:
             show(f"    -> {line}")
-        if stem in plan.measured:
-            show(f"    = {plan.measured[stem]}")
-    for line in plan.passed_over:
-        show(f"passed over: {line}")
-    for line in plan.flagged:
-        show(f"warn  {line}")
+        for line in plan.heard(stem):
+            show(f"    = {line}")
+    for line in plan.remarks:
+        show(line)
     new = sorted(set(plan.song.stems) - {item.stem for item in plan.items})
     if new:
         show(f"not in {plan.last.name}, so not touched: {', '.join(new)}; stemwright prep takes them in")

@@ -9,6 +9,7 @@ from stemwright.dsp.loudness import LevelMeter
 from stemwright.errors import AudioError, SongError, WriteError
 from stemwright.handover.alignment import align
 from stemwright.handover.mixdown import Form, Part, form_of, mix, parts_of, write
+from stemwright.handover.sum_parts import bands, chosen, families
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.render import match_gain_db
 from stemwright.recipes.session import choices_of, load_session
@@ -27,10 +28,22 @@ if TYPE_CHECKING:
 
     from stemwright.dsp.loudness import Levels
     from stemwright.handover.alignment import Aligned
+    from stemwright.handover.sum_parts import Band, Family
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
 
 SUMS = "sums"  # below passes, beside the passes: a finished pass is never added to
+
+
+@dataclass(frozen=True)
+class Only:
+    """Stems to hear alone, and stems to leave out, as people name them; neither is the whole song."""
+
+    solo: tuple[str, ...] = ()
+    without: tuple[str, ...] = ()
+
+
+WHOLE = Only()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -53,6 +66,8 @@ class Summed:
     match_gain_db: float | None
     reference: str | None
     aligned: Aligned | None
+    bands: tuple[Band, ...] = ()
+    families: tuple[Family, ...] = ()
 
     def as_json(self) -> Plain:
         """Return what was found as plain JSON values."""
@@ -69,11 +84,13 @@ class Summed:
             "prepped": one(self.prepped),
             "match_gain_db": self.match_gain_db,
             "reference": self.reference,
+            "bands": [asdict(each) for each in self.bands],
+            "families": [asdict(each) for each in self.families],
             "against_reference": None if self.aligned is None else asdict(self.aligned),
         }
 
 
-def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: Executor) -> Summed:
+def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: Executor, only: Only = WHOLE) -> Summed:
     """Sum a song's stems as received and as a pass has them.
 
     Parameters
@@ -85,6 +102,8 @@ def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: 
         Where the two files go; None is ``passes/sums`` in the song.
     executor : Executor
         Makes the two sums at once.
+    only : Only
+        Stems to leave out, or to hear alone; a part of a song is not held against its reference.
 
     Returns
     -------
@@ -100,25 +119,33 @@ def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: 
     skipped = {stem for stem, choice in choices_of(sheet, song.stems).items() if choice.skip is not None}
     folder = song.passes_dir / SUMS if folder is None else folder
     received, prepped = _files(song, name, skipped, reference)
+    entries = {} if name is None else read_manifest(song.passes_dir / name).written
+    if only != WHOLE:
+        reference = None
+        left = chosen(received, {stem: entry.item.role for stem, entry in entries.items()}, only.solo, only.without)
+        received, prepped = ({stem: files[stem] for stem in left if stem in files} for files in (received, prepped))
     try:
         sides = pairs(tuple(received))
         parts = [parts_of(received, sides)] + ([parts_of(prepped, sides)] if prepped else [])
         folder.mkdir(parents=True, exist_ok=True)
         sweep([folder])
-        label = name or "stems"
+        label = f"{name or 'stems'}{'' if only == WHOLE else ' part'}"
         paths = [folder / f"{label} sum {what}.wav" for what in ("received", "prepped")]
         jobs = [executor.submit(_make, path, each) for path, each in zip(paths, parts, strict=False)]
         sums = [job.result() for job in jobs]
         aligned = None if reference is None else _against(sums[0], reference)
     except (AudioError, WriteError, OSError) as error:
         raise SongError(f"{song.folder.name}: the sum could not be made ({error})") from error
+    gain_db = match_gain_db(sums[0].levels, sums[1].levels) if len(sums) > 1 else None
     return Summed(
         name=name,
         received=sums[0],
         prepped=sums[1] if len(sums) > 1 else None,
-        match_gain_db=match_gain_db(sums[0].levels, sums[1].levels) if len(sums) > 1 else None,
-        reference=sheet.reference,
+        match_gain_db=gain_db,
+        reference=sheet.reference if only == WHOLE else None,
         aligned=aligned,
+        bands=bands(sums[0].path, sums[1].path, gain_db) if len(sums) > 1 else (),
+        families=families(entries.values(), list(received)),
     )
 
 

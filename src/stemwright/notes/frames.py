@@ -26,12 +26,16 @@ class PieceError(Exception):
 
 @dataclass(frozen=True)
 class When:
-    """A place in time: a section's name, or a start and an end in seconds; ``text`` as it was said."""
+    """A place in time: a section's name, or a start and an end in seconds; ``text`` as it was said.
+
+    ``said`` is there where the session sheet knows it: sections, bars and times as a recipe's ``only`` has them.
+    """
 
     text: str
     section: str = ""
     start_s: float | None = None
     end_s: float | None = None
+    said: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

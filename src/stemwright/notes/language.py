@@ -15,13 +15,17 @@ from shlex import quote
 from typing import TYPE_CHECKING
 
 from stemwright.errors import StemwrightError
-from stemwright.notes.conversation import Conversation
 from stemwright.notes.elsewhere import APPROVAL
 from stemwright.notes.frames import Ask as Ask  # noqa: PLC0414 - part of what this module gives
+from stemwright.notes.placing import PlacedConversation
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
+from stemwright.recipes.timeline import Timeline
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from stemwright.notes.frames import Relation
     from stemwright.notes.targets import Targets
     from stemwright.notes.understood import Reading
     from stemwright.recipes.words import Vocabulary
@@ -29,6 +33,7 @@ if TYPE_CHECKING:
 LONGEST_NOTE = 2000
 MOST_LISTED = 20
 HOW = "piano: a little more bite"
+NO_TIMELINE = Timeline()
 
 
 def checked_name(by: str | None) -> str | None:
@@ -51,7 +56,7 @@ class NoteError(StemwrightError):
     """A note that is not understood as a whole; the message has what was understood, what was not, and the nearest words."""
 
 
-def read(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
+def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline = NO_TIMELINE) -> Reading:
     """Read a note; nothing is refused yet.
 
     Parameters
@@ -62,19 +67,27 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
         The names the pass's stems go by.
     vocabulary : Vocabulary
         The words in reach.
+    timeline : Timeline, optional
+        What the session sheet says of time, for what is meant for a place in the song.
 
     Returns
     -------
     Reading
     """
-    reading = Conversation(targets, vocabulary).read(text)
+    reading = PlacedConversation(targets, vocabulary, timeline).read(text)
     for ask in reading.asks:
         if ask.wording and ask.wording not in reading.readings:
             reading.readings.append(ask.wording)
     return reading
 
 
-def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
+def parse(
+    text: str,
+    targets: Targets,
+    vocabulary: Vocabulary,
+    timeline: Timeline = NO_TIMELINE,
+    offered: Callable[[Relation], Relation] = lambda relation: relation,
+) -> Reading:
     """Understand a note as a whole.
 
     Parameters
@@ -85,6 +98,10 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
         The names the pass's stems go by.
     vocabulary : Vocabulary
         The words in reach.
+    timeline : Timeline, optional
+        What the session sheet says of time, for what is meant for a place in the song.
+    offered : callable, optional
+        Finds a relation's two ways out in how the stems sound.
 
     Returns
     -------
@@ -101,7 +118,8 @@ def parse(text: str, targets: Targets, vocabulary: Vocabulary) -> Reading:
             f"a note has at most {LONGEST_NOTE} characters, this one has {len(text)} ({len(text.split())} words); "
             "answer it in parts, each a pass"
         )
-    reading = read(text, targets, vocabulary)
+    reading = read(text, targets, vocabulary, timeline)
+    reading.relations = [offered(each) for each in reading.relations]
     done = bool(reading.asks or reading.backs)
     if reading.not_ours or reading.problems or reading.relations or (reading.approved and not done) or not done:
         raise NoteError("\n".join(_refusal(reading, text)))

@@ -56,13 +56,19 @@ def _with_notes(item: PlanItem, old: PlanItem, facts: Mapping[str, StemFacts]) -
     rate_hz = item.received.rate_hz
     same_rate = old.input is not None and old.input.rate_hz == rate_hz
     notes = [
-        move if same_rate else at_amount(move, move.note.amount, rate_hz)
+        move if same_rate else at_amount(_at_rate(move, old, rate_hz), move.note.amount, rate_hz)
         for move in note_moves(old)
         if move.note is not None
     ]
     result = ring_notes.carried(item, old)
     result = replace(result, moves=with_notes(result.moves, [move for move in notes if move is not None]))
     return settled(result, facts)
+
+
+def _at_rate(move: PlannedMove, old: PlanItem, rate_hz: int) -> PlannedMove:
+    if move.only is None or old.input is None:
+        return move
+    return replace(move, only=move.only.at_rate(old.input.rate_hz, rate_hz))
 
 
 def _takes_notes(item: PlanItem) -> bool:

@@ -6,6 +6,7 @@ is read and before its pass settles, so that no pass is made which could not be 
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -65,7 +66,7 @@ def _moves(moves: Sequence[PlannedMove]) -> str | None:
             within = value in field.one_of if field.one_of else lowest - _SLACK <= value <= field.highest + _SLACK
             if not within:
                 return f"{move.name}: {setting} {value:g}; allowed: {field.allowed}"
-        where = _places(move)
+        where = _places(move) or _points(move)
         if where is not None:
             return f"{move.name}: {where}"
     return _together(moves)
@@ -90,12 +91,28 @@ def _places(move: PlannedMove) -> str | None:
     return None
 
 
+def _points(move: PlannedMove) -> str | None:
+    """Say what is wrong with the points of a ride."""
+    frames = [frame for frame, _, _ in move.points]
+    if move.kind != "ride":
+        return f"a {move.kind} has no points" if move.points else None
+    if frames != sorted(set(frames)) or (frames and frames[0] < 0):
+        return "its points are not in order"
+    most_db = move.settings["at_most_db"] + _SLACK
+    if any(
+        abs(gain_db) > most_db or not math.isclose(factor, 10.0 ** (gain_db / 20.0)) for _, gain_db, factor in move.points
+    ):
+        return f"a point of it is over {move.settings['at_most_db']:g} dB, or its factor is not its gain"
+    return None
+
+
 def lift(moves: Sequence[PlannedMove]) -> float | None:
     """Return the most that moves lift any frequency together, in dB, makeup included; None if a filter is not stable.
 
     Looked at on a grid and at every pole's own frequency, where narrow filters are highest.
     """
     makeup_db = sum(max(move.settings.get("makeup_db", 0.0), 0.0) for move in moves)
+    makeup_db += sum(max((gain_db for _, gain_db, _ in move.points), default=0.0) for move in moves)
     rows = np.array([row for move in moves for row in move.sections], dtype=np.float64).reshape(-1, 6)
     if not len(rows):
         return makeup_db

@@ -50,6 +50,17 @@ def matrices(song: SongFolder, files: Mapping[str, tuple[Path, str]], executor: 
     return {stem: powers(job.result()).astype(np.float64) for stem, job in jobs.items()}
 
 
+def kept_matrices(song: SongFolder, hashes: Mapping[str, str]) -> dict[str, np.ndarray] | None:
+    """Return what is kept of every stem, by the hash of its file as received; None where any was never heard."""
+    found: dict[str, np.ndarray] = {}
+    for stem, sha256 in hashes.items():
+        matrix = _read(song.passes_dir / FOLDER / f"{sha256}-{VERSION}.npy")
+        if matrix is None:
+            return None
+        found[stem] = powers(matrix).astype(np.float64)
+    return found
+
+
 def _one(path: Path, sha256: str, folder: Path) -> np.ndarray:
     place = folder / f"{sha256}-{VERSION}.npy"
     found = _read(place)
@@ -93,6 +104,11 @@ def as_prepped(power: np.ndarray, moves: tuple[PlannedMove, ...], rate_hz: int) 
     frames = np.rint(np.arange(len(power)) * rate_hz / 100.0).astype(np.int64)
     for move in moves:
         if move.kind in ("compress", "de_ess", "polarity"):
+            continue
+        if move.kind == "ride":
+            if move.points:
+                moved = np.interp(frames, [frame for frame, _, _ in move.points], [each for _, _, each in move.points])
+                result *= moved[:, np.newaxis] ** 2
             continue
         plain = {key: value for key, value in move.settings.items() if key != "linear_phase"}
         gain_db = (

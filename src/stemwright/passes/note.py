@@ -10,15 +10,19 @@ from stemwright.errors import AudioError, StemwrightError
 from stemwright.notes.applying import FLAGGED_DB, Asked, NotePlanError, changed, exactly, loudest_band
 from stemwright.notes.language import NoteError, checked_name, parse
 from stemwright.notes.returning import returned, scaled, taken_off
+from stemwright.notes.ride_notes import rides, with_ride
 from stemwright.notes.ring_depth import turn_rings
 from stemwright.notes.standing import on_purpose, settled
 from stemwright.notes.targets import targets_of
+from stemwright.notes.there import done_there, only_of
 from stemwright.passes import heard
 from stemwright.passes.history import notes_so_far, read_pass, recorded
+from stemwright.passes.in_the_beat import NOT_HEARD_YET, Beat
 from stemwright.passes.keep import KeptStems, kept_stems, refuse_change
 from stemwright.passes.make import Request
 from stemwright.passes.manifest import Because
 from stemwright.passes.received import FactsOnDemand
+from stemwright.passes.riding import with_rides
 from stemwright.plan.wording import changes_in_short, decibels, frequency
 from stemwright.recipes.session import load_session, sheet_dirs
 from stemwright.recipes.words import WordError
@@ -35,6 +39,7 @@ if TYPE_CHECKING:
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem, PlannedMove
+    from stemwright.recipes.timeline import Timeline
     from stemwright.recipes.words import Vocabulary
 
 
@@ -72,6 +77,8 @@ class NotePlan:
     flagged: tuple[str, ...]
     took_in: tuple[str, ...]
     measured: dict[str, str]
+    in_the_beat: dict[str, str]
+    beat_known: bool
     facts: FactsOnDemand
     kept: KeptStems
     overs: str
@@ -80,6 +87,20 @@ class NotePlan:
         """Return what happens to a stem's moves, in the trade's words."""
         before, after = self._moves
         return changes_in_short(before[stem], after[stem])
+
+    def heard(self, stem: str) -> list[str]:
+        """Return what changes in a stem's sound, by itself and in the beat."""
+        return [said[stem] for said in (self.measured, self.in_the_beat) if stem in said]
+
+    @property
+    def remarks(self) -> list[str]:
+        """Return what a person should know besides."""
+        unknown = [] if self.beat_known or not self.changed else [NOT_HEARD_YET]
+        return [
+            *(f"passed over: {each}" for each in self.passed_over),
+            *unknown,
+            *(f"warn  {each}" for each in self.flagged),
+        ]
 
     @cached_property
     def _moves(self) -> tuple[dict[str, tuple[PlannedMove, ...]], dict[str, tuple[PlannedMove, ...]]]:
@@ -100,6 +121,7 @@ class NotePlan:
             "changed": {stem: self.moves(stem) for stem in self.changed},
             "took_in": list(self.took_in),
             "measured": dict(self.measured),
+            "in_the_beat": dict(self.in_the_beat),
             "passed_over": list(self.passed_over),
             "flagged": list(self.flagged),
         }  # fmt: skip
@@ -137,8 +159,9 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     kept = kept_stems(song, last)
     before = kept.apply(last.items())
     vocabulary = load_vocabulary(words_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)]), who)
-    reading = parse(text, targets_of(before), vocabulary)
-    work = _Work(song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who)
+    beat = Beat(song, before)
+    reading = parse(text, targets_of(before), vocabulary, sheet.timeline, beat.offered)
+    work = _Work(song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who, sheet.timeline)
     for back in reading.backs:
         work.go_back(back, set(reading.kept_off))
     for ask in reading.asks:
@@ -149,6 +172,8 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     facts = FactsOnDemand(song, before)
     facts.check(moved, executor)
     items = [settled(item, facts) if item.stem in moved else item for item in work.items.values()]
+    items = with_rides(song, items, executor, anew=False)
+    judged = beat.judged([item for item in items if item.stem in moved])
     return NotePlan(
         song=song,
         text=" ".join(text.split()),
@@ -164,6 +189,8 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
             for item, was in zip(items, before, strict=True)
             if item.stem in moved and (said := work.measured(item, was))
         },
+        in_the_beat=judged,
+        beat_known=beat.known,
         flagged=tuple(flag for item in items if item.stem in moved and (flag := _flag(item)) is not None),
         facts=facts,
         kept=kept,
@@ -200,6 +227,7 @@ class _Work:
         vocabulary: Vocabulary,
         number: int,
         by: str | None,
+        timeline: Timeline,
     ) -> None:
         self._song = song
         self._last = last
@@ -210,6 +238,7 @@ class _Work:
         self._vocabulary = vocabulary
         self._number = number
         self._by = by
+        self._timeline = timeline
         self._problems: list[str] = []
 
     def do(self, ask: Ask) -> None:
@@ -299,6 +328,11 @@ class _Work:
             raise NotePlanError(
                 f"{item.stem}: left as received on purpose ({item.why}); to change it, take that out of session.yaml and prep"
             )
+        return done_there(item, only_of(ask.when, item, self._timeline), lambda seen: self._there(seen, ask))
+
+    def _there(self, item: PlanItem, ask: Ask) -> PlanItem:
+        if rides(ask):
+            return with_ride(item, ask, self._number, self._by)
         if ask.exact is not None:
             return exactly(item, ask, self._number, self._by)
         understood = self._vocabulary.understand(ask.word, item.role, item.family)

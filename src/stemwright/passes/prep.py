@@ -9,12 +9,14 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.notes.standing import carry
+from stemwright.notes.there import placed_again
 from stemwright.passes.foretold import held
 from stemwright.passes.history import forgotten, recorded_layers
 from stemwright.passes.keep import kept_stems
 from stemwright.passes.make import Made, Maker, Request
 from stemwright.passes.manifest import Because
 from stemwright.passes.manifest_file import read_manifest
+from stemwright.passes.riding import with_rides
 from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign, unmatched
 from stemwright.plan.conditions import conditioned
@@ -232,7 +234,8 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
         # Dither of another kind would change every stem of a song that is under way, for nothing anybody hears.
         kinds = {item.stem: item.dither for item in last.items() if item.seed is not None}
         same_kind = [replace(item, dither=kinds.get(item.stem, item.dither)) for item in items]
-        noted = carry(same_kind, last.items(), seen.facts)
+        noted = placed_again(carry(same_kind, last.items(), seen.facts), seen.sheet.timeline)
+    noted = with_rides(seen.song, noted, executor, anew=True)
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
     return kept_stems(seen.song, last).apply(_as_stored(delivered, last))
 

@@ -11,6 +11,7 @@ from stemwright.dsp.compressor import SteppedCompressor
 from stemwright.dsp.de_ess import DeEsser, DeEssSettings
 from stemwright.dsp.dynamics import Compressor, CompressorSettings
 from stemwright.dsp.fades import FadedGain
+from stemwright.dsp.ride import Ridden
 from stemwright.dsp.zero_phase import ZeroPhase
 from stemwright.passes.branches import Branches
 from stemwright.plan.items import TIMES_DEFINED
@@ -47,8 +48,16 @@ def _de_ess(move: PlannedMove, rate_hz: int, channels: int) -> Stage:
     return DeEsser(DeEssSettings(**move.settings), np.array(move.sections), rate_hz, channels)
 
 
+def _ride(move: PlannedMove, _rate_hz: int, _channels: int) -> Stage:
+    return Ridden([(frame, factor) for frame, _, factor in move.points])
+
+
 #: What makes each kind that has a stage of its own; called with the move, the rate in Hz and the number of channels.
-OWN_STAGES: Final[dict[str, Callable[[PlannedMove, int, int], Stage]]] = {"compress": _compress, "de_ess": _de_ess}
+OWN_STAGES: Final[dict[str, Callable[[PlannedMove, int, int], Stage]]] = {
+    "compress": _compress,
+    "de_ess": _de_ess,
+    "ride": _ride,
+}
 
 
 class Line:

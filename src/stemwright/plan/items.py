@@ -78,7 +78,8 @@ class PlannedMove:
     that definition. ``sections`` are rows ``b0 b1 b2 a0 a1 a2``; a compressor has none, a de-esser those of half
     its band, and ``linear_phase`` half of it, run forward and backward.
     ``found`` is the evidence behind a notch that a ring made; ``note`` is there where a note made the move, or turned a
-    ring's notch up or down. ``only`` says where it is made, None for everywhere.
+    ring's notch up or down. ``only`` says where it is made, None for everywhere. ``points`` are a ride's:
+    frame, gain in dB, and that as a factor.
     """
 
     kind: str
@@ -89,6 +90,7 @@ class PlannedMove:
     found: Evidence | None = None
     note: NoteMark | None = None
     only: Only | None = None
+    points: tuple[tuple[int, float, float], ...] = ()
 
     @property
     def runs_as_sections(self) -> bool:
@@ -111,7 +113,7 @@ class PlannedMove:
     def sound(self) -> MoveSound:
         """What of it decides samples."""
         only = None if self.only is None else self.only.sound
-        return self.kind, self.settings, self.sections, only
+        return self.kind, self.settings, (*self.sections, *self.points), only
 
 
 @dataclass(frozen=True, kw_only=True)

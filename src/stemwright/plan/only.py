@@ -37,6 +37,11 @@ class Only:
         """What of it decides samples."""
         return self.fade_frames, self.spans
 
+    def at_rate(self, was_hz: int, rate_hz: int) -> Only:
+        """Return the same places at another sample rate."""
+        moved = [(round(start * rate_hz / was_hz), round(end * rate_hz / was_hz)) for start, end in self.spans]
+        return Only(said=self.said, fade_frames=round(FADE_SECONDS * rate_hz), spans=tuple(moved))
+
     def words(self, rate_hz: int) -> str:
         """Say it: ``only hook (0:45-1:10)``."""
         times = [f"{clock(start / rate_hz)}-{clock(end / rate_hz)}" for start, end in self.spans]

@@ -19,6 +19,7 @@ KINDS = {
     "rings": "rings",
     "de_ess": "de-ess",
     "compress": "compress",
+    "ride": "ride",
     "gain": "gain",
     "polarity": "polarity",
 }
@@ -41,8 +42,10 @@ def describe(kind: str, settings: Mapping[str, float]) -> str:
     if kind in ("high_pass", "low_pass"):
         linear = ", linear phase" if settings.get("linear_phase") else ""
         return f"{word} {frequency(settings['freq_hz'])} {settings['slope_db_oct']:g} dB/oct{linear}"
-    if kind == "de_ess":
-        return f"{word} {frequency(settings['freq_hz'])} at most {settings['most_db']:g} dB"
+    if kind in ("de_ess", "ride"):
+        keeps = "keep_percent" in settings
+        where = f"keeps {settings['keep_percent']:g} %" if keeps else frequency(settings["freq_hz"])
+        return f"{word} {where} at most {settings['at_most_db' if keeps else 'most_db']:g} dB"
     if kind in ("gain", "polarity"):
         return f"{word} {decibels(settings['gain_db']) if kind == 'gain' else 'flipped'}"
     if kind == "compress":
@@ -111,6 +114,8 @@ def changes_in_short(before: Iterable[PlannedMove], after: Iterable[PlannedMove]
             places = [places_of(each).strip() or "everywhere" for each in (was, now)]
             moved = places if places[0] != places[1] else [f"{places[0]}, as it was", "where that is now"]
             lines.append(f"{describe(now.kind, now.settings)} [{now.name}] {moved[0]} -> {moved[1]}")
+        elif was.points != now.points:
+            lines.append(f"{describe(now.kind, now.settings)} [{now.name}] other points")
         elif was.sections != now.sections:
             lines.append(f"{describe(now.kind, now.settings)} [{now.name}] designed anew")
     return lines

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from stemwright.plain import Plain
 
 MOVE_FIELDS = frozenset(field.name for field in fields(PlannedMove)) - {"settings"}
-LATER = frozenset({"only"})
+LATER = frozenset({"only", "points"})
 NO_DITHER = "none"
 # What an item is in JSON; messages are said about a plan and decide nothing in it.
 PLAN_KEYS = (

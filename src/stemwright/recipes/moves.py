@@ -247,6 +247,36 @@ _DE_ESS = (
     ),
 )
 
+_RIDE = (
+    Field(
+        key="keep",
+        setting="keep_percent",
+        quantity="percent",
+        lowest=0.0,
+        highest=100.0,
+        default=50.0,
+        about="How much of a phrase's distance from the others stays.",
+    ),
+    Field(
+        key="follow",
+        setting="follow_percent",
+        quantity="percent",
+        lowest=0.0,
+        highest=100.0,
+        default=25.0,
+        about="How far a voice goes along with the track under it.",
+    ),
+    Field(
+        key="at_most",
+        setting="at_most_db",
+        quantity="depth",
+        lowest=0.0,
+        highest=12.0,
+        default=4.0,
+        about="Moves no phrase further.",
+    ),
+)
+
 _ALL = (
     Kind(name="high_pass", about="Roll off what lies under a frequency.", fields=(*_PASS, _PHASE)),
     Kind(name="low_pass", about="Roll off what lies over a frequency.", fields=_PASS),
@@ -273,6 +303,7 @@ _ALL = (
     Kind(name="rings", about="Find frequencies that ring, and notch the worst.", fields=_RINGS, rising=(("from", "to"),)),
     Kind(name="de_ess", about="Lower the top while it is most of the sound: sibilance.", fields=_DE_ESS, own_stage=True),
     Kind(name="compress", about="Lower what is louder than the threshold.", fields=_COMPRESS, own_stage=True),
+    Kind(name="ride", about="Bring phrases towards each other, moving in the gaps only.", fields=_RIDE, own_stage=True),
     Kind(name="gain", about="Louder or softer as a whole.", fields=(_gain(-48.0, 24.0, "How much."),), scalar="gain"),
     Kind(name="polarity", about="Turn the waveform upside down.", word="flip"),
 )

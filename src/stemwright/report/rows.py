@@ -29,6 +29,9 @@ LABELS = {
     "makeup_db": "make-up",
     "over_db": "nearer to the whole than",
     "most_db": "at most",
+    "keep_percent": "keeps",
+    "follow_percent": "follows",
+    "at_most_db": "moves at most",
     "linear_phase": "linear phase",
     "times_to_63_percent": "times to 63 % of a change",
 }

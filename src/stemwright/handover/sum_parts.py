@@ -1,0 +1,87 @@
+"""Parts of a sum: which stems are in it, what the moves did to its spectrum, and to the balance of families."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from stemwright.errors import SongError
+from stemwright.passes.heard import CENTRES_HZ, spectrum
+from stemwright.stems.asked import find
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+    from pathlib import Path
+
+    from stemwright.passes.entry import Entry
+
+BANDS_HZ = (20.0, 60.0, 120.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0, 20_000.0)
+_FLOOR = 1e-20
+
+
+@dataclass(frozen=True, kw_only=True)
+class Band:
+    """How a band of the prepped sum stands to that as received, both played equally loud."""
+
+    low_hz: float
+    high_hz: float
+    change_db: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Family:
+    """A family's loudness in the pass: its stems' LUFS added as powers, before and after."""
+
+    family: str
+    before_lufs: float
+    after_lufs: float
+
+
+def chosen(stems: Iterable[str], roles: Mapping[str, str | None], solo: Sequence[str], without: Sequence[str]) -> list[str]:
+    """Return the stems of a sum.
+
+    Raises
+    ------
+    SongError
+        If one that is named is not there, or none is left.
+    """
+    known = {stem: roles.get(stem) for stem in stems}
+    alone = {stem for name in solo for stem in find(name, known, "this song")}
+    out = {stem for name in without for stem in find(name, known, "this song")}
+    left = [stem for stem in known if (not solo or stem in alone) and stem not in out]
+    if not left:
+        raise SongError("no stem is left to add up; name fewer with --without")
+    return left
+
+
+def bands(received: Path, prepped: Path, match_gain_db: float | None) -> tuple[Band, ...]:
+    """Return what became of the sum's spectrum; bands without sound are left out."""
+    before, after = spectrum(received), spectrum(prepped)
+    found = []
+    for low, high in pairwise(BANDS_HZ):
+        inside = (low <= CENTRES_HZ) & (high > CENTRES_HZ) if high < BANDS_HZ[-1] else low <= CENTRES_HZ
+        old, new = float(before[inside].sum()), float(after[inside].sum())
+        if old > _FLOOR * float(before.sum()) and new > 0.0 and old > 0.0:
+            change_db = 10.0 * np.log10(new / old) + (match_gain_db or 0.0)
+            found.append(Band(low_hz=low, high_hz=high, change_db=round(float(change_db), 2) + 0.0))
+    return tuple(found)
+
+
+def families(entries: Iterable[Entry], stems: Sequence[str]) -> tuple[Family, ...]:
+    """Return how loud each family of a pass is, before and after, the loudest first."""
+    power: dict[str, np.ndarray] = {}
+    for entry in entries:
+        before, after = entry.levels.before, entry.levels.after
+        if entry.stem in stems and before is not None and after is not None and None not in (before.lufs, after.lufs):
+            both = np.array([10.0 ** ((each.lufs or 0.0) / 10.0) for each in (before, after)])
+            name = entry.item.family or "other"
+            power[name] = power.get(name, np.zeros(2)) + both
+    found = [Family(family=name, before_lufs=_db(both[0]), after_lufs=_db(both[1])) for name, both in power.items()]
+    return tuple(sorted(found, key=lambda each: -each.after_lufs))
+
+
+def _db(power: float) -> float:
+    return round(float(10.0 * np.log10(power)), 2)

@@ -1,0 +1,41 @@
+"""Ride notes: "ride the vocal" puts a ride behind a stem's moves; its points are found when the stems are listened to."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stemwright.notes.applying import NotePlanError, why_of
+from stemwright.notes.there import added
+from stemwright.plan.items import NoteMark, PlannedMove, Said
+from stemwright.recipes.moves import KINDS, Names
+
+if TYPE_CHECKING:
+    from stemwright.notes.frames import Ask
+    from stemwright.plan.items import PlanItem
+
+
+def rides(ask: Ask) -> bool:
+    """Whether an ask is for a ride."""
+    return ask.exact is not None and ask.exact.kind == "ride"
+
+
+def with_ride(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem:
+    """Return an item with a ride of the usual settings.
+
+    Raises
+    ------
+    NotePlanError
+        If it has one.
+    """
+    if any(move.kind == "ride" for move in item.moves):
+        raise NotePlanError(f"{item.stem}: is ridden already; how far stands in its recipe, as in: ride: {{keep: 25 %}}")
+    mark = NoteMark(
+        word="ride",
+        meaning="as asked",
+        amount=1.0,
+        base_db=0.0,
+        said=(Said(note=number, text=ask.text, by=by, amount=1.0, exact=True),),
+    )
+    settings = {field.setting: field.default for field in KINDS["ride"].fields if field.default is not None}
+    name = Names({move.name for move in item.moves}).free(f"note {number}: ride")
+    return added(item, PlannedMove(kind="ride", name=name, why=why_of(mark), settings=settings, note=mark))

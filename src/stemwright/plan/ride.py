@@ -1,0 +1,133 @@
+"""Ride: where a stem's phrases are, how loud each is, and the points that bring them towards each other and the track under them.
+
+Conventions
+-----------
+Levels are K-weighted (ITU-R BS.1770) means of ERB bands' powers, of a phrase those no further than 10 dB under its own mean, as that
+standard gates. A phrase ends where the stem stays 30 dB under its loud moments for 0.35 s. A phrase within 0.3 dB of where it
+should be stays: nobody rides that. Gain stands still from a little before a phrase to a little after it, and in a pause it is
+never over 0 dB, so that breath and noise do not come up.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
+from stemwright.dsp.prototypes import magnitude_db
+
+SOUNDS_DB = -30.0
+GATE_DB = -10.0
+GAP_SECONDS = 0.35
+SHORTEST_SECONDS = 0.3  # a shorter one goes with the nearest: a syllable's level is its vowel's
+EASE_DB = 0.3
+MARGIN_SECONDS, RAMP_SECONDS = 0.05, 0.1
+_FLOOR = 1e-12
+_K = 10.0 ** (
+    (
+        magnitude_db("high_shelf", {"freq_hz": 1500.0, "gain_db": 4.0, "q": 0.7071}, CENTRES_HZ)
+        + magnitude_db("high_pass", {"freq_hz": 38.0, "slope_db_oct": 12.0}, CENTRES_HZ)
+    )
+    / 10.0
+)
+
+
+@dataclass(frozen=True)
+class Phrase:
+    """A phrase, in seconds, and the gain it gets."""
+
+    start_s: float
+    end_s: float
+    gain_db: float = 0.0
+
+
+def phrases_of(power: np.ndarray) -> list[tuple[int, int]]:
+    """Return the phrases of powers, shape (frames, bands), as frames from and to."""
+    level = power @ _K
+    if not (level > _FLOOR).any():
+        return []
+    loud = float(np.percentile(level[level > _FLOOR], 95))
+    frames = np.flatnonzero(level > max(loud * 10.0 ** (SOUNDS_DB / 10.0), _FLOOR))
+    cuts = np.flatnonzero(np.diff(frames) > GAP_SECONDS * FRAMES_A_SECOND)
+    return [(int(part[0]), int(part[-1]) + 1) for part in np.split(frames, cuts + 1)]
+
+
+def level_db(power: np.ndarray, start: int, end: int) -> float:
+    """Return a phrase's level in dB re full scale."""
+    level = power[start:end] @ _K
+    gated = level[level > float(level.mean()) * 10.0 ** (GATE_DB / 10.0)]
+    return float(10.0 * np.log10(max(float(gated.mean()) if len(gated) else 0.0, _FLOOR)))
+
+
+def ridden(power: np.ndarray, track: np.ndarray, keep: float, follow: float, at_most_db: float) -> list[Phrase]:
+    """Return a stem's phrases with the gain each gets.
+
+    Parameters
+    ----------
+    power, track : np.ndarray, shape=(frames, bands)
+        Of the stem, and of what it is held against, as long.
+    keep : float
+        How much of a phrase's distance from the others stays, 0 to 1.
+    follow : float
+        How much of what the track does under it it goes along with, 0 to 1.
+    at_most_db : float
+        No phrase is moved further.
+    """
+    found = phrases_of(power)
+    long = [place for place in found if place[1] - place[0] >= SHORTEST_SECONDS * FRAMES_A_SECOND]
+    if len(long) < 2:
+        return []
+    own = np.array([level_db(power, *place) for place in long])
+    under = np.array([level_db(track, *place) for place in long])
+    sounding = under > under.max() - 30.0  # where the track stops it is no measure
+    usual = float(np.median(under[sounding]))
+    along = np.where(sounding, under - usual, 0.0) * follow
+    wanted = (np.median(own) - own) * (1.0 - keep) + along
+    eased = np.sign(wanted) * np.maximum(np.abs(wanted) - EASE_DB, 0.0)
+    gains = np.round(np.clip(eased, -at_most_db, at_most_db), 2) + 0.0
+    middles = np.array([sum(place) / 2.0 for place in long])
+    return [
+        Phrase(
+            start / FRAMES_A_SECOND, end / FRAMES_A_SECOND, float(gains[np.argmin(np.abs(middles - (start + end) / 2.0))])
+        )
+        for start, end in found
+    ]
+
+
+def points_of(phrases: list[Phrase], rate_hz: int) -> tuple[tuple[int, float, float], ...]:
+    """Return the points of a ride: frame, gain in dB, and the gain as a factor.
+
+    Parameters
+    ----------
+    phrases : list of Phrase
+        In order.
+    rate_hz : int
+        Of the stem.
+    """
+    if not any(each.gain_db for each in phrases):
+        return ()
+    points: list[tuple[float, float]] = []
+    before = [None, *phrases[:-1]]
+    after = [*phrases[1:], None]
+    for last, here, following in zip(before, phrases, after, strict=True):
+        lead = here.start_s if last is None else here.start_s - last.end_s
+        tail = RAMP_SECONDS * 4.0 if following is None else following.start_s - here.end_s
+        pause = min(here.gain_db, 0.0) if last is None else min(here.gain_db, last.gain_db, 0.0)
+        margin = min(MARGIN_SECONDS, lead / 4.0)
+        if lead > 2.0 * (MARGIN_SECONDS + RAMP_SECONDS):
+            points.append((here.start_s - margin - RAMP_SECONDS, pause))
+        points.append((here.start_s - margin, here.gain_db))
+        pause = min(here.gain_db, 0.0) if following is None else min(here.gain_db, following.gain_db, 0.0)
+        margin = min(MARGIN_SECONDS, tail / 4.0)
+        points.append((here.end_s + margin, here.gain_db))
+        if tail > 2.0 * (MARGIN_SECONDS + RAMP_SECONDS):
+            points.append((here.end_s + margin + RAMP_SECONDS, pause))
+    frames = [(max(round(at * rate_hz), 0), gain_db) for at, gain_db in points]
+    rising = [point for number, point in enumerate(frames) if number == 0 or point[0] > frames[number - 1][0]]
+    return tuple((frame, gain_db, float(10.0 ** (gain_db / 20.0))) for frame, gain_db in rising)
+
+
+def along(points: tuple[tuple[int, float, float], ...], was_hz: int, rate_hz: int) -> tuple[tuple[int, float, float], ...]:
+    """Return points at another sample rate."""
+    return tuple((round(frame * rate_hz / was_hz), gain_db, factor) for frame, gain_db, factor in points)

@@ -1,0 +1,59 @@
+"""In the beat: a note's plan says what will be heard of it, from what is known of the stems, and relations offer what they show."""
+
+from __future__ import annotations
+
+import pytest
+
+from stemwright.door import Song
+from stemwright.notes.language import NoteError
+from stemwright.passes.in_the_beat import NOT_HEARD_YET
+
+
+@pytest.fixture
+def song(make_song, make_pass, noise):
+    folder = make_song(
+        {
+            "lead vocal.wav": noise(seconds=3.0, seed=1) * 0.5,
+            "keys.wav": noise(seconds=3.0, seed=2) * 0.01,
+            "guitar.wav": noise(seconds=3.0, seed=3) * 0.05,
+        }
+    )
+    make_pass(folder)
+    return folder
+
+
+def test_before_the_song_was_listened_to_the_plan_says_how(song, make_note):
+    plan, _ = make_note(song, "keys: +2 dB at 3 kHz")
+    assert (plan.in_the_beat, plan.remarks) == ({}, [NOT_HEARD_YET])
+
+
+def test_a_change_under_the_others_is_said_to_be_covered_and_by_whom(song, make_note):
+    Song(song).balance()
+    plan, _ = make_note(song, "keys: +2 dB at 3 kHz")
+    assert "in the beat: covered by lead vocal.wav nearly always" in plan.in_the_beat["keys.wav"]
+    assert plan.remarks == []
+    assert plan.as_json()["in_the_beat"] == plan.in_the_beat
+
+
+def test_a_change_over_the_others_is_said_to_be_heard(song, make_note):
+    Song(song).balance()
+    plan, _ = make_note(song, "vocal: +2 dB at 3 kHz")
+    assert plan.in_the_beat["lead vocal.wav"].endswith("in the beat: heard")
+
+
+def test_a_relation_offers_what_the_stems_show_and_each_offer_is_a_note(song, make_note):
+    Song(song).balance()
+    with pytest.raises(NoteError) as caught:
+        make_note(song, "make room for the keys in the guitar")
+    lines = str(caught.value).splitlines()
+    assert "of it covered, most at" in lines[1]
+    offers = [line.split("SONG ", 1)[1].strip("'") for line in lines if "stemwright note SONG" in line]
+    assert [offer.split(":")[0] for offer in offers] == ['"guitar.wav"', '"keys.wav"']
+    for offer in offers:
+        make_note(song, offer)
+
+
+def test_a_relation_that_the_stems_do_not_show_says_so(song, make_note):
+    Song(song).balance()
+    with pytest.raises(NoteError, match="less than a tenth of it is covered"):
+        make_note(song, "make room for the vocal in the keys")

@@ -1,0 +1,54 @@
+"""Notes that ride: "ride the vocal" is a move with points, stays at the next prep, and is not made twice."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from stemwright.notes.language import NoteError
+
+RATE_HZ = 48_000
+LEVELS_DB = (0.0, 8.0, -8.0, 0.0, 0.0)
+
+
+@pytest.fixture
+def song(make_song, make_pass, noise):
+    parts = [
+        part
+        for number, level_db in enumerate(LEVELS_DB)
+        for part in (
+            noise(seconds=1.2, channels=1, seed=number) * 0.1 * 10 ** (level_db / 20.0),
+            np.zeros((round(0.7 * RATE_HZ), 1)),
+        )
+    ]
+    folder = make_song({"lead vocal.wav": np.concatenate(parts), "keys.wav": noise(seconds=9.5, channels=1) * 0.1})
+    make_pass(folder)
+    return folder
+
+
+def ride_of(made):
+    return [move for move in made.manifest.entries["lead vocal.wav"].item.moves if move.kind == "ride"]
+
+
+@pytest.mark.parametrize("text", ["ride the vocal", "vocal: ride it", "the lead vocal needs riding"])
+def test_a_ride_is_a_move_with_points(song, make_note, text):
+    _, made = make_note(song, text)
+    (move,) = ride_of(made)
+    assert move.note.said[0].text == text
+    # 8 dB from the others, of which half stays and 0.3 dB are left alone; the track stands still.
+    assert sorted({gain_db for _, gain_db, _ in move.points}) == pytest.approx([-3.7, 0.0, 3.7], abs=0.4)
+    assert made.rendered == ("lead vocal.wav",)
+
+
+def test_it_stays_at_the_next_prep_and_is_not_made_twice(song, make_pass, make_note):
+    _, made = make_note(song, "ride the vocal")
+    again = make_pass(song)
+    assert again.name is None
+    assert ride_of(again) == ride_of(made)
+    with pytest.raises(NoteError, match="is ridden already"):
+        make_note(song, "ride the vocal")
+
+
+def test_a_stem_that_is_not_there_is_not_ridden(song, make_note):
+    with pytest.raises(NoteError, match=r"\[automation\]"):
+        make_note(song, "ride the guitar solo")
