@@ -3,9 +3,9 @@
 Conventions
 -----------
 In an ERB band a stem is heard where its power is no more than `UNDER_DB` under that of all others together: noise hides a tone
-whose power is 4 dB under that in one critical band (the critical ratio, as the terminology of the Acoustical Society of America has it). A change is heard in the
-frames in which one of the bands it changes is heard, of those in which the stem sounds. Levels of music are no thresholds: the
-shares rank, and say what lies under what.
+whose power is 4 dB under that in one critical band (the critical ratio, as the terminology of the Acoustical Society of
+America has it). A change is heard in the frames in which one of the bands it changes is heard, of those in which the stem
+sounds. Levels of music are no thresholds: the shares rank, and say what lies under what.
 """
 
 from __future__ import annotations
