@@ -134,9 +134,9 @@ def _with_differences(sides: dict[str, np.ndarray], before: str) -> dict[str, np
     old = sides.get(before, sides["this"])
     if np.array_equal(old, sides["this"]):
         return sides
-    # Two lossy files cannot be subtracted: the differences are made here and encoded like the sides.
-    differences = {"changed": magnitude_change(old, sides["this"]), "null": sides["this"] - old}
-    return {**sides, **{name: audio.mean(axis=1, keepdims=True) for name, audio in differences.items()}}
+    # Two lossy files cannot be subtracted: the differences are made here, in mono, and encoded like the sides.
+    was, now = (audio.mean(axis=1, keepdims=True) for audio in (old, sides["this"]))
+    return {**sides, "changed": magnitude_change(was, now), "null": now - was}
 
 
 def read_excerpt(path: Path, info: AudioInfo, excerpt: Excerpt, rate_hz: int) -> np.ndarray:
