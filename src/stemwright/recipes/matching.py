@@ -20,9 +20,10 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.song_words import SongWords, song_words
+from stemwright.stems.everyday import EVERYDAY, VAGUE
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.short_forms import COUNTED
-from stemwright.stems.vocabulary import MODIFIERS, VAGUE
+from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -40,6 +41,7 @@ RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 UPRIGHTS = frozenset({"bass", "piano"})
 LOW_HZ = 45.0
 CUT_OFF_RATIO = 2.5
+_NAME, _GENERAL, _EVERYDAY, _VAGUE = range(4)
 
 
 @dataclass(frozen=True)
@@ -66,14 +68,19 @@ class _Found:
     written: Phrase
 
     @property
-    def general(self) -> bool:
-        return self.vague or all(claim.general for claim in self.claims)
+    def weight(self) -> int:
+        """How little it says: 0 for a name, then a general one, an everyday word, and a vague one."""
+        if all(claim.general and VAGUE.issuperset(claim.phrase) for claim in self.claims):
+            return _VAGUE
+        if len(self.written) == 1 and (
+            self.written[0] in EVERYDAY or all(len(claim.phrase) == 1 and claim.phrase[0] in EVERYDAY for claim in self.claims)
+        ):
+            return _EVERYDAY
+        return _GENERAL if all(claim.general for claim in self.claims) else _NAME
 
     @property
-    def vague(self) -> bool:
-        """Whether it is an everyday word, or a general phrase of such words only."""
-        everyday = len(self.written) == 1 and not VAGUE.isdisjoint((self.written[0], self.written[0].removesuffix("s")))
-        return everyday or all(claim.general and VAGUE.issuperset(claim.phrase) for claim in self.claims)
+    def families(self) -> set[str | None]:
+        return {claim.recipe.family for claim in self.claims}
 
 
 @dataclass(frozen=True)
@@ -148,7 +155,7 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     weak: list[_Found] = []
     for words in dict.fromkeys((outside, name.whole)):
         found = _read(words, name)
-        if any(not each.general for each in found):
+        if any(each.weight == _NAME for each in found):
             decided = _decide(found, library, "name")
             return _by_folder(decided, name) or decided
         weak = weak or found
@@ -156,9 +163,17 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     across = _across(inside, name)
     if across:
         return _decide(across, library, BOTH)
-    if weak and not (inside and all(each.vague for each in weak)):
+    if weak and not (inside and _yields(weak, inside)):
         return _decide(weak, library, "name")
     return _decide(inside, library, "folder's name") if inside else None
+
+
+def _yields(weak: list[_Found], inside: list[_Found]) -> bool:
+    """Return whether what a name says is less than what its folder does."""
+    least = min(each.weight for each in weak)
+    if least == _EVERYDAY:
+        return {family for each in weak if each.weight == least for family in each.families}.isdisjoint(inside[-1].families)
+    return least == _VAGUE
 
 
 def _name(folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> _Name:
@@ -252,15 +267,11 @@ def _ends(plain: tuple[tuple[str, int], ...], at: int, phrase: Phrase) -> int | 
 
 def _decide(found: list[_Found], library: Library, where: str) -> Match | Doubt:
     own = [each for each in found if any(claim.recipe.name in library.own for claim in each.claims)]
-    strong = (
-        [each for each in own or found if not each.general]
-        or [each for each in own or found if not each.vague]
-        or own
-        or found
-    )
+    least = min(each.weight for each in own or found)
+    strong = [each for each in own or found if each.weight == least]
     last = strong[-1]
     readings = _readings(last, where)
-    if len(readings) == 1 and not last.general:
+    if len(readings) == 1 and last.weight == _NAME:
         low = [
             each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)
         ]

@@ -19,7 +19,8 @@ import re
 import unicodedata
 from functools import cache
 
-from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, OTHER_WORDS, SPELLINGS
+from stemwright.stems.everyday import OTHER_WORDS
+from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, SPELLINGS
 
 Words = tuple[str, ...]
 SHORTEST_MISTAKEN = 5
