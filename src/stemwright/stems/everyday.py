@@ -22,6 +22,22 @@ triangle egg felt mix mixed mixes mx miks mixage inst instru instrumental playba
 tremolo legato staccato spiccato quartet orchestral sub subs square chiptune bit 8 bleep blip portamento recorder
 coro cho chs refrain estribillo hook vocoder imp impact impacts fall aud audience flamenco strumming
 campfire impro choral unison
+accents accordi accords acid acordes acqua agua aja akkorde ambiente ambienti arcade arco aro aye bah bajada barrido bars
+beat beater beats belt bong bruit bruits bucket build burst buzz buzzing cafe cama cascara cassette cast cercle charanga
+chip chuva clique clock col company computer conta conteo coperta count counter countermelody counts creature cris crunch
+cry cuenta data demo demos descente descida ding dings discesa disparo diva djent dm drag drink drop drops dust echantillon
+echo echoes emph emphasis ends engine ey fall falls falsetto feat featuring feu film flow fm fole folla foule frog frogs
+fuego gender glass glasses glyn go granular gregorian growls grunt grunts halo hang hey huh ice improvisation improvisations
+infra interview jet jingle jingles kiss kisses klange klatscher legni legno leitmotif lets licks lluvia log madrigal magic
+mar mastered melody memo menge mer mezzo mob monster montuno motif motor movie multitud mumble nashville needle oi olas ole
+ondas onde orage ostinato output overdub overdubs padding paper party ping pings pioggia pipes pista piston plane plate
+pluie plunger pont portative pour pouring praise prayer prima pubblico publico pull punches quinto rave redoble reed reeds
+regal regen restaurant rire rires risa risada risadas risas risate saludo saludos sampleo sanctuary screech serpent shake
+shine shred sigh sighs singers skit slapback smoke soda sonido sonidos sons speech spicc stacc stadium steel steps sticks
+sting stings sul sum suoni symphonic symphony sync tabernacle tagged tape tar tasto tempete tempo temporale terz ticking
+tierce tiro tiros tone tormenta triad triple tripled triples trips trpl trueno tuned ud uh uhs ui unison untagged up va vent
+vento vhs viento vn wides woo woos yodel zink zoom
+brushes
 """
 EVERYDAY = frozenset(_EVERYDAY.split())
 
