@@ -73,7 +73,8 @@ class _Found:
         if all(claim.general and VAGUE.issuperset(claim.phrase) for claim in self.claims):
             return _VAGUE
         if len(self.written) == 1 and (
-            self.written[0] in EVERYDAY or all(len(claim.phrase) == 1 and claim.phrase[0] in EVERYDAY for claim in self.claims)
+            self.written[0] in EVERYDAY
+            or all(len(claim.phrase) == 1 and claim.phrase[0] in EVERYDAY for claim in self.claims)
         ):
             return _EVERYDAY
         return _GENERAL if all(claim.general for claim in self.claims) else _NAME
@@ -237,9 +238,7 @@ def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> 
         at, denied = end, False
 
 
-def _longest(
-    plain: tuple[tuple[str, int], ...], at: int, words: Phrase, name: _Name
-) -> tuple[int, tuple[Claim, ...]]:
+def _longest(plain: tuple[tuple[str, int], ...], at: int, words: Phrase, name: _Name) -> tuple[int, tuple[Claim, ...]]:
     best: tuple[int, int, tuple[Claim, ...]] = (0, at, ())
     for phrase, claims in name.library.by_first_word.get(plain[at][0], ()):
         end = _ends(plain, at, phrase)

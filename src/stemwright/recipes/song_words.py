@@ -151,7 +151,7 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
 
 
 def _says(words: Words, speller: Speller) -> bool:
-    return any(speller.knows(word) for word in words)
+    return any(speller.knows(word) for word in words if len(word) > 2 or not word.isdigit())
 
 
 def _without(words: list[str], run: Words) -> list[str]:

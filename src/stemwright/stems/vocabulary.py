@@ -92,8 +92,8 @@ percussion: guacharaca maracon ghungroo manjira kanjira mridangam batá bata tam
 percussion: wdblk tumbao khol
 shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shaker maracas sonagli
 shaker: rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
-tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz tambourines tmbrn tambos tambu
-tambourine: tambourins schellen tamburello pandero 탬버린 タンバリン
+tambourine: tamb tambo pandereta tamburin tamborine tambourin tmb schellenkranz tambourines tmbrn tambos tambu
+tambourine: tambourins schellen tamburello 탬버린 タンバリン
 bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass basss bassgtr bassdi bassamp basgitaar basgitarr 베이스
 bass: ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
 sub: subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
@@ -125,7 +125,7 @@ click: klik
 roughmix: rough ruff roughmix ruffmix roughs monitormix boardmix
 mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes stereomix fullmix
 reference: ref referenz referencia référence témoin temoin maquette maqueta claqueta guia guía guida leittrack guidetrack 가이드
-reference: ガイド referentie pilot
+reference: ガイド referentie
 instrumental: inst instru mr 엠알 strumentale instrumentaal karaoke 반주 カラオケ オケ playbacks
 acapella: acappella acap acapp accapella aca
 top loop: toploop toploops topsloop topps
@@ -186,7 +186,7 @@ tutti harmonics flautando layer lyr stack group grp bus buss stem stems track tr
 second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
-good best better maybe ok bassy clappy choppy crashy shaky shakey perky sharp weird pretty sweet funky groovy
+good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
 
@@ -213,6 +213,7 @@ MARKED = frozenset(
         "synth",
     }
 )
+
 
 def _spellings() -> dict[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
