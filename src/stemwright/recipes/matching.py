@@ -164,16 +164,16 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     across = _across(inside, name)
     if across:
         return _decide(across, library, BOTH)
-    if weak and not (inside and _yields(weak, inside)):
+    if weak and not (inside and _yields(weak, _read(name.folder, name))):
         return _decide(weak, library, "name")
     return _decide(inside, library, "folder's name") if inside else None
 
 
-def _yields(weak: list[_Found], inside: list[_Found]) -> bool:
+def _yields(weak: list[_Found], folder: list[_Found]) -> bool:
     """Return whether what a name says is less than what its folder does."""
     least = min(each.weight for each in weak)
-    if least == _EVERYDAY:
-        return {family for each in weak if each.weight == least for family in each.families}.isdisjoint(inside[-1].families)
+    if least == _EVERYDAY and folder:
+        return {family for each in weak if each.weight == least for family in each.families}.isdisjoint(folder[-1].families)
     return least == _VAGUE
 
 
