@@ -141,6 +141,11 @@ def test_what_all_files_share_is_kept_where_nothing_else_is_said():
     assert roles([f"kick {number}.wav" for number in range(5)]) == ["kick"] * 5
 
 
+def test_a_title_that_all_files_have_is_dropped_even_where_most_of_them_say_nothing_else():
+    stems = [f"Kettle Drum Lane {each}.wav" for each in ("bass", "grumpy", "sunny", "misty", "???")]
+    assert roles(stems, "Kettle Drum Lane") == ["bass", None, None, None, None]
+
+
 def test_two_letters_are_read_as_the_songs_others_are():
     assert roles(["bd.wav", "ch.wav", "cp.wav", "cb.wav"]) == ["kick", "hats", "clap", "percussion"]
     assert roles(["vln.wav", "vla.wav", "vc.wav", "cb.wav"]) == ["strings"] * 4

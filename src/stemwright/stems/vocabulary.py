@@ -186,7 +186,7 @@ tutti harmonics flautando layer lyr stack group grp bus buss stem stems track tr
 second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
-good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links
+good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
 
