@@ -74,17 +74,17 @@ def test_a_phrase_of_two_recipes_is_a_doubt_with_both(tmp_path):
 
 def test_the_last_word_does_not_decide_where_its_recipe_would_cut_off_the_other(tmp_path):
     recipe_file(tmp_path, "thud", "names: [thud]", "[{high_pass: {freq: 24 Hz}}]")
-    recipe_file(tmp_path, "tick", "names: [tick]", "[{high_pass: {freq: 200 Hz}}]")
+    recipe_file(tmp_path, "tap", "names: [ting]", "[{high_pass: {freq: 200 Hz}}]")
     library = load_library([tmp_path])
-    assert isinstance(match("thud tick.wav", library), Doubt)
-    assert isinstance(match("tick thud.wav", library), Match)
+    assert isinstance(match("thud ting.wav", library), Doubt)
+    assert isinstance(match("ting thud.wav", library), Match)
 
 
 def test_a_general_phrase_decides_only_where_no_other_does(tmp_path):
     recipe_file(tmp_path, "wood", "general: [block]")
-    recipe_file(tmp_path, "bowl", "names: [bowl]")
+    recipe_file(tmp_path, "bell", "names: [bell]")
     library = load_library([tmp_path])
-    assert [match(name, library).recipe.name for name in ("bowl block", "block")] == ["bowl", "wood"]
+    assert [match(name, library).recipe.name for name in ("bell block", "block")] == ["bell", "wood"]
 
 
 def test_a_recipe_of_ones_own_comes_before_the_house_by_any_phrase_even_one_the_house_has(tmp_path):
@@ -99,6 +99,24 @@ def test_a_recipe_of_ones_own_comes_before_the_house_by_any_phrase_even_one_the_
 def test_a_vague_word_decides_only_where_nothing_else_in_the_name_or_its_folder_does():
     assert roles(["drum solo.wav", "keys melody.wav", "Drums/verse.wav"]) == ["drum bus", "keys", "drum bus"]
     assert roles(["solo.wav", "melody.wav"]) == ["guitar", "synth"]
+
+
+@pytest.mark.parametrize(
+    ("stem", "recipe"),
+    [
+        ("drums fake.wav", "drum bus"), ("drums hall.wav", "drum bus"), ("bass cuts.wav", "bass"), ("piano rough.wav", "piano"),
+        ("guitar mr.wav", "guitar"), ("vocal pilot.wav", "lead vocal"), ("piano gospel.wav", "piano"), ("organ dub.wav", "organ"),
+        ("keys mix.wav", "keys"), ("gospel.wav", "choir"), ("rough.wav", "reference"), ("Drums/snap.wav", "snap"),
+        ("Drums/tag.wav", "drum bus"),
+    ],
+)  # fmt: skip
+def test_an_everyday_word_decides_only_where_it_stands_alone(stem, recipe):
+    assert roles([stem]) == [recipe]
+
+
+@pytest.mark.parametrize("stem", ["chit chat.wav", "UK garage.wav"])
+def test_a_word_of_the_language_is_no_instrument(stem):
+    assert match(stem, HOUSE) is None
 
 
 HOUSE = load_library([house_dir()])
@@ -121,6 +139,11 @@ def test_a_songs_own_name_says_nothing_where_most_files_have_it():
 
 def test_what_all_files_share_is_kept_where_nothing_else_is_said():
     assert roles([f"kick {number}.wav" for number in range(5)]) == ["kick"] * 5
+
+
+def test_a_title_that_all_files_have_is_dropped_even_where_most_of_them_say_nothing_else():
+    stems = [f"Kettle Drum Lane {each}.wav" for each in ("bass", "grumpy", "sunny", "misty", "???")]
+    assert roles(stems, "Kettle Drum Lane") == ["bass", None, None, None, None]
 
 
 def test_two_letters_are_read_as_the_songs_others_are():

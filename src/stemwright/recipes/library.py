@@ -112,6 +112,15 @@ class Library:
             by_word[phrase[0]].append((phrase, claims))
         return dict(by_word)
 
+    @cached_property
+    def refused_by_first_word(self) -> dict[str, list[tuple[Phrase, str]]]:
+        """The phrases of the recipes' ``not``, by the first word of each, and the recipe that refuses it."""
+        by_word: dict[str, list[tuple[Phrase, str]]] = defaultdict(list)
+        for name in sorted(self.recipes):
+            for phrase in self.recipes[name].not_names:
+                by_word[phrase[0]].append((phrase, name))
+        return dict(by_word)
+
 
 def house_dir() -> Path:
     """Return the folder of the house recipes: in the package where it is installed, else beside ``src`` in a checkout.

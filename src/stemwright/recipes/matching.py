@@ -20,9 +20,10 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.song_words import SongWords, song_words
+from stemwright.stems.everyday import EVERYDAY, VAGUE
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.short_forms import COUNTED
-from stemwright.stems.vocabulary import MODIFIERS, VAGUE
+from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -40,6 +41,7 @@ RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 UPRIGHTS = frozenset({"bass", "piano"})
 LOW_HZ = 45.0
 CUT_OFF_RATIO = 2.5
+_NAME, _GENERAL, _EVERYDAY, _VAGUE = range(4)
 
 
 @dataclass(frozen=True)
@@ -66,12 +68,43 @@ class _Found:
     written: Phrase
 
     @property
-    def general(self) -> bool:
-        return all(claim.general for claim in self.claims)
+    def weight(self) -> int:
+        """How little it says: 0 for a name, then a general one, an everyday word, and a vague one."""
+        if all(claim.general and VAGUE.issuperset(claim.phrase) for claim in self.claims):
+            return _VAGUE
+        if len(self.written) == 1 and (
+            self.written[0] in EVERYDAY
+            or all(len(claim.phrase) == 1 and claim.phrase[0] in EVERYDAY for claim in self.claims)
+        ):
+            return _EVERYDAY
+        return _GENERAL if all(claim.general for claim in self.claims) else _NAME
 
     @property
-    def vague(self) -> bool:
-        return self.general and all(VAGUE.issuperset(claim.phrase) for claim in self.claims)
+    def families(self) -> set[str | None]:
+        return {claim.recipe.family for claim in self.claims}
+
+
+@dataclass(frozen=True)
+class _Name:
+    """What is known of one name before its phrases are read.
+
+    Parameters
+    ----------
+    folder, whole : tuple of str
+        The words of its folder, and its own.
+    refused : frozenset of str
+        Recipes that a phrase of their ``not`` in either takes out.
+    """
+
+    folder: Phrase
+    whole: Phrase
+    refused: frozenset[str]
+    library: Library
+    song: SongWords
+
+    @property
+    def everything(self) -> Phrase:
+        return (*self.folder, *self.whole)
 
 
 def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()) -> dict[str, Match | Doubt | None]:
@@ -118,35 +151,54 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
         None if no recipe takes it. A doubt that only the song's other stems settle is settled by `match_all`.
     """
     known = song or SongWords()
-    whole = known.own(stem)
+    name = _name(known.folder(stem), known.own(stem), library, known)
     outside = known.left(split_words(_BRACKETS.sub(" ", base_name(stem))))
-    folder = known.folder(stem)
     weak: list[_Found] = []
-    for words in dict.fromkeys((outside, whole)):
-        found = _read(words, (*folder, *whole), library, known)
-        if any(not each.general for each in found):
+    for words in dict.fromkeys((outside, name.whole)):
+        found = _read(words, name)
+        if any(each.weight == _NAME for each in found):
             decided = _decide(found, library, "name")
-            return _by_folder(decided, folder, whole, library, known) or decided
+            return _by_folder(decided, name) or decided
         weak = weak or found
-    inside = _read((*folder, *whole), (*folder, *whole), library, known) if folder else []
-    across = _across(inside, folder, whole)
+    inside = _read(name.everything, name) if name.folder else []
+    across = _across(inside, name)
     if across:
         return _decide(across, library, BOTH)
-    if weak and not (inside and all(each.vague for each in weak)):
+    if weak and not (inside and _yields(weak, _read(name.folder, name))):
         return _decide(weak, library, "name")
     return _decide(inside, library, "folder's name") if inside else None
 
 
-def _across(found: list[_Found], folder: Phrase, whole: Phrase) -> list[_Found]:
+def _yields(weak: list[_Found], folder: list[_Found]) -> bool:
+    """Return whether what a name says is less than what its folder does."""
+    least = min(each.weight for each in weak)
+    if least == _EVERYDAY and folder:
+        return {family for each in weak if each.weight == least for family in each.families}.isdisjoint(folder[-1].families)
+    return least == _VAGUE
+
+
+def _name(folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> _Name:
+    written = (*folder, *whole)
+    meant = tuple(each for word in written for each in library.speller.meaning(word))
+    refused = {
+        recipe
+        for words in (written, meant)
+        for at, word in enumerate(words)
+        for phrase, recipe in library.refused_by_first_word.get(word, ())
+        if words[at : at + len(phrase)] == phrase
+    }
+    return _Name(folder, whole, frozenset(refused), library, song)
+
+
+def _across(found: list[_Found], name: _Name) -> list[_Found]:
     """Return the phrases that begin in a folder's name and end in a file's."""
-    return [each for each in found if set(each.written) & set(folder) and set(each.written) & set(whole)]
+    return [each for each in found if set(each.written) & set(name.folder) and set(each.written) & set(name.whole)]
 
 
-def _by_folder(decided: Match | Doubt, folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> Match | None:
+def _by_folder(decided: Match | Doubt, name: _Name) -> Match | None:
     """Return the reading that a folder's and a file's name make together, if it settles a doubt, or if it is sung ("Choir/Bass")."""
-    words = (*folder, *whole)
-    across = _across(_read(words, words, library, song), folder, whole) if folder else []
-    found = _decide(across, library, BOTH) if across else None
+    across = _across(_read(name.everything, name), name) if name.folder else []
+    found = _decide(across, name.library, BOTH) if across else None
     if not isinstance(found, Match):
         return None
     if isinstance(decided, Doubt):
@@ -154,28 +206,28 @@ def _by_folder(decided: Match | Doubt, folder: Phrase, whole: Phrase, library: L
     return found if found.recipe.family == "vocals" and decided.recipe.family != "vocals" else None
 
 
-def _read(words: Phrase, everything: Phrase, library: Library, song: SongWords) -> list[_Found]:
+def _read(words: Phrase, name: _Name) -> list[_Found]:
     """Return the phrases of a name in order, without those that a recipe refuses."""
-    meant = [
-        () if _is_counted(words, at) else tuple(each for part in spelt.split() for each in library.speller.meaning(part))
-        for at, spelt in enumerate(song.spelt_out(words, alone=words == everything))
-    ]
-    plain = tuple((each, at) for at, meanings in enumerate(meant) for each in meanings)
-    heard = {everything[first:last] for first in range(len(everything)) for last in range(first + 1, len(everything) + 1)}
-    means = tuple(each for word in everything for each in library.speller.meaning(word))
-    heard |= {means[first:last] for first in range(len(means)) for last in range(first + 1, len(means) + 1)}
-    return list(_phrases(plain, words, heard, library))
+    meaning = name.library.speller.meaning
+    plain = tuple(
+        (each, at)
+        for at, spelt in enumerate(name.song.spelt_out(words, alone=words == name.everything))
+        if not _is_counted(words, at)
+        for part in spelt.split()
+        for each in meaning(part)
+    )
+    return list(_phrases(plain, words, name))
 
 
 def _is_counted(words: Phrase, at: int) -> bool:
     return words[at] in COUNTED and at + 1 < len(words) and words[at + 1].isdigit()
 
 
-def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, heard: set[Phrase], library: Library) -> Iterator[_Found]:
+def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> Iterator[_Found]:
     at, denied = 0, False
     while at < len(plain):
         word = plain[at][0]
-        end, claims = _longest(plain, at, words, heard, library)
+        end, claims = _longest(plain, at, words, name)
         if not claims:
             denied = word in _WITHOUT or (denied and word in MODIFIERS)
             at += 1
@@ -186,18 +238,16 @@ def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, heard: set[Phras
         at, denied = end, False
 
 
-def _longest(
-    plain: tuple[tuple[str, int], ...], at: int, words: Phrase, heard: set[Phrase], library: Library
-) -> tuple[int, tuple[Claim, ...]]:
+def _longest(plain: tuple[tuple[str, int], ...], at: int, words: Phrase, name: _Name) -> tuple[int, tuple[Claim, ...]]:
     best: tuple[int, int, tuple[Claim, ...]] = (0, at, ())
-    for phrase, claims in library.by_first_word.get(plain[at][0], ()):
+    for phrase, claims in name.library.by_first_word.get(plain[at][0], ()):
         end = _ends(plain, at, phrase)
         if end is None or len(phrase) <= best[0]:
             continue
-        free = [claim for claim in claims if heard.isdisjoint(claim.recipe.not_names)]
-        own = [claim for claim in free if claim.recipe.name in library.own] or free
-        written = {words[first : last + 1] for first, last in [(plain[at][1], plain[end - 1][1])]}
-        exact = [claim for claim in own if claim.phrase in written] or own
+        free = [claim for claim in claims if claim.recipe.name not in name.refused]
+        own = [claim for claim in free if claim.recipe.name in name.library.own] or free
+        written = words[plain[at][1] : plain[end - 1][1] + 1]
+        exact = [claim for claim in own if claim.phrase == written] or own
         if exact:
             best = (len(phrase), end, tuple(exact))
     return best[1], best[2]
@@ -216,15 +266,11 @@ def _ends(plain: tuple[tuple[str, int], ...], at: int, phrase: Phrase) -> int | 
 
 def _decide(found: list[_Found], library: Library, where: str) -> Match | Doubt:
     own = [each for each in found if any(claim.recipe.name in library.own for claim in each.claims)]
-    strong = (
-        [each for each in own or found if not each.general]
-        or [each for each in own or found if not each.vague]
-        or own
-        or found
-    )
+    least = min(each.weight for each in own or found)
+    strong = [each for each in own or found if each.weight == least]
     last = strong[-1]
     readings = _readings(last, where)
-    if len(readings) == 1 and not last.general:
+    if len(readings) == 1 and last.weight == _NAME:
         low = [
             each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)
         ]

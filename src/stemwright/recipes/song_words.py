@@ -3,7 +3,8 @@
 Conventions
 -----------
 Common words are dropped at their first place only, so that of "Bells_140_Bells" one is left. A song of fewer than four files has
-no common words. Where dropping leaves most names without a word that says something, it was no title, and nothing is dropped.
+no common words. Where dropping leaves most names without a word that says something, only those are
+dropped that say nothing themselves or stand in a title of several words.
 """
 
 from __future__ import annotations
@@ -124,6 +125,7 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
     names = list(stems)
     every = [words_of(name) for name in names]
     common: Words = ()
+    written = tuple(words for words in (split_words(title) for title in titles) if words)
     if len(every) >= FEWEST_FILES:
         shared = Counter(every[0])
         for words in every[1:]:
@@ -132,8 +134,8 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
         codes = frozenset().union(*CODES.values())
         left = [SongWords(common=common).own(name) for name in names]
         if sum(_says(words, speller) or not codes.isdisjoint(words) for words in left) < MOST * len(left):
-            common = tuple(word for word in common if not speller.knows(word))
-    written = tuple(words for words in (split_words(title) for title in titles) if words)
+            named = {word for title in written if len(title) > 1 for word in title}
+            common = tuple(word for word in common if word in named or not speller.knows(word))
     usual = SongWords(common=common).own
     rest = [usual(name) for name in names]
     known = tuple(
@@ -151,7 +153,7 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
 
 
 def _says(words: Words, speller: Speller) -> bool:
-    return any(speller.knows(word) for word in words)
+    return any(speller.knows(word) for word in words if len(word) > 2 or not word.isdigit())
 
 
 def _without(words: list[str], run: Words) -> list[str]:

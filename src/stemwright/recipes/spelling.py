@@ -20,7 +20,8 @@ import unicodedata
 from functools import cache
 from typing import TYPE_CHECKING
 
-from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, OTHER_WORDS, SPELLINGS
+from stemwright.stems.everyday import OTHER_WORDS
+from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, SPELLINGS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -27,7 +27,7 @@ harmony: ハモリ ハモ 화음 和声 terza terzas tercera terceras sexta 2da 
 double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia doppie dblz dbls doubler doublings
 double: doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
 adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ
-adlib: fake ablib
+adlib: ablib ablibs
 choir: chor coral choeur choral congregation gospel chr chöre koor kör 합창 合唱 kinderchor kinderkoor massed satb chœur
 soprano: sop sops sopranos sopran
 alto: altos
@@ -35,9 +35,9 @@ tenor: tenors tenore
 high: hi
 low: lo
 sample: samp smp smpl sampl sampled campione muestra sampel smplr 샘플 サンプル muestras
-chop: chp chopped chopd choppd chps choppy chopz chpd
+chop: chp chopped chopd choppd chps chopz chpd
 loop: lp bucle boucle schleife lps looped 루프 ループ lus loopje
-guitar: chit gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git guitarre gitara eg guitarr geetar gitaar
+guitar: gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git guitarre gitara eg guitarr geetar gitaar
 guitar: gitar gitarr kitara 기타 ギター гитара 吉他 gita gtrr guitares guitarras chitarre gitarren
 acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco acou acu akust akoestisch acústica acústico
 acoustic: acustiche acstc
@@ -53,7 +53,7 @@ organ: orgel organo orgue órgano órgao orgao orgn orglel tonewheel drawbar dra
 organ: орган 风琴
 synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth synt synthie synths 신스 신디 シンセ
 synth: shinse синт 合成器 analogsynth polysynth sinte sintes snyth
-pad: flächen flaechen flaeche fläche padz nappe nappes colchon pds fondo fondos tappeto tappeti teppich teppiche klangteppich
+pad: flächen flaechen flaeche fläche padz nappe nappes colchon pds tappeto tappeti teppich teppiche klangteppich
 pad: 패드 パッド пэд bedding
 string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz stgs strn celli violini violins strijkers
 string: strykers 스트링 스트링스 ストリングス струнные 弦乐 cuerda corde streich stråkar smyčce violinen violinos violons
@@ -75,26 +75,26 @@ kick: kckk bombos 킥 キック бочка 底鼓 subkick kickdrums cassaingrand
 snare: snar snr sn sd caja caixa rullante snrs snre snaredrum trommel tarola redoblante rullo sner snair snarez redoblantes rullanti
 snare: 스네어 スネア малый 军鼓 snarre kleinetrommel esnare
 hat: hh hihat hhat chh ohh hht charles charleston hhs hihats ohat charley hatz opnhat clsdhat contratempo hts chimbal hhopen
-hat: hhclosed charl chimbau contratiempo hihatt hihattz highhat heihat hithat 하이햇 ハイハット хэт 踩镲 hatts hatter openhh
+hat: hhclosed charl chimbau contratiempo hihatt hihattz highhat heihat hithat 하이햇 ハイハット хэт 踩镲 hatts openhh
 hat: closedhh clhh ophh pedalhat pedalhh tizz
-clap: clp handclap palmas klatschen palma clps clappy clapping claping palmada palmadas händeklatschen klapjes battimani 클랩
+clap: clp handclap palmas klatschen palma clps clapping claping palmada palmadas händeklatschen klapjes battimani 클랩
 clap: クラップ хлопок handclaps
 snap: fingersnap snp schnipsen chasquido chasquidos snapping fingersnapping schnipser chasq vingerknip
 rim: rimshot rmshot sidestick xstick rimclick rims rimm stix sidestk xstk sdstk rimclk crossstick
 cymbal: cym cymb platos becken platillo platillos cymbale cymbales piatti pratos symbol symbols cyms prato piatto cymbols cymbl
 cymbal: cimbal cimbalo crashcym 심벌 シンバル тарелки bekkens chinas splashes
-crash: crsh crashy crashcymbal krash
+crash: crsh crashcymbal krash
 overhead: oheads ovh ovhs ohs ovhd ovrhd ohd ohl ohr ohlr overhds overh ohds ovrhds ovrheads 오버헤드 deckenmikros
 tom: floortom racktom timbalao tms toms tomz tomtom tomtoms tommen hitom lowtom midtom hängetom standtom goliat 탐 タム томы
-percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss perx percs percy prcssn
-percussion: percussie slagverk 퍼커션 パーカッション перкуссия percusiones perks perky prk percp bongos congas tumbadora güiro
+percussion: perc prc percusion percusión percussão perkussion percussioni percu prcs percz percus prcss perx percs prcssn
+percussion: percussie slagverk 퍼커션 パーカッション перкуссия percusiones prk percp bongos congas tumbadora güiro
 percussion: guacharaca maracon ghungroo manjira kanjira mridangam batá bata tamborim caxambu alfaia davul riq bendir woodblk
-percussion: wdblk blk tumbao khol
-shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shakey shaky shaker maracas sonagli
+percussion: wdblk tumbao khol
+shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shaker maracas sonagli
 shaker: rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
-tambourine: tamb tambo pandereta tamburin tamborine pandeiro tambourin tmb schellenkranz tambourines tmbrn tambos tambu
-tambourine: tambourins schellen tamburello pandero 탬버린 タンバリン
-bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass bassy basss bassgtr bassdi bassamp basgitaar basgitarr 베이스
+tambourine: tamb tambo pandereta tamburin tamborine tambourin tmb schellenkranz tambourines tmbrn tambos tambu
+tambourine: tambourins schellen tamburello 탬버린 タンバリン
+bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass basss bassgtr bassdi bassamp basgitaar basgitarr 베이스
 bass: ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
 sub: subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
 effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages ruidos ruido
@@ -109,7 +109,7 @@ lead synth: sawlead
 pluck: plk plck plucked plucky plucks plukk plinky plonk plinkyplonk plnk pluckz punteado pizzicati
 arp: arpeggio arpeggiator arpegg arps arpz arpy arpegios arpège arpeggios arpeg
 harp: arpa harfe harpe hrp harfen
-bell: campana campanas glocke glocken cloche campane sinos bel bls bellz belle campanelli campanelle campanitas campanella
+bell: campana campanas glocke glocken cloche campane sinos bel bls bellz campanelli campanelle campanitas campanella
 bell: glöckchen klok klokken 벨 ベル колокол
 mallet: mlt mallets marimbas malletz
 vibraphone: vibes vib vibe vibra vibraphon vibrafon vibrafono vibráfono vibraphones
@@ -125,7 +125,7 @@ click: klik
 roughmix: rough ruff roughmix ruffmix roughs monitormix boardmix
 mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes stereomix fullmix
 reference: ref referenz referencia référence témoin temoin maquette maqueta claqueta guia guía guida leittrack guidetrack 가이드
-reference: ガイド referentie pilot
+reference: ガイド referentie
 instrumental: inst instru mr 엠알 strumentale instrumentaal karaoke 반주 カラオケ オケ playbacks
 acapella: acappella acap acapp accapella aca
 top loop: toploop toploops topsloop topps
@@ -163,7 +163,7 @@ glitch: glitchez glitched gltch
 rap: raps 랩 ラップ rapt rapped rapping рэп
 hook: estribillo refrain refrão ritornello
 harmonica: mouthorgan armonica armónica mundharmonika
-ukulele: ukelele ukulélé uk
+ukulele: ukelele ukulélé
 break: brk brks breaks breakz
 oboe: oboes hautbois oboi
 bassoon: fagott fagotto fagot basson
@@ -186,7 +186,7 @@ tutti harmonics flautando layer lyr stack group grp bus buss stem stems track tr
 second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
-good best better maybe ok
+good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
 
@@ -213,31 +213,6 @@ MARKED = frozenset(
         "synth",
     }
 )
-
-# Words of the language that are one letter from a word above, and mean nothing of the kind.
-_OTHER_WORDS = """
-account animal babble bacteria baking bamboo barrel battle bedroom bellow belly bingo breakfast bubbly buckle bulge canter
-chair cheer chick clack clasp cleave clipping clock clout clove codes comprise corral courses cousin crowed drunk fiddly
-filed finer flour fluid friend grant grind groovy gross grove harmonic heard hover indoor install instrument invoice jungle
-knack liter loser lover mental messed noisy noose outdoor overall overhear override overrun phase plank quick quite quota
-rainbow ramble reuse revere ripped rumor rumple scram serene shake shame shark shoot simple singe sinus slash snore spoke
-squire stamp staring sting strand strong stubby stump taste tenure tipping tomboy topping trace trapping trial truck union
-versus vices waiter whale while wives wobbly woman
-"""
-OTHER_WORDS = frozenset(_OTHER_WORDS.split())
-
-# Says what only where nothing else in the name or its folder does: drums may play a solo, and keys a melody.
-_VAGUE = """
-stack soloist theme solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls
-boys ladies women men friends cousins kid kids children growl rumble sine pop pops toy toys swell bed shimmer atmo left right
-hand rotary rotor electric strum strums strumming quad square pulse gated saw poly seq sequence stab chord melody counter
-table desk foot feet floor rack dusty mello flip music instruments thirds fifths descant tv candy misc amb groove fill break
-room rooms car traffic street city ocean waves sea water river fire bird birds nature forest telephone camera coin coins
-lighter breath breaths cough duck cat animals train station static spark sparkle sparkles storm tension interference beep
-beeps dog door laugh rain quack bubble bubbles heartbeat boom slam send wind zip atmospherics ens acoustic nylon low end wah
-trance gate modular top line
-"""
-VAGUE = frozenset(_VAGUE.split())
 
 
 def _spellings() -> dict[str, tuple[str, ...]]:
