@@ -8,12 +8,12 @@ count by their meaning in file names (`stemwright.stems.vocabulary`), one and ma
 
 from __future__ import annotations
 
-from functools import lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.notes.lexicon import Lexicon, house_lexicon
+from stemwright.notes.name_words import ALIKE, is_instrument, is_named, is_written_so, singular, telling
 from stemwright.stems.names import base_name, split_words
-from stemwright.stems.vocabulary import MODIFIERS, SPELLINGS
+from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -41,73 +41,10 @@ DETERMINERS = (
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
-PLAIN = {
-    "oh": "overhead",
-    "btm": "bottom",
-    "bot": "bottom",
-    "swp": "sweep",
-    "tlk": "talking",
-    "amb": "ambient",
-    "hn": "horn",
-    "hns": "horn",
-    "hrn": "horn",
-    "hrns": "horn",
-    "lo": "low",
-    "hi": "high",
-    "celli": "cello",
-    "bone": "trombone",
-    "stl": "steel",
-}
 NAMES = ("role", "instrument", "group", "part")
 HATS = {"open": {"oh", "ohh", "open"}, "closed": {"ch", "chh", "closed"}, "close": {"ch", "chh", "closed"}}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
-ALIKE = tuple(
-    frozenset(each.split())
-    for each in ("violin fiddle", "sax saxophone tenor", "uke ukulele", "timp timpani", "tamb tambo tambourine", "steel slide twang",
-                 "vibe vibraphone", "xylo xylophone", "trumpet tpt horn cornet flugelhorn", "trombone tbn bone horn",
-                 "harmonium accordion", "flute bansuri recorder piccolo",
-                 "supersaw saw stack arp stab chord")
-)  # fmt: skip
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
-
-
-def telling(words: Iterable[str]) -> frozenset[str]:
-    """Return words as file names mean them: short forms written out, no plural; an instrument stays that instrument."""
-    return _telling(tuple(words))
-
-
-@lru_cache(maxsize=4096)
-def _telling(words: tuple[str, ...]) -> frozenset[str]:
-    found: set[str] = set()
-    for written in words:
-        word = PLAIN.get(written, written)
-        one = _singular(word)
-        spelled = SPELLINGS.get(word) or SPELLINGS.get(one) or (one,)
-        found.update((one,) if _instrument(one) and not all(map(_instrument, spelled)) else spelled)
-    return frozenset(found)
-
-
-@lru_cache(maxsize=4096)
-def _instrument(word: str) -> bool:
-    return bool(house_lexicon().whole((word,), "instrument"))
-
-
-def _singular(word: str) -> str:
-    if len(word) > 3 and word.endswith(("ss", "us", "is")):
-        return word
-    if len(word) > 4 and word.endswith("ies"):
-        return f"{word[:-3]}y"
-    return word[:-1] if len(word) > 2 and word[-1] in "sz" else word
-
-
-def _alike(own: set[str], said: set[str]) -> bool:
-    """Whether the words of a file's name are those that are said, but for a number that is left out."""
-    return said <= own and all(word.isdigit() and word != "808" for word in own - said)
-
-
-def _written(word: str, words: set[str]) -> bool:
-    """Whether a word in the plural is among those of a file's name, as it stands or as a short form: horns, Hns."""
-    return word in words or any(each.endswith("s") and PLAIN.get(each) == _singular(word) for each in words)
 
 
 class CallNames:
@@ -149,7 +86,7 @@ class CallNames:
                 return joined
         weak = all(self._weak(word) for word in phrase)
         return self._sides(
-            stem for stem, bag in self._bags.items() if (_alike(self._raw[stem], set(phrase)) if weak else bag == words)
+            stem for stem, bag in self._bags.items() if (is_named(self._raw[stem], set(phrase)) if weak else bag == words)
         )
 
     def with_word(self, word: str) -> tuple[str, ...]:
@@ -174,12 +111,12 @@ class CallNames:
 
     def is_written(self, phrase: Phrase) -> bool:
         """Whether a stem's own words are these as they stand, one or many alike."""
-        one = {_singular(word) for word in phrase}
-        return any(_alike({_singular(word) for word in raw}, one) for raw in self._raw.values())
+        one = {singular(word) for word in phrase}
+        return any(is_named({singular(word) for word in raw}, one) for raw in self._raw.values())
 
     def is_one(self, phrase: Phrase) -> bool:
         """Whether a phrase names one thing, and not many."""
-        return _singular(phrase[-1]) == phrase[-1]
+        return singular(phrase[-1]) == phrase[-1]
 
     def one_side(self, phrase: Phrase, stems: Sequence[str]) -> bool:
         """Whether a phrase names one side of stems that are a pair."""
@@ -199,7 +136,7 @@ class CallNames:
         hats = self._of_hats(phrase)
         if hats:
             return "stem", hats
-        written = len(phrase) == 1 and any(_written(phrase[0], self._raw[stem]) for stem in by_name)
+        written = len(phrase) == 1 and any(is_written_so(phrase[0], self._raw[stem]) for stem in by_name)
         if groups and "; " in groups[0] and written and not set(groups[0].split("; ")) & {"drums", "music"}:
             return "stem", by_name  # "the horns" of a song with a stem Horns and a Bari Sax
         if groups and phrase[-1:] != ("drumz",):
@@ -268,7 +205,7 @@ class CallNames:
         asked = telling(phrase)
         left = []
         for stem in found:
-            own = {word for word in self._bags[stem] if _instrument(word)}
+            own = {word for word in self._bags[stem] if is_instrument(word)}
             if not own or own & asked or any(own & same and asked & same for same in ALIKE):
                 left.append(stem)
         return tuple(left)
