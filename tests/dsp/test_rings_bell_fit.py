@@ -20,18 +20,27 @@ def drawn(shift: float, gain_db: float, q: float, slope_db: float) -> np.ndarray
 
 def test_bells_drawn_exactly_come_back_several_at_once() -> None:
     asked = [(0.004, 6.0, 12.0, 3.0), (-0.006, 15.0, 30.0, -6.0), (0.0, 9.0, 70.0, 0.0)]
-    shifts, gains_db, log_qs = fit_bells(PLACE, np.array([drawn(*bell) for bell in asked]), 24.0)
+    shifts, gains_db, log_qs, doubts = fit_bells(PLACE, np.array([drawn(*bell) for bell in asked]), 24.0)
     # The drawn values themselves; a hundredth of a decibel and of a Q is far under what a manifest keeps.
     assert shifts == pytest.approx([bell[0] for bell in asked], abs=1e-5)
     assert gains_db == pytest.approx([bell[1] for bell in asked], abs=1e-2)
     assert 2**log_qs == pytest.approx([bell[2] for bell in asked], rel=1e-3)
+    assert doubts.max() < 1e-5
+
+
+def test_the_doubt_about_the_place_is_how_far_it_scatters_in_noise() -> None:
+    # The definition of a standard error: over many draws of independent noise the offsets scatter by it.
+    rng = np.random.default_rng(5)
+    curves = drawn(0.0, 10.0, 20.0, 0.0) + rng.normal(0, 1.0, (300, len(OCTAVES)))
+    shifts, _, _, doubts = fit_bells(PLACE, curves, 20.0)
+    assert np.median(doubts) == pytest.approx(shifts.std(), rel=0.25)
 
 
 def test_a_noisy_curve_gives_the_bell_that_scipy_gives() -> None:
     rng = np.random.default_rng(3)
     curve = drawn(0.003, 10.0, 20.0, 4.0) + rng.normal(0, 1.0, len(OCTAVES))
     curve[PLACE + 9] += 25.0  # one partial: misfits as large as this must count little
-    shifts, gains_db, log_qs = fit_bells(PLACE, curve[np.newaxis], 24.0)
+    shifts, gains_db, log_qs, _ = fit_bells(PLACE, curve[np.newaxis], 24.0)
     half = round(POINTS_PER_OCTAVE * 1.44 / 24 * 1.8)
     near = slice(PLACE - half, PLACE + half + 1)
 
@@ -47,6 +56,6 @@ def test_a_noisy_curve_gives_the_bell_that_scipy_gives() -> None:
 
 def test_what_is_no_bell_ends_at_a_bound_and_not_beyond() -> None:
     curve = np.where(np.arange(len(OCTAVES)) == PLACE, 200.0, 0.0)[np.newaxis]
-    _, gains_db, log_qs = fit_bells(PLACE, curve, 68.0)
+    _, gains_db, log_qs, _ = fit_bells(PLACE, curve, 68.0)
     assert gains_db[0] <= MOST_EXCESS_DB
     assert log_qs[0] <= np.log2(MOST_Q)

@@ -33,7 +33,7 @@ _LOWEST: Final = np.array([-_FURTHEST_OCTAVES, LEAST_EXCESS_DB, np.log2(LEAST_Q)
 _HIGHEST: Final = np.array([_FURTHEST_OCTAVES, MOST_EXCESS_DB, np.log2(MOST_Q), 400.0, 40.0])
 
 
-def fit_bells(place: int, curves: Floats, q: float) -> tuple[Floats, Floats, Floats]:
+def fit_bells(place: int, curves: Floats, q: float) -> tuple[Floats, Floats, Floats, Floats]:
     """Fit a bell on a sloping straight line to each curve.
 
     Parameters
@@ -48,7 +48,8 @@ def fit_bells(place: int, curves: Floats, q: float) -> tuple[Floats, Floats, Flo
     Returns
     -------
     tuple of np.ndarray, each of shape (curves,)
-        Offset from the place in octaves, gain in dB, log2 of Q; each inside the bounds of this module.
+        Offset from the place in octaves, gain in dB, log2 of Q, each inside the bounds of this module; and how far in octaves
+        the offset may be off by what the bell leaves unexplained (standard error, points taken to be independent).
     """
     half = int(np.clip(round(POINTS_PER_OCTAVE * 1.44 / q * 1.8), 12, POINTS_PER_OCTAVE // 2))
     low, high = max(0, place - half), min(curves.shape[1], place + half + 1)
@@ -73,7 +74,9 @@ def fit_bells(place: int, curves: Floats, q: float) -> tuple[Floats, Floats, Flo
         error, cost = np.where(better[:, np.newaxis], there_error, error), np.where(better, there_cost, cost)
         if settled:
             break
-    return at[:, 0], at[:, 1], at[:, 2]
+    slopes = _slopes(at, octaves)
+    spread = np.linalg.pinv(slopes @ slopes.transpose(0, 2, 1))[:, 0, 0]
+    return at[:, 0], at[:, 1], at[:, 2], np.sqrt(np.maximum(spread, 0) * (error**2).mean(axis=1))
 
 
 def _misfit(at: Floats, octaves: Floats, level: Floats) -> tuple[Floats, Floats]:

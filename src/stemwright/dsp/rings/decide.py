@@ -25,7 +25,8 @@ MOST_TRUSTED_DB: Final = 20.0  # what stands out further is mostly a note's own
 LEAST_FRAMES: Final = 3
 _APART_OCTAVES: Final = 1 / 24
 _STANDS_OUT_DB: Final = 3.0
-_FOLLOWED: Final = 0.75
+_FOLLOWED: Final = 0.25
+_SURE_CENTS: Final = 3.0
 _SCATTER_DB: Final = 0.5  # so far apart are readings of a ring in steady noise
 _READINGS: Final = ("quarter", "typical", "power")
 _NO_RING: Final = 1e-9  # where no place has better odds than this there is nothing to rank
@@ -66,16 +67,19 @@ def verdict_of(ring: Ring, settings: RingSettings) -> Verdict:
 def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
     """Measure the ring at a place in three readings; where they differ it is taken to be lower and narrower by their spread.
 
-    Then some of what stands out belongs to the notes. Three quarters of the shift that they ask for are followed: the
-    judge's own place is more exact for modes that come in at any phase, and the two err independently.
+    Then some of what stands out belongs to the notes. The shift that they ask for is followed where a bell explains the curve so
+    well that it says where to three cents, as in steady noise. Elsewhere the judge's own place is more exact than any of them; a
+    quarter of the shift is followed still, since the two err independently.
     """
     _, floor_q = bell_at(place, curves.level["floor"])
-    shifts, gains_db, log_qs = fit_bells(place, np.array([curves.level[name] for name in _READINGS]), floor_q)
+    shifts, gains_db, log_qs, doubts = fit_bells(place, np.array([curves.level[name] for name in _READINGS]), floor_q)
     apart_db = float(gains_db.std())
     agreed_db = float(np.median(gains_db)) - max(0.0, apart_db - _SCATTER_DB)
     excess_db = min(max(LEAST_EXCESS_DB, agreed_db), MOST_TRUSTED_DB)
     q = min(float(np.exp2(np.median(log_qs) + log_qs.std())), MOST_Q)
-    freq_hz = float(curves.freq_hz[place] * 2 ** (_FOLLOWED * np.median(shifts)))
+    sure = 1 / (1 + (1200 * float(np.median(doubts)) / _SURE_CENTS) ** 4)
+    followed = _FOLLOWED + (1 - _FOLLOWED) * sure
+    freq_hz = float(curves.freq_hz[place] * 2 ** (followed * np.median(shifts)))
     share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
     decay_s = _T60_OF_Q * q * 10 ** (excess_db / 40) / freq_hz
     lost = sum(at_a_bound(gain_db, 2.0**log_q) for gain_db, log_q in zip(gains_db, log_qs, strict=True))
