@@ -28,7 +28,6 @@ _STANDS_OUT_DB: Final = 3.0
 _FOLLOWED: Final = 0.25
 _SURE_CENTS: Final = 3.0
 _SCATTER_DB: Final = 0.5  # so far apart are readings of a ring in steady noise
-_SPREADS: Final = 2.0  # taken off: with one, all of a ring's notch left a stem worse half as often again
 _READINGS: Final = ("quarter", "typical", "power")
 _NO_RING: Final = 1e-9  # where no place has better odds than this there is nothing to rank
 _OFF_BOUND: Final = 1.02
@@ -66,7 +65,7 @@ def verdict_of(ring: Ring, settings: RingSettings) -> Verdict:
 
 
 def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
-    """Measure the ring at a place in three readings; where they differ it is taken to be lower by twice their spread, and narrower.
+    """Measure the ring at a place in three readings; where they differ it is taken to be lower and narrower by their spread.
 
     Then some of what stands out belongs to the notes. The shift that they ask for is followed where a bell explains the curve so
     well that it says where to three cents, as in steady noise. Elsewhere the judge's own place is more exact than any of them; a
@@ -75,7 +74,7 @@ def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
     _, floor_q = bell_at(place, curves.level["floor"])
     shifts, gains_db, log_qs, doubts = fit_bells(place, np.array([curves.level[name] for name in _READINGS]), floor_q)
     apart_db = float(gains_db.std())
-    agreed_db = float(np.median(gains_db)) - _SPREADS * max(0.0, apart_db - _SCATTER_DB)
+    agreed_db = float(np.median(gains_db)) - max(0.0, apart_db - _SCATTER_DB)
     excess_db = min(max(LEAST_EXCESS_DB, agreed_db), MOST_TRUSTED_DB)
     q = min(float(np.exp2(np.median(log_qs) + log_qs.std())), MOST_Q)
     sure = 1 / (1 + (1200 * float(np.median(doubts)) / _SURE_CENTS) ** 4)
