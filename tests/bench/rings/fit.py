@@ -1,7 +1,8 @@
 """Fit the network that judges places on what `gather` wrote for ``fitted``, and its certainty on ``chosen``.
 
-Run ``pip install jax==0.10.2`` and ``OPENBLAS_NUM_THREADS=1 python tests/bench/rings/fit.py --folder DIR``; on one machine it
-gives the same file to the bit. JAX is wanted here only, for its derivatives: the finder reads the file with numpy.
+Run ``pip install jax==0.10.2`` and ``OPENBLAS_NUM_THREADS=1 python tests/bench/rings/fit.py --folder DIR``; on one machine with
+so many processors (two, for the file that ships) it gives the same file to the bit. JAX is wanted here only, for its derivatives:
+the finder reads the file with numpy.
 
 Conventions
 -----------
