@@ -7,7 +7,7 @@ import pytest
 from scipy import signal
 
 from stemwright.dsp.rings.curves import curves_of
-from stemwright.dsp.rings.judge import Judge, fitted, log_odds_of, looks, peaks_of, places_of
+from stemwright.dsp.rings.judge import HARMONICS, Harmonics, Judge, Layer, fitted, log_odds_of, looks, peaks_of, places_of
 from stemwright.dsp.rings.lines import line_curves
 from stemwright.dsp.rings.spectra import FrameKeeper
 
@@ -24,20 +24,56 @@ def noise(seconds=3.0):
     return np.random.default_rng(4).normal(size=int(seconds * RATE_HZ)) * 0.1
 
 
+def weights(rng, *shape):
+    return rng.normal(size=shape).astype("f4")
+
+
+NO_HARMONICS = Harmonics(np.zeros((3, 2), "f4"), np.zeros((12, 2), "f4"), np.zeros(2, "f4"), np.zeros(2, "f4"))
+
+
 def test_layers_are_what_scipy_correlates():
     rng = np.random.default_rng(1)
-    layers = tuple((rng.normal(size=(7, n, 3)).astype("f4"), rng.normal(size=3).astype("f4")) for n in (12, 3))
-    judge = Judge(layers, (rng.normal(size=6) * 0.1).astype("f4"), -0.5)
-    seen = rng.normal(size=(60, 12)).astype("f4")
+    layers = tuple(Layer(weights(rng, 7, n, 3), weights(rng, 3)) for n in (12, 3))
+    judge = Judge(layers, weights(rng, 6) * np.float32(0.1), -0.5, NO_HARMONICS)
+    seen = weights(rng, 60, 12)
     first, second = (np.zeros((7, 12, 3)), np.zeros((13, 3, 3)))
-    first[:], second[::2] = layers[0][0], layers[1][0]  # taps of the second layer lie two points apart
+    first[:], second[::2] = layers[0].weights, layers[1].weights  # taps of the second layer lie two points apart
     below = [sum(signal.correlate(seen[:, i], first[:, i, o], "same") for i in range(12)) for o in range(3)]
-    one = np.maximum(np.stack(below, 1) + layers[0][1], 0)
+    one = np.maximum(np.stack(below, 1) + layers[0].offsets, 0)
     above = [sum(signal.correlate(one[:, i], second[:, i, o], "same") for i in range(3)) for o in range(3)]
-    two = np.maximum(np.stack(above, 1) + layers[1][1], 0) + one
+    two = np.maximum(np.stack(above, 1) + layers[1].offsets, 0) + one
     expected = one @ judge.weights[:3] + two @ judge.weights[3:] - 0.5
     inner = slice(12, -12)  # scipy takes what lies beyond the ends for nothing, we for the last value
     assert log_odds_of(seen, judge)[inner] == pytest.approx(expected[inner], rel=1e-4, abs=1e-3)
+
+
+def test_a_layer_may_see_the_mean_and_the_greatest_of_all_points():
+    rng = np.random.default_rng(2)
+    whole, offsets, seen = weights(rng, 6, 3), weights(rng, 3), weights(rng, 40, 3)
+    judge = Judge((Layer(np.zeros((7, 3, 3), "f4"), offsets, whole),), np.ones(3, "f4"), 0.0, NO_HARMONICS)
+    halves = seen.mean(0) @ whole[:3] / 2 + seen.max(0) @ whole[3:] / 2
+    assert log_odds_of(seen, judge) == pytest.approx(np.full(40, np.maximum(halves + offsets, 0).sum()), rel=1e-4)
+
+
+def test_an_answer_counts_what_lies_at_the_harmonics_and_nothing_beyond_the_ends():
+    # What is narrow passes on the one number of a point; each harmonic's share is another power of ten.
+    one = np.zeros((7, 1, 1), "f4")
+    one[3] = 1.0
+    harmonics = Harmonics(
+        np.ones((1, 1), "f4"), 10.0 ** np.arange(6, dtype="f4")[:, np.newaxis], np.zeros(1, "f4"), np.ones(1, "f4")
+    )
+    judge = Judge((Layer(one, np.zeros(1, "f4")),), np.zeros(1, "f4"), 0.0, harmonics)
+    for number, points in enumerate(HARMONICS, 1):
+        seen = np.zeros((600, 1), "f4")
+        seen[300] = 1.0
+        got = log_odds_of(seen, judge)
+        assert got[300 - points] == pytest.approx(10.0**number)
+        assert got[300] == pytest.approx(1.0)
+    # 120 points an octave: these are twice, three and four times, a half and a third of the frequency.
+    assert 2 ** (np.array(HARMONICS) / 120) == pytest.approx([2, 3, 4, 1 / 2, 1 / 3], rel=0.002)
+    at_the_end = np.zeros((300, 1), "f4")
+    at_the_end[-1] = 1.0
+    assert log_odds_of(at_the_end, judge)[-1] == pytest.approx(1.0)
 
 
 def test_what_is_seen_does_not_depend_on_the_level():
@@ -58,8 +94,17 @@ def test_places_lie_a_twelfth_of_an_octave_apart_and_inside_the_band():
 
 def test_every_judge_has_the_layers_it_is_made_for():
     for judge in fitted().judges:
-        assert [weights.shape[:2] for weights, _ in judge.layers] == [(7, 19), *[(7, 24)] * 4]
-        assert len(judge.weights) == 24 * len(judge.layers)
+        assert [layer.weights.shape for layer in judge.layers] == [(7, 22, 32), *[(7, 32, 32)] * 5]
+        assert [layer.whole is not None for layer in judge.layers] == [False, True, False, True, False, False]
+        assert len(judge.weights) == 32 * len(judge.layers)
+        assert judge.harmonics.mixed.shape == (judge.harmonics.narrow.shape[1] * (1 + len(HARMONICS)), 16)
+
+
+def test_spread_and_median_are_numpys_of_the_local_level():
+    found = curves(noise() * (np.arange(int(3 * RATE_HZ)) % RATE_HZ < RATE_HZ // 2))
+    pairs = found.local[:, : found.local.shape[1] // 2 * 2].reshape(len(found.local), -1, 2).mean(axis=2)
+    assert found.spread == pytest.approx(pairs.std(axis=0), abs=1e-3)
+    assert found.median == pytest.approx(np.median(pairs, axis=0), abs=1e-3)
 
 
 def test_small_odds_beside_great_ones_keep_their_own_value():

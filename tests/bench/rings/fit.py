@@ -1,6 +1,8 @@
-"""Fit the network that judges places on what `gather` wrote for ``fitted``, and its certainty on ``chosen``; numpy only.
+"""Fit the network that judges places on what `gather` wrote for ``fitted``, and its certainty on ``chosen``.
 
-Run ``OPENBLAS_NUM_THREADS=1 python tests/bench/rings/fit.py --folder DIR``; on one machine it gives the same file to the bit.
+Run ``pip install jax==0.10.2`` and ``OPENBLAS_NUM_THREADS=1 python tests/bench/rings/fit.py --folder DIR``; on one machine with
+so many processors (two, for the file that ships) it gives the same file to the bit. JAX is wanted here only, for its derivatives:
+the finder reads the file with numpy.
 
 Conventions
 -----------
@@ -13,112 +15,128 @@ not fitted to, at the base rate that half of all stems ring.
 from __future__ import annotations
 
 import argparse
+import os
 from importlib import resources
 from pathlib import Path
 
+os.environ["XLA_FLAGS"] = "--xla_cpu_multi_thread_eigen=false intra_op_parallelism_threads=1"
+
+import jax
 import numpy as np
+from jax import numpy as jnp
 from scipy import optimize
 
 from stemwright.dsp.rings.curves import THIN
 from stemwright.dsp.rings.grid import LOWEST_POINT_HZ
-from stemwright.dsp.rings.judge import Judge, log_odds_of, peaks_of
+from stemwright.dsp.rings.judge import HARMONICS, Harmonics, Judge, Layer, log_odds_of, peaks_of
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE
 
-LAYERS, TAPS, WIDTH = 5, 7, 24
-BATCH, STEPPED, DROPPED, NEAR_CENTS, CLEAN_WEIGHS = 16, 4e-3, 0.1, 18.0, 4.0
+LAYERS, TAPS, WIDTH = 6, 7, 32
+WHOLE_IN = (1, 3)  # the layers that see the whole spectrum as well
+NARROW, MIXED = 8, 16
+STEPS, BATCH, STEPPED, DROPPED, NEAR_CENTS, CLEAN_WEIGHS = 9000, 16, 3e-3, 0.1, 18.0, 4.0
 BASE_RATE = 0.5
-Arrays = list[np.ndarray]
+Arrays = dict[str, jax.Array]
 
 
 def start(rng: np.random.Generator, inputs: int) -> Arrays:
-    """Return weights ``(taps x inputs, outputs)`` and offsets of every layer, then those of the sum at the end."""
-    out: Arrays = []
-    for number in range(LAYERS):
-        size = TAPS * (WIDTH if number else inputs)
-        out += [rng.normal(0, (2 / size) ** 0.5 * (0.5 if number else 1), (size, WIDTH)), np.zeros(WIDTH)]
-    return [a.astype(np.float32) for a in [*out, rng.normal(0, 0.05, (WIDTH * LAYERS, 1)), np.full(1, -8.0)]]
-
-
-def columns(values: np.ndarray, apart: int) -> np.ndarray:
-    """Return the seven taps of every point side by side; beyond the ends the last value goes on."""
-    reach = apart * (TAPS // 2)
-    padded = np.pad(values, ((0, 0), (reach, reach), (0, 0)), mode="edge")
-    return np.concatenate([padded[:, t * apart : t * apart + values.shape[1]] for t in range(TAPS)], axis=2)
-
-
-def back(change: np.ndarray, apart: int, width: int) -> np.ndarray:
-    """Return what `columns` hands back to the values (what lies beyond the ends is left out)."""
-    points, out = change.shape[1], np.zeros((*change.shape[:2], width), np.float32)
-    for tap in range(TAPS):
-        shift = (tap - TAPS // 2) * apart
-        low, high = max(0, -shift), min(points, points - shift)
-        out[:, low + shift : high + shift] += change[:, low:high, tap * width : (tap + 1) * width]
-    return out
-
-
-def learn(
-    weights: Arrays, seen: np.ndarray, near: np.ndarray, weighs: np.ndarray, rng: np.random.Generator
-) -> tuple[float, Arrays]:
-    """Return a batch's loss and its gradient; ``near`` is zero all over where there is no ring."""
-    values, kept, outputs = seen, [], []
+    """Return the network before it has learned anything."""
+    out: dict[str, np.ndarray] = {}
     for n in range(LAYERS):
-        taps = columns(values, 2**n)
-        new = np.maximum(taps @ weights[2 * n] + weights[2 * n + 1], 0)
-        keep = ((rng.random((len(seen), 1, WIDTH)) > DROPPED) / (1 - DROPPED)).astype(np.float32)
-        values = (new + values if n else new) * keep
-        kept.append((taps, new > 0, keep))
-        outputs.append(values)
-    points = sum(outputs[n] @ weights[-2][n * WIDTH : (n + 1) * WIDTH] for n in range(LAYERS))[..., 0] + weights[-1]
-    top = np.maximum(points.max(1, keepdims=True), 0)
-    odds, none = np.exp(points - top), np.exp(-top)
-    total = odds.sum(1, keepdims=True) + none
-    at_ring = odds * near
-    has = near.any(1, keepdims=True)
-    right = np.where(has, at_ring.sum(1, keepdims=True) + 1e-12 * total, none)
-    loss = float((weighs * np.log(total / right)[:, 0]).mean())
-    pull = odds / total - np.where(has, at_ring / right, 0)
-    pull = (pull * weighs[:, np.newaxis] / len(seen)).astype(np.float32)[..., np.newaxis]
-    found: Arrays = [np.zeros(0)] * len(weights)
-    found[-1] = pull.sum((0, 1))
-    found[-2] = np.concatenate([np.einsum("bpw,bp->w", o, pull[..., 0]) for o in outputs])[:, np.newaxis]
-    onward = np.zeros_like(outputs[0])
-    for n in reversed(range(LAYERS)):
-        taps, on, keep = kept[n]
-        onward = (onward + pull * weights[-2][n * WIDTH : (n + 1) * WIDTH, 0]) * keep
-        inner = onward * on
-        flat = inner.reshape(-1, WIDTH)
-        found[2 * n], found[2 * n + 1] = taps.reshape(len(flat), -1).T @ flat, flat.sum(0)
-        if n:
-            onward = onward + back(inner @ weights[2 * n].T, 2**n, WIDTH)
-    return loss, found
+        size = TAPS * (WIDTH if n else inputs)
+        out[f"weights.{n}"] = rng.normal(0, (2 / size) ** 0.5 * (0.5 if n else 1), (size, WIDTH))
+        out[f"offsets.{n}"] = np.zeros(WIDTH)
+        if n in WHOLE_IN:
+            out[f"whole.{n}"] = rng.normal(0, 0.3 / WIDTH**0.5, (2 * WIDTH, WIDTH))
+    out |= {"last": rng.normal(0, 0.05, (WIDTH * LAYERS, 1)), "offset": np.full(1, -8.0)}
+    out["narrow"] = rng.normal(0, 0.1, (WIDTH, NARROW))
+    out["mixed"] = rng.normal(0, 0.1, (NARROW * (len(HARMONICS) + 1), MIXED))
+    out |= {"mixed_offsets": np.zeros(MIXED), "harmonic": np.zeros((MIXED, 1))}
+    return {name: jnp.asarray(array, jnp.float32) for name, array in out.items()}
 
 
-def fit(seen: np.ndarray, freq_hz: np.ndarray, rounds: int, seed: int) -> Arrays:
-    """Return fitted weights (Adam, decoupled decay, one rise and fall of the step)."""
-    rng = np.random.default_rng(seed)
-    weights = start(rng, seen.shape[2])
-    first, second = [np.zeros_like(w) for w in weights], [np.zeros_like(w) for w in weights]
+def moved(values: jax.Array, points: int) -> jax.Array:
+    """Return what lies so many points higher (lower, if negative); beyond the ends there is nothing."""
+    if points > 0:
+        return jnp.pad(values[:, points:], ((0, 0), (0, points), (0, 0)))
+    return jnp.pad(values[:, :points], ((0, 0), (-points, 0), (0, 0)))
+
+
+def answers(net: Arrays, seen: jax.Array, key: jax.Array) -> jax.Array:
+    """Return the log odds at every point, shape (stems, points), as `log_odds_of` does, a tenth of each layer dropped."""
+    values, total = seen, 0.0
+    for n in range(LAYERS):
+        apart = 2**n
+        new = jax.lax.conv_general_dilated(
+            jnp.pad(values, ((0, 0), (TAPS // 2 * apart, TAPS // 2 * apart), (0, 0)), mode="edge"),
+            net[f"weights.{n}"].reshape(TAPS, -1, WIDTH),
+            (1,),
+            "VALID",
+            rhs_dilation=(apart,),
+            dimension_numbers=("NWC", "WIO", "NWC"),
+        )
+        new = new + net[f"offsets.{n}"]
+        if n in WHOLE_IN:
+            new = new + (jnp.concatenate([values.mean(1), values.max(1)], -1) / 2 @ net[f"whole.{n}"])[:, None]
+        new = jax.nn.relu(new)
+        values = new + values if n else new
+        key, mine = jax.random.split(key)
+        values = values * (jax.random.bernoulli(mine, 1 - DROPPED, (len(values), 1, WIDTH)) / (1 - DROPPED))
+        total = total + values @ net["last"][n * WIDTH : (n + 1) * WIDTH]
+    narrow = values @ net["narrow"]
+    beside = jnp.concatenate([narrow, *(moved(narrow, points) for points in HARMONICS)], -1)
+    total = total + jax.nn.relu(beside @ net["mixed"] + net["mixed_offsets"]) @ net["harmonic"]
+    return total[..., 0] + net["offset"]
+
+
+def loss_of(net: Arrays, batch: tuple[jax.Array, ...], key: jax.Array) -> jax.Array:
+    """Return the mean loss of a batch: what is seen, where the ring is near, whether there is one, and its weight."""
+    seen, near, has, weighs = batch
+    points = answers(net, seen, key)
+    top = jnp.maximum(points.max(1, keepdims=True), 0)
+    odds, none = jnp.exp(points - top), jnp.exp(-top)[:, 0]
+    total = odds.sum(1) + none
+    right = jnp.where(has, (odds * near).sum(1) + 1e-12 * total, none)
+    return (weighs * jnp.log(total / right)).mean()
+
+
+@jax.jit
+def step(net: Arrays, first: Arrays, second: Arrays, number: int, batch: tuple, key: jax.Array, rate: float) -> tuple:
+    """Take one step of Adam with decoupled decay, the gradient no longer than one."""
+    loss, change = jax.value_and_grad(loss_of)(net, batch, key)
+    length = jnp.sqrt(sum((c**2).sum() for c in change.values()))
+    change = {k: c * jnp.minimum(1, 1 / jnp.maximum(length, 1e-9)) for k, c in change.items()}
+    first = {k: 0.9 * first[k] + 0.1 * change[k] for k in net}
+    second = {k: 0.999 * second[k] + 0.001 * change[k] ** 2 for k in net}
+    at = {k: first[k] / (1 - 0.9**number) / (jnp.sqrt(second[k] / (1 - 0.999**number)) + 1e-8) for k in net}
+    return {k: net[k] - rate * (at[k] + 2e-3 * net[k]) for k in net}, first, second, loss
+
+
+def fit(seen: np.ndarray, freq_hz: np.ndarray, seed: int) -> dict[str, np.ndarray]:
+    """Return the fitted network (one rise and fall of the step)."""
+    rng, key = np.random.default_rng(seed), jax.random.PRNGKey(seed)
+    net = start(rng, seen.shape[2])
+    first = second = {name: jnp.zeros_like(array) for name, array in net.items()}
     cents = 1200 * np.log2(points_hz(seen.shape[1]) / np.maximum(freq_hz[:, np.newaxis], 1.0))
     near = np.exp(-((cents / NEAR_CENTS) ** 2) / 2) * (freq_hz[:, np.newaxis] > 0)
     near = np.where(near > 1e-6, near, 0).astype(np.float32)
-    weighs = np.where(freq_hz > 0, 1.0, CLEAN_WEIGHS)
-    each, step = len(seen) // BATCH, 0
-    for number in range(rounds):
-        order, total = rng.permutation(len(seen)), 0.0
-        for at in range(0, each * BATCH, BATCH):
-            chosen = order[at : at + BATCH]
-            loss, change = learn(weights, seen[chosen].astype(np.float32), near[chosen], weighs[chosen], rng)
-            step, total = step + 1, total + loss
-            done = step / (rounds * each)
-            rate = STEPPED * (done / 0.1 if done < 0.1 else 0.5 * (1 + np.cos(np.pi * (done - 0.1) / 0.9)) + 0.01)
-            size = min(1.0, 1.0 / max(1e-9, float(np.sqrt(sum((c.astype(float) ** 2).sum() for c in change)))))
-            for i, c in enumerate(change):
-                first[i] = 0.9 * first[i] + 0.1 * size * c
-                second[i] = 0.999 * second[i] + 0.001 * (size * c) ** 2
-                move = first[i] / (1 - 0.9**step) / (np.sqrt(second[i] / (1 - 0.999**step)) + 1e-8)
-                weights[i] = (weights[i] - rate * (move + 2e-3 * weights[i])).astype(np.float32)
-        print(f"round {number + 1} of {rounds}: loss {total / each:.3f}", flush=True)
-    return weights
+    has, weighs = freq_hz > 0, np.where(freq_hz > 0, 1.0, CLEAN_WEIGHS).astype(np.float32)
+    order, at, total = rng.permutation(len(seen)), 0, 0.0
+    for number in range(1, STEPS + 1):
+        if at + BATCH > len(order):
+            order, at = rng.permutation(len(seen)), 0
+        chosen = np.sort(order[at : at + BATCH])
+        at += BATCH
+        done = number / STEPS
+        rate = STEPPED * (done / 0.1 if done < 0.1 else 0.5 * (1 + np.cos(np.pi * (done - 0.1) / 0.9)) + 0.01)
+        key, mine = jax.random.split(key)
+        batch = (seen[chosen].astype(np.float32), near[chosen], has[chosen], weighs[chosen])
+        net, first, second, loss = step(net, first, second, number, batch, mine, rate)
+        total += float(loss)
+        if number % 500 == 0:
+            print(f"step {number} of {STEPS}: loss {total / 500:.3f}", flush=True)
+            total = 0.0
+    return {name: np.array(array) for name, array in net.items()}
 
 
 def points_hz(count: int) -> np.ndarray:
@@ -126,21 +144,14 @@ def points_hz(count: int) -> np.ndarray:
     return LOWEST_POINT_HZ * 2 ** ((np.arange(count) * THIN + (THIN - 1) / 2) / POINTS_PER_OCTAVE)
 
 
-def arrays(weights: Arrays, number: int) -> dict[str, np.ndarray]:
-    """Return weights and offsets as the finder reads them."""
-    out = {f"{number}.last": weights[-2][:, 0], f"{number}.offset": weights[-1][0]}
-    for n in range(LAYERS):
-        out |= {
-            f"{number}.weights.{n}": weights[2 * n].reshape(TAPS, -1, WIDTH),
-            f"{number}.offsets.{n}": weights[2 * n + 1],
-        }
-    return out
-
-
-def judge_of(weights: Arrays) -> Judge:
+def judge_of(net: dict[str, np.ndarray]) -> Judge:
     """Return the network as the finder uses it."""
-    layers = tuple((weights[2 * n].reshape(TAPS, -1, WIDTH), weights[2 * n + 1]) for n in range(LAYERS))
-    return Judge(layers, weights[-2][:, 0], float(weights[-1][0]))
+    layers = (
+        Layer(net[f"weights.{n}"].reshape(TAPS, -1, WIDTH), net[f"offsets.{n}"], net.get(f"whole.{n}"))
+        for n in range(LAYERS)
+    )
+    harmonics = Harmonics(net["narrow"], net["mixed"], net["mixed_offsets"], net["harmonic"][:, 0])
+    return Judge(tuple(layers), net["last"][:, 0], float(net["offset"][0]), harmonics)
 
 
 def calibrated(judges: list[Judge], seen: np.ndarray, freq_hz: np.ndarray) -> tuple[float, float]:
@@ -167,18 +178,17 @@ def main() -> None:
     """Fit, calibrate, write."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--folder", type=Path, required=True)
-    parser.add_argument("--rounds", type=int, default=10)
     parser.add_argument("--seeds", type=int, nargs="+", default=[1])
     parser.add_argument("--write", type=Path, default=Path(str(resources.files("stemwright.dsp.rings"))) / "judges.npz")
     arguments = parser.parse_args()
     files = [np.load(file) for file in sorted(arguments.folder.glob("fitted*.npz"))]
     seen, freq_hz = (np.concatenate([file[name] for file in files]) for name in ("seen", "freq_hz"))
-    every = [fit(seen, freq_hz, arguments.rounds, seed) for seed in arguments.seeds]
+    every = [fit(seen, freq_hz, seed) for seed in arguments.seeds]
     other = np.load(arguments.folder / "chosen.npz")
-    slope, shift = calibrated([judge_of(w) for w in every], other["seen"], other["freq_hz"])
+    slope, shift = calibrated([judge_of(net) for net in every], other["seen"], other["freq_hz"])
     found: dict[str, np.ndarray] = {"judges": np.array(len(every)), "certainty": np.array([slope, shift])}
-    for number, weights in enumerate(every):
-        found |= arrays(weights, number)
+    for number, net in enumerate(every):
+        found |= {f"{number}.{name}": array for name, array in net.items()}
     np.savez(arguments.write, **found)
     print(f"wrote {arguments.write}: {arguments.write.stat().st_size} bytes; slope {slope:.3f}, shift {shift:.3f}")
 

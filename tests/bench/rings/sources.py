@@ -15,6 +15,8 @@ import soundfile as sf
 from scipy import signal
 
 RATE_HZ = 44100
+# Folders that another package puts beside its own; its sounds are that package's, and have that package's purpose.
+OF_ANOTHER_PACKAGE = {"belofilms_GuitarStrums", "GMRockKit", "TR808EmulationKit"}
 ENDINGS = {".wav", ".flac", ".ogg", ".oga", ".aiff", ".opus"}
 # Words in file names that tell a class; the first that fits.
 NAMED = (
@@ -52,7 +54,8 @@ def files_in(where: Path) -> list[tuple[str, bytes | Path]]:
     if archives:
         with zipfile.ZipFile(archives[0]) as archive:
             return [(n, archive.read(n)) for n in sorted(archive.namelist()) if n.endswith(".wav")]
-    return [(str(p.relative_to(where)), p) for p in sorted(where.rglob("*")) if p.suffix.lower() in ENDINGS]
+    found = ((p.relative_to(where), p) for p in sorted(where.rglob("*")) if p.suffix.lower() in ENDINGS)
+    return [(str(name), p) for name, p in found if name.parts[0] not in OF_ANOTHER_PACKAGE]
 
 
 def _riff(data: bytes, at: int) -> bytes:

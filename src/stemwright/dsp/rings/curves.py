@@ -52,12 +52,16 @@ class Curves:
         Local level of each active frame, dB.
     moments : dict of str to np.ndarray, shape (points / 2,)
         Curves of short windows (see ``moments``), midway between two points.
+    spread, median : np.ndarray, shape (points / 2,)
+        Standard deviation and median of the local level over the active frames, dB, midway between two points.
     """
 
     freq_hz: Floats
     level: dict[str, Floats]
     local: Singles
     moments: dict[str, Floats]
+    spread: Floats
+    median: Floats
 
     def excess_over_time(self, place: int) -> Singles:
         """Return the local level of every frame within a 40th of an octave about a point, dB."""
@@ -85,7 +89,8 @@ def curves_of(spectra: Spectra) -> Curves | None:
     (low,) = exceeded(level - level[:, first:].mean(axis=1, keepdims=True), (_LOW_BUT_FOR_LINES,))
     between = ndimage.grey_opening(low, (_NARROWER_THAN_A_RING_BINS,))
     line_excess, line_share = line_curves(level, freq_hz, bin_hz)
-    thin_hz = freq_hz[: len(freq_hz) // THIN * THIN : THIN] * 2 ** ((THIN - 1) / 2 / POINTS_PER_OCTAVE)
+    thinned = local_level[:, : len(freq_hz) // THIN * THIN].reshape(len(active), -1, THIN).mean(axis=2)
+    (median,) = exceeded(thinned, (0.5,))
     mean_power = 10 * np.log10(active.mean(axis=0, dtype=np.float64))
     return Curves(
         freq_hz,
@@ -102,5 +107,13 @@ def curves_of(spectra: Spectra) -> Curves | None:
             "line_share": line_share,
         },
         local_level,
-        moment_curves(spectra.short_power, thin_hz, spectra.short_bin_hz, POINTS_PER_OCTAVE // THIN),
+        moment_curves(spectra.short_power, thin_hz(freq_hz), spectra.short_bin_hz, POINTS_PER_OCTAVE // THIN),
+        thinned.std(axis=0).astype(np.float64),
+        median,
     )
+
+
+def thin_hz(freq_hz: Floats) -> Floats:
+    """Return the frequencies midway between every two points, Hz."""
+    midway: Floats = freq_hz[: len(freq_hz) // THIN * THIN : THIN] * 2 ** ((THIN - 1) / 2 / POINTS_PER_OCTAVE)
+    return midway

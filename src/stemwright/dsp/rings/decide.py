@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import optimize
 
+from stemwright.dsp.rings.bell_fit import LEAST_EXCESS_DB, LEAST_Q, MOST_EXCESS_DB, MOST_Q, fit_bells
 from stemwright.dsp.rings.curves import curves_of
 from stemwright.dsp.rings.evidence import bell_at, evidence_at
 from stemwright.dsp.rings.judge import places_of
 from stemwright.dsp.rings.model import OFFERED_FROM, TAKEN_FROM, Ring
-from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE, bell_db
 
 if TYPE_CHECKING:
     from stemwright.dsp.rings.curves import Curves
@@ -22,15 +21,12 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 
-LEAST_Q: Final = 3.0
-MOST_Q: Final = 100.0
-LEAST_EXCESS_DB: Final = 0.5
-MOST_EXCESS_DB: Final = 40.0
 MOST_TRUSTED_DB: Final = 20.0  # what stands out further is mostly a note's own
 LEAST_FRAMES: Final = 3
 _APART_OCTAVES: Final = 1 / 24
 _STANDS_OUT_DB: Final = 3.0
-_FOLLOWED: Final = 0.75
+_FOLLOWED: Final = 0.25
+_SURE_CENTS: Final = 3.0
 _SCATTER_DB: Final = 0.5  # so far apart are readings of a ring in steady noise
 _READINGS: Final = ("quarter", "typical", "power")
 _NO_RING: Final = 1e-9  # where no place has better odds than this there is nothing to rank
@@ -71,16 +67,19 @@ def verdict_of(ring: Ring, settings: RingSettings) -> Verdict:
 def _ring_at(place: int, confidence: float, curves: Curves) -> Ring:
     """Measure the ring at a place in three readings; where they differ it is taken to be lower and narrower by their spread.
 
-    Then some of what stands out belongs to the notes. Three quarters of the shift that they ask for are followed: the
-    judge's own place is more exact for modes that come in at any phase, and the two err independently.
+    Then some of what stands out belongs to the notes. The shift that they ask for is followed where a bell explains the curve so
+    well that it says where to three cents, as in steady noise. Elsewhere the judge's own place is more exact than any of them; a
+    quarter of the shift is followed still, since the two err independently.
     """
     _, floor_q = bell_at(place, curves.level["floor"])
-    shifts, gains_db, log_qs = np.array([_fit_bell(place, curves.level[name], floor_q) for name in _READINGS]).T
+    shifts, gains_db, log_qs, doubts = fit_bells(place, np.array([curves.level[name] for name in _READINGS]), floor_q)
     apart_db = float(gains_db.std())
     agreed_db = float(np.median(gains_db)) - max(0.0, apart_db - _SCATTER_DB)
     excess_db = min(max(LEAST_EXCESS_DB, agreed_db), MOST_TRUSTED_DB)
     q = min(float(np.exp2(np.median(log_qs) + log_qs.std())), MOST_Q)
-    freq_hz = float(curves.freq_hz[place] * 2 ** (_FOLLOWED * np.median(shifts)))
+    sure = 1 / (1 + (1200 * float(np.median(doubts)) / _SURE_CENTS) ** 4)
+    followed = _FOLLOWED + (1 - _FOLLOWED) * sure
+    freq_hz = float(curves.freq_hz[place] * 2 ** (followed * np.median(shifts)))
     share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
     decay_s = _T60_OF_Q * q * 10 ** (excess_db / 40) / freq_hz
     lost = sum(at_a_bound(gain_db, 2.0**log_q) for gain_db, log_q in zip(gains_db, log_qs, strict=True))
@@ -93,24 +92,3 @@ def at_a_bound(gain_db: float, q: float) -> bool:
     """Say whether a fit ended at the end of what it may be: then it measured nothing."""
     inside = LEAST_Q * _OFF_BOUND < q < MOST_Q / _OFF_BOUND
     return not (inside and LEAST_EXCESS_DB * _OFF_BOUND < gain_db < MOST_EXCESS_DB / _OFF_BOUND)
-
-
-def _fit_bell(place: int, curve: Floats, q: float) -> tuple[float, float, float]:
-    """Return the best bell round a place: offset in octaves, gain in dB, log2 of Q (least squares that mind outliers little)."""
-    half = int(np.clip(round(POINTS_PER_OCTAVE * 1.44 / q * 1.8), 12, POINTS_PER_OCTAVE // 2))
-    low, high = max(0, place - half), min(len(curve), place + half + 1)
-    octaves = (np.arange(low, high) - place) / POINTS_PER_OCTAVE
-    level = curve[low:high]
-
-    def misfit(values: Floats) -> Floats:
-        shift, gain, log_q, base, slope = values
-        out: Floats = base + slope * octaves * 10 + bell_db(octaves - shift, gain, np.exp2(log_q)) - level
-        return out
-
-    limit_octaves = 1.2 / 60
-    lowest = np.array([-limit_octaves, LEAST_EXCESS_DB, np.log2(LEAST_Q), -400.0, -40.0])
-    highest = np.array([limit_octaves, MOST_EXCESS_DB, np.log2(MOST_Q), 400.0, 40.0])
-    start = np.clip([0.0, 10.0, np.log2(q), float(np.median(level)) - 2, 0.0], lowest + 1e-6, highest - 1e-6)
-    found = optimize.least_squares(misfit, start, bounds=(lowest, highest), loss="soft_l1", f_scale=2.0, max_nfev=40)
-    shift, gain, log_q, *_ = (float(v) for v in found.x)
-    return shift, gain, log_q

@@ -2,9 +2,11 @@
 
 Conventions
 -----------
-A small convolutional network looks at nineteen curves, some against their own mean of an octave, on every second point. Each
-layer adds to the one before what it sees through seven taps, twice as far apart as the last time, so that the whole sees three
-quarters of an octave to each side and is the same at every frequency. ``tests/bench/rings/fit.py`` fits it to rings planted in
+A small convolutional network looks at twenty-one curves, some against their own mean of an octave, and at how high a place is,
+on every second point. Each layer adds to the one before what it sees through seven taps, twice as far apart as the last time, so
+that the whole sees an octave and a half to each side. Two layers see the mean and the greatest of all points as well (in a sound
+full of peaks one more means little), and the end sees what lies one octave, a twelfth and two octaves above and one octave and a
+twelfth below, where a partial has its kin. ``tests/bench/rings/fit.py`` fits it to rings planted in
 the ``fitted`` packages: the exponentials of its answers are odds against "no ring", and odds of neighbouring points add up. Two
 more numbers, from packages it was not fitted to, turn those odds into a certainty: the share of such candidates that are rings
 where half of all stems have one.
@@ -21,7 +23,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 from numpy.typing import NDArray
 
-from stemwright.dsp.rings.curves import THIN
+from stemwright.dsp.rings.curves import THIN, thin_hz
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE
 
 if TYPE_CHECKING:
@@ -38,16 +40,40 @@ _APART: Final = POINTS_PER_OCTAVE // THIN // 12
 _AGAINST_THEIR_MEAN: Final = ("power", "typical", "low", "between")
 _LOOKED_AT: Final = ("power", "typical", "lines", "quarter", "floor", "lowest", "low", "between", "line_excess")
 _LARGEST: Final = 5.0
+_TAPS: Final = 7
+_LOW_HZ: Final = 120.0  # where rings begin: what is below counts as just there,
+_OCTAVES: Final = 6.4  # and likewise above 10 kHz
+HARMONICS: Final = (120, 190, 240, -120, -190)  # in points: 2, 3 and 4 times, a half and a third of the frequency
 _CERTAIN: Final = 60.0
 
 
 @dataclass(frozen=True)
-class Judge:
-    """One fitted network: weights ``(taps, inputs, outputs)`` and offsets of each layer, and of the sum at the end."""
+class Layer:
+    """Weights ``(taps, inputs, outputs)`` and offsets; weights ``(2 x inputs, outputs)`` of the mean and greatest of all points."""
 
-    layers: tuple[tuple[Singles, Singles], ...]
+    weights: Singles
+    offsets: Singles
+    whole: Singles | None = None
+
+
+@dataclass(frozen=True)
+class Harmonics:
+    """What makes few numbers of a point, and mixes those of a point and its harmonics into one answer."""
+
+    narrow: Singles
+    mixed: Singles
+    offsets: Singles
+    weights: Singles
+
+
+@dataclass(frozen=True)
+class Judge:
+    """One fitted network: its layers, the weights and offset of their sum, and what is added for the harmonics."""
+
+    layers: tuple[Layer, ...]
     weights: Singles
     offset: float
+    harmonics: Harmonics
 
 
 @dataclass(frozen=True)
@@ -68,13 +94,20 @@ def fitted() -> Judges:
 
 
 def _judge(kept: Mapping[str, Singles], number: int) -> Judge:
-    count = sum(name.startswith(f"{number}.weights.") for name in kept)
-    layers = tuple((kept[f"{number}.weights.{layer}"], kept[f"{number}.offsets.{layer}"]) for layer in range(count))
-    return Judge(layers, kept[f"{number}.last"], float(kept[f"{number}.offset"]))
+    mine = {name.partition(".")[2]: kept[name] for name in kept if name.startswith(f"{number}.")}
+    count = sum(name.startswith("weights.") for name in mine)
+    layers = tuple(
+        Layer(
+            mine[f"weights.{n}"].reshape(_TAPS, -1, len(mine[f"offsets.{n}"])), mine[f"offsets.{n}"], mine.get(f"whole.{n}")
+        )
+        for n in range(count)
+    )
+    harmonics = Harmonics(mine["narrow"], mine["mixed"], mine["mixed_offsets"], mine["harmonic"][:, 0])
+    return Judge(layers, mine["last"][:, 0], float(mine["offset"][0]), harmonics)
 
 
 def looks(curves: Curves) -> Singles:
-    """Return what the network looks at, shape (points / 2, 19)."""
+    """Return what the network looks at, shape (points / 2, 22)."""
     level = {name: _thin(curve) for name, curve in curves.level.items()}
     over_low = level["power"] - level["low"]
     in_tens = [
@@ -86,6 +119,9 @@ def looks(curves: Curves) -> Singles:
         (over_low - 20 - over_low.mean()) / 20,
         (level["low"] - level["between"]) / 10,
         *(curve / 10 for curve in curves.moments.values()),
+        curves.spread / 5,
+        curves.median / 10,
+        2 * np.clip(np.log2(thin_hz(curves.freq_hz) / _LOW_HZ) / _OCTAVES, 0, 1) - 1,
     ]
     seen: Singles = np.clip(np.stack(rows, axis=1), -_LARGEST, _LARGEST).astype(np.float32)
     return seen
@@ -94,17 +130,32 @@ def looks(curves: Curves) -> Singles:
 def log_odds_of(seen: Singles, judge: Judge) -> Floats:
     """Return the logarithm of the odds of a ring at every point, shape (points / 2,), from what is seen there."""
     total = np.full(len(seen), judge.offset)
-    width = judge.layers[0][0].shape[2]
+    width = len(judge.layers[0].offsets)
     values = seen
-    for number, (weights, offsets) in enumerate(judge.layers):
-        apart, taps = 2**number, len(weights)
+    for number, layer in enumerate(judge.layers):
+        apart, taps = 2**number, len(layer.weights)
         reach = apart * (taps // 2)
         padded = np.pad(values, ((reach, reach), (0, 0)), mode="edge")
-        new = sum(padded[tap * apart : tap * apart + len(values)] @ weights[tap] for tap in range(taps)) + offsets
+        new = (
+            sum(padded[tap * apart : tap * apart + len(values)] @ layer.weights[tap] for tap in range(taps)) + layer.offsets
+        )
+        if layer.whole is not None:
+            new = new + np.concatenate([values.mean(axis=0), values.max(axis=0)]) / 2 @ layer.whole
         new = np.maximum(new, 0)
         values = new + values if number else new
         total += values @ judge.weights[number * width : (number + 1) * width]
-    return total
+    return total + _of_harmonics(values, judge.harmonics)
+
+
+def _of_harmonics(values: Singles, harmonics: Harmonics) -> Floats:
+    """Return what the points an octave, a twelfth and two octaves away say about each; beyond the ends there is nothing."""
+    narrow = values @ harmonics.narrow
+    reach = max(abs(points) for points in HARMONICS)
+    padded = np.pad(narrow, ((reach, reach), (0, 0)))
+    beside = [padded[reach + points : reach + points + len(narrow)] for points in (0, *HARMONICS)]
+    mixed = np.maximum(np.concatenate(beside, axis=1) @ harmonics.mixed + harmonics.offsets, 0)
+    answer: Floats = (mixed @ harmonics.weights).astype(np.float64)
+    return answer
 
 
 def places_of(curves: Curves, inside: NDArray[np.bool_]) -> Iterator[tuple[float, int]]:

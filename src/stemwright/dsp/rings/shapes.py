@@ -25,7 +25,7 @@ _SHAPE_GAIN_DB: Final = 12.0
 _LEAST_SCATTER_DB: Final = 1.5
 
 
-def bell_db(octaves: Floats, gain_db: float, q: float) -> Floats:
+def bell_db(octaves: Floats, gain_db: Floats | float, q: Floats | float) -> Floats:
     """Return the analog bell's level, dB, at distances in octaves from its centre (Audio EQ Cookbook, peaking EQ)."""
     ratio = np.exp2(octaves)
     root = 10 ** (gain_db / 40)
