@@ -20,10 +20,11 @@ from stemwright.notes.carrying import (
     undone,
     without_also,
 )
-from stemwright.notes.clauses import ARTICLES, Clause, clauses_of
+from stemwright.notes.clauses import ARTICLES, Clause
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import Ask, Back, Frame, PieceError
 from stemwright.notes.items import stems_of
+from stemwright.notes.joining import clauses_of
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
 from stemwright.notes.relations import decided

@@ -1,0 +1,137 @@
+"""Parting: where one clause of a sentence ends and another begins, and what a clause leaves out."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from stemwright.notes.clauses import ARTICLES, Clause, predicates
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.items import Item
+
+HELD_BY = ("through", "over", "past", "under", "behind", "than", "above", "below")  # cut through the break
+MANY = ("all", "family", "group")
+
+
+def parts_of(items: Sequence[Item]) -> list[Clause]:
+    """Return a sentence's items parted where another thing begins."""
+    parts = [Clause()]
+    leaving = False
+    for number, item in enumerate(items):
+        here, after = parts[-1], items[number + 1 :]
+        if _separates(item):
+            leaving = _leaves_out(item, here, after, leaving=leaving)
+            if not leaving:
+                parts.append(Clause(joined_by=_joined_by(item, here, after)))
+        elif item.has("but not for") and not item.names:
+            if len(parts) > 1 and not here.items and here.joined_by == "," and _many(parts[-2]) and _names_next(after):
+                parts.pop()  # "drums louder, but not the kick"
+                here = parts[-1]
+            leaving = _many(here) and not any(each.has("praise") or each.text in ("like", "love") for each in here.items)
+            # "but not the hat like pass 2", "but not dull": its reader needs it
+            needed = item.text == "but not" and any(each.has("before", "pass") or each.quality for each in after)
+            parts += [] if leaving else [Clause(joined_by=";", items=[item] if needed else [])]
+        elif leaving and item.target is not None:
+            here.left_out.append(item)
+        elif leaving and item.text in ARTICLES and _names_next(after):
+            continue
+        else:
+            leaving = leaving and item.idle
+            parts += [Clause(joined_by=";")] if _begins(item, here, after) else []
+            parts[-1].items.append(item)
+    return parts
+
+
+def _separates(item: Item) -> bool:
+    return item.kind in ("break", "colon", "dash") or (item.has("and") and not item.names and not item.quality)
+
+
+def _leaves_out(item: Item, here: Clause, after: Sequence[Item], *, leaving: bool) -> bool:
+    """Whether names behind a separator are left out: everything but the kick and the bass."""
+    if item.text == "but" and _many(Clause(items=here.items[-2:])) and _names_next(after):
+        return True
+    return leaving and item.kind != "colon" and _names_next(after, within=3)
+
+
+def _joined_by(item: Item, here: Clause, after: Sequence[Item]) -> str:
+    if item.text == "or" and after and after[0].figure is not None:
+        return "or"  # a choice of figures
+    if item.kind == "colon" or (item.kind == "dash" and bool(here.names) and not here.says()):
+        return ":"
+    return "and" if item.has("and") and item.text != "but" else item.text
+
+
+def _begins(item: Item, here: Clause, after: Sequence[Item]) -> bool:
+    """Whether an item begins a clause of its own without a separator before it."""
+    if item.has("direction") and _asked_already(here, after):
+        return True
+    if item.has("amount") and after and after[0].has("direction") and _asked_already(here, after[1:]):
+        return True
+    if item.has("filter") and not item.names and _filtered_already(here):
+        return True
+    return (item.names or (item.has("other") and not item.idle)) and _begins_anew(here, after)
+
+
+def _many(part: Clause) -> bool:
+    return any(item.has("every", "other") or (item.target is not None and item.target.kind in MANY) for item in part.items)
+
+
+def _names_next(items: Sequence[Item], within: int = 2) -> bool:
+    for item in items[:within]:
+        if item.target is not None:
+            return True
+        if not item.idle:
+            return False
+    return False
+
+
+def _asked_already(here: Clause, after: Sequence[Item]) -> bool:
+    """Whether "more" or "less" of a name begins anew behind another: more drums less music."""
+    said = [item for item in here.items if not item.idle]
+    following = [item for item in after if not item.idle][:1]
+    return (
+        bool(said)
+        and said[-1].names
+        and any(item.has("direction") for item in said)
+        and bool(following)
+        and following[0].names
+    )
+
+
+def _filtered_already(here: Clause) -> bool:
+    """Whether a filter and its frequency stand before another filter: hpf 80 lpf 10k."""
+    at = next((at for at, item in enumerate(here.items) if item.has("filter") and not item.names), None)
+    return at is not None and any(
+        item.figure is not None and item.figure.unit in ("hz", "") for item in here.items[at + 1 :]
+    )
+
+
+def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:
+    """Whether a second name begins a clause of its own: hats darker kick brighter."""
+    said = [item for item in here.items if not item.idle]
+    named = [item for item in said if item.names]
+    if any(item.has("reason", "like") or item.text in ("when", "where") for item in here.items):
+        return False
+    if (
+        not named
+        or not said
+        or said[-1].names
+        or said[-1].has("direction", "take", "want", "strong", "neg", "lack", "amount", "cover", "under", "pass")
+    ):
+        return False
+    leading = next((item for item in reversed(here.items) if item.text not in ARTICLES), here.items[-1])
+    if (
+        leading.text.split(" ")[-1] in HELD_BY
+        or here.items[-1].has("place", "like")
+        or not any(predicates(item) or item.kind == "figure" for item in said)
+    ):
+        return False
+    following = [item for item in after if not item.idle][:1]
+    is_next = bool(after) and after[0].has("is") and here.items[-1].kind == "word"
+    return is_next or (
+        bool(following)
+        and following[0].has("word", "more word", "image", "turn", "direction")
+        and following[0].kind == "word"
+    )
