@@ -60,6 +60,12 @@ def test_only_the_time_in_which_the_stem_sounds_and_the_place_count():
     assert (everywhere.share, there.share) == (pytest.approx(0.75), 0.0)  # 150 of 200 frames
 
 
+def test_where_all_of_a_stem_changes_alike_it_is_its_level_that_changes():
+    own = flat(-20.0)
+    assert heard_of(own, own * 10.0**0.3, {}).freq_hz is None
+    assert heard_of(own, lifted(own, 3.0), {}).freq_hz == CENTRES_HZ[AT]
+
+
 def test_no_change_is_nothing_to_judge():
     assert heard_of(flat(-20.0), flat(-20.0), {"guitar": flat(-20.0)}) is None
 

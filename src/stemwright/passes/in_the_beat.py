@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from stemwright.notes.frames import Relation
     from stemwright.passes.song import SongFolder
-    from stemwright.plan.audible import Heard
+    from stemwright.plan.audible import Audibility
     from stemwright.plan.items import PlanItem
 
 NOT_HEARD_YET = "how it is heard in the beat is not known yet: stemwright balance SONG listens to all stems once"
@@ -91,10 +91,11 @@ class Beat:
         return inside
 
 
-def _words(found: Heard) -> str:
+def _words(found: Audibility) -> str:
     """Say it: ``3 kHz +1.2 dB: heard``, or what it is covered by and what would help."""
-    what = f"{frequency(float(f'{found.freq_hz:.2g}'))} {decibels(round(found.change_db, 1))} in the beat"
-    if found.share >= OFTEN or not found.covered_by:
+    where = "all of it" if found.freq_hz is None else frequency(float(f"{found.freq_hz:.2g}"))
+    what = f"{where} {decibels(round(found.change_db, 1))} in the beat"
+    if round(found.share, 2) >= OFTEN or not found.covered_by:
         return f"{what}: heard"
     by = _listed(found.covered_by)
     how = (

@@ -26,18 +26,20 @@ OFTEN, SELDOM = 0.5, 0.1
 MOST_DB = 9.0
 SECOND_SHARE = 0.4
 LEAST_CHANGE_DB = 0.25
+ALIKE_DB = 0.05
 _FLOOR = 1e-12
 
 
 @dataclass(frozen=True, kw_only=True)
-class Heard:
+class Audibility:
     """What is heard of a change: in which share of the time that the stem sounds, around which frequency, by how much it changes.
 
+    ``freq_hz`` is None where all that the stem has changes alike: its level.
     ``covered_by`` are the stems that lie over it where it is not, the most first. ``more_db`` on this stem, or ``less_db`` on the
     first of them, would make it heard half of the time; None where nothing up to `MOST_DB` does, or nothing is needed.
     """
 
-    freq_hz: float
+    freq_hz: float | None
     change_db: float
     share: float
     covered_by: tuple[str, ...] = ()
@@ -47,7 +49,7 @@ class Heard:
 
 def heard_of(
     before: np.ndarray, after: np.ndarray, others: Mapping[str, np.ndarray], place: np.ndarray | None = None
-) -> Heard | None:
+) -> Audibility | None:
     """Judge a change of one stem.
 
     Parameters
@@ -61,7 +63,7 @@ def heard_of(
 
     Returns
     -------
-    Heard or None
+    Audibility or None
         None where nothing changes, or the stem is silent.
     """
     loud = np.maximum(before, after).sum(axis=1)
@@ -78,12 +80,15 @@ def heard_of(
     if abs(change_db[most]) < LEAST_CHANGE_DB or not sounds.any():
         return None
     bands = np.abs(change_db) >= 0.7 * abs(change_db[most])
+    level = bool(np.all(np.abs(change_db[count > 0] - change_db[most]) < ALIKE_DB))
     own = np.maximum(before, after)[np.ix_(sounds, bands)]
     beds = {stem: _as_long(power, len(before))[np.ix_(sounds, bands)] for stem, power in others.items()}
     rest = np.sum(list(beds.values()), axis=0) if beds else np.zeros_like(own)
     heard = _heard(own, rest)
-    found = Heard(freq_hz=float(CENTRES_HZ[most]), change_db=float(change_db[most]), share=float(heard.mean()))
-    if found.share >= OFTEN or not beds:
+    found = Audibility(
+        freq_hz=None if level else float(CENTRES_HZ[most]), change_db=float(change_db[most]), share=float(heard.mean())
+    )
+    if round(found.share, 2) >= OFTEN or not beds:
         return found
     by = {stem: float(power[~heard].sum()) for stem, power in beds.items()}
     ranked = sorted(by, key=lambda stem: -by[stem])
@@ -92,7 +97,7 @@ def heard_of(
     first = beds[named[0]]
     more = next((step for step in steps if _heard(own * 10.0 ** (step / 10.0), rest).mean() >= OFTEN), None)
     less = next((step for step in steps if _heard(own, rest - first * (1.0 - 10.0 ** (-step / 10.0))).mean() >= OFTEN), None)
-    return Heard(
+    return Audibility(
         freq_hz=found.freq_hz,
         change_db=found.change_db,
         share=found.share,
