@@ -63,7 +63,7 @@ class Seen:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Curves:
+class GainCurves:
     """The curve of all moves together and of each move (None where a move has none) at ``freq_hz``, in dB."""
 
     freq_hz: np.ndarray
@@ -76,7 +76,7 @@ class StemView:
     """All that was found of one stem. ``seen`` is None where its audio is not there, and ``problem`` says why."""
 
     entry: Entry
-    curves: Curves | None
+    curves: GainCurves | None
     seen: Seen | None = None
     files: dict[str, Path] = field(default_factory=dict)
     moments: Moments | None = None
@@ -115,7 +115,7 @@ def look_at(job: LookJob) -> StemView:
         return StemView(entry=job.entry, curves=curves, problem=str(error))
 
 
-def _view(job: LookJob, curves: Curves | None, files: dict[str, Path], infos: dict[str, AudioInfo]) -> StemView:
+def _view(job: LookJob, curves: GainCurves | None, files: dict[str, Path], infos: dict[str, AudioInfo]) -> StemView:
     info = infos["received"]
     overviews = {
         side: overview_of(_blocks(files[side], infos[side]), infos[side].frames, infos[side].rate_hz)
@@ -175,7 +175,7 @@ def _moments(path: Path, info: AudioInfo, starts_s: list[float]) -> np.ndarray:
     return moments
 
 
-def curves_of(entry: Entry) -> Curves | None:
+def curves_of(entry: Entry) -> GainCurves | None:
     """Return the curves of an entry's moves; None where there is none to draw."""
     item = entry.item
     if item.input is None or not any(move.gain_sections for move in item.moves):
@@ -183,4 +183,4 @@ def curves_of(entry: Entry) -> Curves | None:
     points = curve_points(item.moves, item.input.rate_hz)
     each = tuple(move_curve_db(move, points, item.input.rate_hz) for move in item.moves)
     total = np.sum([curve for curve in each if curve is not None], axis=0)
-    return Curves(freq_hz=points, total_db=np.asarray(total), each_db=each)
+    return GainCurves(freq_hz=points, total_db=np.asarray(total), each_db=each)

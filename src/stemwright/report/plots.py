@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
     from stemwright.report.drawing import Anchor, Point
     from stemwright.report.excerpt import Excerpt
-    from stemwright.report.looking import Curves, Seen, StemView
+    from stemwright.report.looking import GainCurves, Seen, StemView
     from stemwright.report.places import RidePoint
     from stemwright.report.rings import Around
 
@@ -125,7 +125,7 @@ def _spectra(drawing: Drawing, seen: Seen, x: Axis, reach: tuple[float, float], 
         legend -= 32.0
 
 
-def _curves(drawing: Drawing, view: StemView, curves: Curves, x: Axis, reach: tuple[float, float], scale: Scale) -> None:  # noqa: PLR0913, PLR0917 - a drawing's parts
+def _curves(drawing: Drawing, view: StemView, curves: GainCurves, x: Axis, reach: tuple[float, float], scale: Scale) -> None:  # noqa: PLR0913, PLR0917 - a drawing's parts
     low, high, step = scale.low_db, scale.high_db, scale.step_db
     y = Axis(low, high, reach[1], reach[0])
     for level in range(low, high + 1, step):
