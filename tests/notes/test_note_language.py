@@ -747,3 +747,19 @@ def test_it_is_whom_the_last_ask_was_about():
 
 def test_a_file_s_name_before_a_direction_is_the_name():
     assert asks("bump up 2 dB", (*SONG, Stem("Bump.wav", "effects", "music"))) == [({"Bump.wav"}, "loud", 1.0, 2.0)]
+
+
+@pytest.mark.parametrize("but", ["cept", "other than", "save", "minus", "barring", "except for"])
+def test_what_is_left_out_of_everything_is_never_what_is_changed(but):
+    assert asks(f"more air on everything {but} the kick") == asks("more air on everything but the kick")
+
+
+@pytest.mark.parametrize("text", ["everything brighter, not the kick", "everything brighter, not the kick."])
+def test_not_and_a_name_behind_a_comma_leaves_it_out(text):
+    assert asks(text) == asks("everything but the kick brighter")
+
+
+@pytest.mark.parametrize("text", ["more air on everything frobs the kick", "everything brighter xcpt the kick"])
+def test_everything_and_a_name_with_nothing_known_between_is_refused(text):
+    with pytest.raises(NoteError, match="everything, or kick"):
+        asks(text)

@@ -25,7 +25,7 @@ def parts_of(items: Sequence[Item]) -> list[Clause]:
             leaving = _leaves_out(item, here, after, leaving=leaving)
             if not leaving:
                 parts.append(Clause(joined_by=_joined_by(item, here, after)))
-        elif item.has("but not for") and not item.names:
+        elif (item.has("but not for") and not item.names) or _only_not(item, parts, after):
             if len(parts) > 1 and not here.items and here.joined_by == "," and _many(parts[-2]) and _names_next(after):
                 parts.pop()  # "drums louder, but not the kick"
                 here = parts[-1]
@@ -42,6 +42,15 @@ def parts_of(items: Sequence[Item]) -> list[Clause]:
             parts += [Clause(joined_by=";")] if _begins(item, here, after) else []
             parts[-1].items.append(item)
     return parts
+
+
+def _only_not(item: Item, parts: Sequence[Clause], after: Sequence[Item]) -> bool:
+    """Whether "not" and names are all that stands behind a comma after many: everything brighter, not the kick."""
+    if item.text != "not" or len(parts) < 2 or parts[-1].items or parts[-1].joined_by != "," or not _many(parts[-2]):
+        return False
+    behind = [each for each in after if not each.idle or each.names]
+    end = next((at for at, each in enumerate(behind) if _separates(each)), len(behind))
+    return end > 0 and all(each.target is not None for each in behind[:end])
 
 
 def _separates(item: Item) -> bool:

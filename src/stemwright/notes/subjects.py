@@ -60,6 +60,7 @@ ASIDE = (
     "by",
 )
 ASIDE_AFTER = ("after", "when", "once", "whenever", "while")
+ABOUT = ("about", "that", "where", "when", "is", "s")  # everything about the kick
 ON_TOP = ("on top", "in front", "ahead", "front")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
@@ -101,6 +102,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     if listed is not None and present:
         raise PieceError(f"no {listed.text} in this song; its stems: {', '.join(targets.stems)}")
     found.items = present
+    _no_doubt_of_all(present, clause)
     _together(present, clause.items)
     if present:
         found.stems = stems_of(_as_one(present, clause.items))
@@ -119,6 +121,21 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         raise PieceError("no stem is left after the exceptions")
     found.stems = left
     return found
+
+
+def _no_doubt_of_all(present: Sequence[Item], clause: Clause) -> None:
+    """Refuse a name behind "everything" where nothing says what the one has to do with the other."""
+    at = next((at for at, item in enumerate(clause.items) if item.has("every") and not item.names), None)
+    if at is None or clause.left_out:
+        return
+    for item in present:
+        if item not in clause.items or clause.items.index(item) < at:
+            continue
+        between = clause.items[at + 1 : clause.items.index(item)]
+        if clause.items[at].text.split(" ")[0] == "all" and all(each.idle for each in between):
+            continue  # "all the drums": which
+        if not any(each.has("place", "and") or each.text.split(" ")[-1] in ABOUT for each in between):
+            raise PieceError(f"everything, or {item.text}? write one, or: everything but {item.text}")
 
 
 def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Item]:
