@@ -763,3 +763,14 @@ def test_not_and_a_name_behind_a_comma_leaves_it_out(text):
 def test_everything_and_a_name_with_nothing_known_between_is_refused(text):
     with pytest.raises(NoteError, match="everything, or kick"):
         asks(text)
+
+
+@pytest.mark.parametrize("text", ["can the hats come in later", "could the piano start earlier"])
+def test_when_a_stem_begins_is_the_producers(text):
+    found = read(text, targets_of(SONG), VOCABULARY)
+    assert (found.asks, [each.kind.name for each in found.not_ours]) == ([], ["arrangement"])
+
+
+def test_a_singers_name_is_the_lead_and_not_who_sings_behind():
+    sung = (Stem("Ida lead vocal.wav", "lead vocal", "vocals"), Stem("Ida backing.wav", "backing vocals", "vocals"), SONG[2])
+    assert asks("Ida's voice sounds dull", sung)[0][0] == {"Ida lead vocal.wav"}

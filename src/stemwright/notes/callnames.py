@@ -41,6 +41,7 @@ DETERMINERS = (
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SIDES = ("left", "right", "l", "r")
+BESIDE_LEAD = ("doubles", "harmonies", "ad libs", "backing vocals")
 NAMES = ("role", "instrument", "group", "part")
 HATS = {"open": {"oh", "ohh", "open"}, "closed": {"ch", "chh", "closed"}, "close": {"ch", "chh", "closed"}}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
@@ -259,7 +260,7 @@ class CallNames:
             return self._spelled(phrase)
         found = self._holding(telling(phrase)) or self._holding(telling(plain))  # "bass mic" is no bass DI
         leads = [stem for stem in found if self._roles[stem][0] == "lead vocal"]
-        if leads and all(stem in leads or self._roles[stem][0] in ("doubles", "harmonies", "ad libs") for stem in found):
+        if leads and all(stem in leads or self._roles[stem][0] in BESIDE_LEAD for stem in found):
             found = leads  # a singer's name is the lead, unless more is said
         return self._sides(found)
 
