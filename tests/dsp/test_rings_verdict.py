@@ -82,3 +82,9 @@ def test_a_ring_higher_than_any_fit_may_be_is_measured_by_none_and_so_only_offer
     (ring, *_) = find_rings(hits(gain_db=50.0), RATE_HZ, EVERY)
     assert (ring.freq_hz, ring.evidence.at_a_bound) == (pytest.approx(FREQ_HZ, rel=0.005), True)
     assert verdict_of(replace(ring, confidence=0.99), RingSettings()) == "offered"
+
+
+@pytest.mark.parametrize(("certainty", "verdict"), [(TAKEN_FROM, "taken"), (OFFERED_FROM, "offered"), (0.0, "no")])
+def test_a_threshold_belongs_to_what_lies_above_it(certainty, verdict):
+    (ring, *_) = find_rings(hits(), RATE_HZ, EVERY)
+    assert verdict_of(replace(ring, confidence=certainty), RingSettings()) == verdict
