@@ -9,10 +9,12 @@ import pytest
 import soundfile
 
 from stemwright.cli import main
+from stemwright.dsp.loudness import Levels
 from stemwright.errors import SongError
+from stemwright.handover.stretches import Stretch, stretches_of
 from stemwright.handover.sum import sum_song
-from stemwright.handover.sum_parts import Family, family_moves
-from stemwright.handover.sum_story import Stretch, stretches_of, tell_sum
+from stemwright.handover.sum_parts import Band, Family, family_moves
+from stemwright.handover.sum_story import SumStory, tell_sum
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 
@@ -107,6 +109,16 @@ def test_the_largest_change_of_spectrum_is_named(song, told):
     assert f"most changed: 250 Hz to 500 Hz {change[250.0]:+.1f} dB" in found.lines[0]
 
 
+def test_two_bands_are_named_those_that_changed_most_either_way():
+    bands = tuple(Band(low_hz=low, high_hz=2 * low, change_db=db) for low, db in ((60.0, 0.5), (250.0, -2.0), (1000.0, 1.0)))
+    found = SumStory(
+        stems=2, stretches=(Stretch(0.0, 4.0),), whole=True, received=Levels(), prepped=Levels(), bands=bands, moves=()
+    )
+    assert found.lines[0].endswith(
+        "equally loud, most changed: 250 Hz to 500 Hz -2.0 dB, 1 kHz to 2 kHz +1.0 dB (all of the song, 2 stems at unity)"
+    )
+
+
 def test_families_are_told_against_all_others(song, told, noise):
     found = told(song({"zq.wav": noise(2.0), "kick.wav": noise(2.0, seed=1)}))
     moves = {each.family: each.move_db for each in found.moves}
@@ -155,11 +167,50 @@ def test_a_reference_that_says_nothing_is_said_to(song, told, noise, spoil):
     assert found.lines[1] == "against mix.wav: nothing to hold it against, the mix is missing, silent or unreadable"
 
 
-def test_rates_and_lengths_may_differ(song, told, noise):
-    folder = song({"zq.wav": noise(2.0), "what.wav": noise(2.0, seed=3)})
-    soundfile.write(folder / "bass.wav", tones(0.3, 0.0, seconds=1.0)[::2], RATE_HZ // 2, "FLOAT")
-    (folder / "session.yaml").write_text("stems: {what: {leave: x}, bass: {leave: x}}\n", encoding="utf-8")
-    assert told(folder).stems == 3
+# Sines of 0.2 and 0.3 (RMS over 4 s, faded over a quarter second at both ends) add as powers.
+def test_a_stem_of_another_rate_sounds_for_as_long_as_it_is(song, told):
+    folder = song({"zq.wav": tones(0.0, 0.2)})
+    low = tones(0.3, 0.0)
+    soundfile.write(folder / "bass.wav", low[::2], RATE_HZ // 2, "FLOAT")
+    (folder / "session.yaml").write_text("stems: {bass: {leave: x}}\n", encoding="utf-8")
+    both = np.mean(low**2) + np.mean(tones(0.0, 0.2) ** 2)
+    assert told(folder).received.rms_dbfs == pytest.approx(10 * np.log10(both), abs=0.02)
+
+
+def test_a_stem_that_ends_early_is_silent_from_there(song, told, noise):
+    long, short = noise(2.0), noise(1.0, seed=1)
+    both = long.copy()
+    both[: len(short)] += short
+    found = told(song({"zq.wav": long, "what.wav": short}))
+    assert found.received.rms_dbfs == pytest.approx(10 * np.log10(np.mean(both**2)), abs=0.01)
+
+
+def test_left_and_right_in_files_of_their_own_go_to_their_sides(song, told, noise):
+    audio = noise(1.0, 1)
+    found = told(song({"gtr_L.wav": audio, "gtr_R.wav": -audio}))
+    assert found.received.rms_dbfs == pytest.approx(10 * np.log10(np.mean(audio**2)), abs=0.01)  # on one side they cancel
+
+
+def test_the_edges_of_stretches_make_no_peak(song, told):
+    time_s = np.arange(41 * RATE_HZ) / RATE_HZ
+    found = told(song({"zq.wav": 0.5 * np.sin(2 * np.pi * 5003.7 * time_s)}))
+    assert found.received.true_peak_dbtp == pytest.approx(20 * np.log10(0.5), abs=0.05)
+
+
+def test_a_stem_that_became_the_reference_is_not_added(song, noise, make_pass, executor):
+    folder = song({"zq.wav": noise(), "mix.wav": noise(seed=1)})
+    made = make_pass(folder)
+    assert len(made.manifest.written) == 2
+    (folder / "session.yaml").write_text("reference: mix.wav\n", encoding="utf-8")
+    assert tell_sum(open_song(folder), made.manifest, executor).stems == 1
+
+
+def test_samples_that_are_no_numbers_are_an_error(song, make_pass, executor, noise):
+    folder = song({"zq.wav": noise()})
+    made = make_pass(folder)
+    soundfile.write(folder / "zq.wav", np.full((RATE_HZ, 2), np.nan), RATE_HZ, "FLOAT")
+    with pytest.raises(SongError, match=r"zq\.wav holds samples that are no numbers"):
+        tell_sum(open_song(folder), made.manifest, executor)
 
 
 def test_a_file_that_is_gone_is_an_error_with_its_reason(song, make_pass, executor, noise):

@@ -1,10 +1,4 @@
-"""The story of a sum: what a pass did to the whole beat, told from a few stretches of all its stems.
-
-Conventions
------------
-Stretches are spread evenly over the song and read from every stem, as received and as prepped, at unity: a real sum, phase in
-it, of a small part of the sound; a song no longer than all of them is read whole. Edges inside a song are faded over 10 ms.
-"""
+"""The story of a sum: what a pass did to the whole beat, told from a few stretches of all its stems."""
 
 from __future__ import annotations
 
@@ -12,55 +6,33 @@ from contextlib import suppress
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-
-from stemwright.dsp.loudness import LevelMeter, Levels
 from stemwright.errors import AudioError, SongError, StemwrightError
-from stemwright.handover.mixdown import Part, form_of, parts_of, spread
+from stemwright.handover.mixdown import Part, form_of, parts_of
+from stemwright.handover.stretches import STRETCH_S, measure, stretches_of
 from stemwright.handover.sum_parts import Band, band_changes, families, family_moves
-from stemwright.passes.heard import QUIET_DB, spectrum_of
+from stemwright.passes.heard import QUIET_DB
 from stemwright.passes.render import match_gain_db
 from stemwright.plan.wording import frequency, level
 from stemwright.recipes.session import load_session
-from stemwright.stems.audio import probe, read_span
-from stemwright.stems.limits import are_numbers
+from stemwright.stems.audio import probe
 from stemwright.stems.names import pairs
 from stemwright.stems.opening import wrong_link
-from stemwright.stems.resample import Resampler, length_at
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
     from concurrent.futures import Executor
     from pathlib import Path
 
-    from stemwright.handover.mixdown import Form
+    from stemwright.dsp.loudness import Levels
+    from stemwright.handover.stretches import Measured, Stretch
     from stemwright.handover.sum_parts import FamilyMove
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
 
-STRETCHES = 8
-STRETCH_S = 3.0
-FADE_S = 0.01
 LEAST_FAMILY_DB = 0.3  # by which a family stands otherwise to all others before it is told
 LEAST_BAND_DB = 0.1
+TOLD = 2  # bands: the first is often only the bottom that a high-pass took
 _LEAST_SHARE = 10.0 ** (QUIET_DB / 10.0)
-
-
-@dataclass(frozen=True)
-class Stretch:
-    """A part of a song: where it starts and how long it is, both in seconds."""
-
-    start_s: float
-    seconds: float
-
-
-@dataclass(frozen=True)
-class Measured:
-    """One sum: its levels over all stretches, and its power in third octaves, without a scale."""
-
-    levels: Levels
-    power: np.ndarray
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -113,10 +85,11 @@ class SumStory:
             f"the sum, as received -> as prepped: {level(was.lufs)} -> {level(now.lufs)} LUFS",
             f"true peak {level(was.true_peak_dbtp)} -> {level(now.true_peak_dbtp)} dBTP",
         ]
-        most = _most(self.bands)
-        if most is not None and abs(most.change_db) >= LEAST_BAND_DB:
-            told.append(f"equally loud, most changed: {_named(most)} {most.change_db:+.1f} dB")
-        elif most is not None:
+        changed = [each for each in sorted(self.bands, key=_size, reverse=True)[:TOLD] if _size(each) >= LEAST_BAND_DB]
+        if changed:
+            listed = [f"{_named(each)} {each.change_db:+.1f} dB" for each in changed]
+            told.append(f"equally loud, most changed: {', '.join(listed)}")
+        elif self.bands:
             told.append(f"equally loud, no band changed by {LEAST_BAND_DB:g} dB")
         if self.moves:
             told.append(f"against all others: {', '.join(f'{each.family} {each.move_db:+.1f} dB' for each in self.moves)}")
@@ -124,7 +97,7 @@ class SumStory:
         return (first,) if self.reference is None else (first, self._against())
 
     def _against(self) -> str:
-        most = _most(self.against)
+        most = max(self.against, key=_size, default=None)
         if most is None:
             return f"against {self.reference}: nothing to hold it against, the mix is missing, silent or unreadable"
         before = next((each.change_db for each in self.against_before if each.low_hz == most.low_hz), None)
@@ -183,7 +156,7 @@ def tell_sum(song: SongFolder, manifest: Manifest, executor: Executor) -> SumSto
     return SumStory(
         stems=len(received),
         stretches=stretches,
-        whole=seconds <= STRETCHES * STRETCH_S,
+        whole=len(stretches) == 1,
         received=before.levels,
         prepped=after.levels,
         bands=_between(before, after),
@@ -192,46 +165,6 @@ def tell_sum(song: SongFolder, manifest: Manifest, executor: Executor) -> SumSto
         against_before=() if target is None else _between(target, before),
         against=() if target is None else _between(target, after),
     )
-
-
-def stretches_of(seconds: float) -> tuple[Stretch, ...]:
-    """Return the stretches of a song: the middles of as many equal parts, or all of a short one."""
-    if seconds <= STRETCHES * STRETCH_S:
-        return (Stretch(0.0, seconds),)
-    part = seconds / STRETCHES
-    return tuple(Stretch(round(number * part + (part - STRETCH_S) / 2.0, 3), STRETCH_S) for number in range(STRETCHES))
-
-
-def measure(parts: Sequence[Part], form: Form, stretches: Sequence[Stretch]) -> Measured:
-    """Add up the stretches of some files and measure the sum; a file that ends before a stretch is silent there."""
-    meter = LevelMeter(form.rate_hz, form.channels)
-    sums = []
-    for stretch in stretches:
-        frames = round(stretch.seconds * form.rate_hz)
-        total = np.zeros((frames, form.channels))
-        for part in parts:
-            audio = _read(part, form, stretch)[:frames]
-            total[: len(audio)] += audio
-        if len(stretches) > 1:
-            fade = np.linspace(0.0, 1.0, round(FADE_S * form.rate_hz), endpoint=False)[:, np.newaxis]
-            total[: len(fade)] *= fade
-            total[-len(fade) :] *= fade[::-1]
-        meter.feed(total)
-        sums.append(total)
-    return Measured(meter.levels(), spectrum_of(sums, form.rate_hz))
-
-
-def _read(part: Part, form: Form, stretch: Stretch) -> np.ndarray:
-    info = part.info
-    audio = read_span(part.path, info, round(stretch.start_s * info.rate_hz), round(stretch.seconds * info.rate_hz))
-    if info.bits is None and not are_numbers(audio):
-        raise AudioError(f"{part.path.name} holds samples that are no numbers; see: stemwright look SONG")
-    if info.rate_hz != form.rate_hz and len(audio):
-        resampler = Resampler(info.rate_hz, form.rate_hz, channels=info.channels, frames=len(audio))
-        audio = np.concatenate([resampler.process(audio), resampler.finish()])[
-            : length_at(len(audio), info.rate_hz, form.rate_hz)
-        ]
-    return spread(audio, part, form)
 
 
 def _asked(song: SongFolder) -> str | None:
@@ -254,8 +187,8 @@ def _between(before: Measured, after: Measured) -> tuple[Band, ...]:
     return band_changes(before.power, after.power, match_gain_db(before.levels, after.levels), _LEAST_SHARE)
 
 
-def _most(bands: Sequence[Band]) -> Band | None:
-    return max(bands, key=lambda each: abs(each.change_db), default=None)
+def _size(band: Band) -> float:
+    return abs(band.change_db)
 
 
 def _named(band: Band) -> str:
