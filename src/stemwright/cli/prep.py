@@ -55,7 +55,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
 
     The pass appears whole as SONG/passes/pass-NN or not at all. If nothing differs from the last pass, none is made;
     otherwise what did not change is taken over byte for byte. The notes of the last pass stay on top of the recipes'
-    moves, and stems that are kept stay as they were signed off.
+    moves, and stems that are kept stay as they were signed off. Below the table stands what became of the sum of all stems.
 
     With more than one SONG: one progress for all, a table at the end, --json a line a song. A song that fails stops no
     other, and a second run does only what is left.
