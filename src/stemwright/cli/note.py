@@ -13,11 +13,12 @@ import click
 from stemwright.cli.console import progress, show, show_json, workers
 from stemwright.cli.many import Asked, asked_songs, run_many
 from stemwright.cli.options import open_option, page_option, recipes_option
-from stemwright.cli.report import page_after, show_page
+from stemwright.cli.report import page_after, show_page, sum_after
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from stemwright.handover.sum_story import SumStory
     from stemwright.passes.make import Made
     from stemwright.passes.note import NotePlan
 
@@ -115,13 +116,14 @@ def note(  # noqa: PLR0913 - one parameter for each option
             return int(bool(plan.flagged))
         with progress(len(plan.items), "stems done") as count:
             made = answer(plan, Maker(executor, count))
-        page = None if no_page else page_after(folder, made, executor)
+        in_sum = sum_after(folder, made, executor)
+        page = None if no_page else page_after(folder, made, executor, in_sum=in_sum)
     if as_json:
         done = {"pass": made.name, "rendered": list(made.rendered), "taken_over": list(made.taken_over)}
-        show_json({**plan.as_json(), **done})
+        show_json({**plan.as_json(), **done, "sum": in_sum and in_sum.as_json()})
     else:
         show_plan(plan)
-        show_made(plan, made)
+        show_made(plan, made, in_sum)
     show_page(page, opened=opened, as_json=as_json)
     return int(bool(plan.flagged or made.failed))
 
@@ -173,8 +175,8 @@ def show_plan(plan: NotePlan) -> None:
         show(f"not in {plan.last.name}, so not touched: {', '.join(new)}; stemwright prep takes them in")
 
 
-def show_made(plan: NotePlan, made: Made) -> None:
-    """Print what was rendered, what was taken over, and where the pass is."""
+def show_made(plan: NotePlan, made: Made, in_sum: SumStory | None) -> None:
+    """Print what was rendered, what was taken over, what became of the sum, and where the pass is."""
     if made.name is None:
         show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
         return
@@ -189,5 +191,7 @@ def show_made(plan: NotePlan, made: Made) -> None:
     from stemwright.passes.story import story_of  # noqa: PLC0415 - nothing heavy before --help has answered
 
     show(story_of(made.manifest, plan.last).sentence)
+    for line in in_sum.lines if in_sum else ():
+        show(line)
     show(f"{made.name}: {len(made.rendered)} rendered, {taken}")
     show(f"in {plan.song.passes_dir / made.name}")

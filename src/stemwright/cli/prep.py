@@ -12,13 +12,14 @@ from stemwright.cli.console import progress, safe_lines, show, show_json, table,
 from stemwright.cli.look import show_intake
 from stemwright.cli.many import Asked, asked_songs, run_many
 from stemwright.cli.options import open_option, page_option, recipes_option
-from stemwright.cli.report import page_after, show_page
+from stemwright.cli.report import page_after, show_page, sum_after
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from pathlib import Path
 
     from stemwright.dsp.loudness import Levels
+    from stemwright.handover.sum_story import SumStory
     from stemwright.passes.make import Made
     from stemwright.passes.prep import Look
     from stemwright.plan.items import PlanItem
@@ -54,7 +55,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
 
     The pass appears whole as SONG/passes/pass-NN or not at all. If nothing differs from the last pass, none is made;
     otherwise what did not change is taken over byte for byte. The notes of the last pass stay on top of the recipes'
-    moves, and stems that are kept stay as they were signed off.
+    moves, and stems that are kept stay as they were signed off. Below the table stands what became of the sum of all stems.
 
     With more than one SONG: one progress for all, a table at the end, --json a line a song. A song that fails stops no
     other, and a second run does only what is left.
@@ -94,17 +95,19 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             other_recipes = click.confirm(f"{safe_lines(missing)}\nGo on without them?", err=True)
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only, other_recipes=other_recipes)
-        page = None if no_page else page_after(seen.song, made, executor, seen.findings)
+        in_sum = sum_after(seen.song, made, executor)
+        page = None if no_page else page_after(seen.song, made, executor, seen.findings, in_sum)
     if as_json:
         show_json(
             {
                 **made.as_json(),
+                "sum": in_sum and in_sum.as_json(),
                 "since_last": since.lines(made.manifest.items()),
                 "findings": [finding.as_json() for finding in seen.findings],
             }
         )
     else:
-        show_made(seen, made)
+        show_made(seen, made, in_sum)
         show_since(since.lines(made.manifest.items()))
     show_page(page, opened=opened, as_json=as_json)
     return int(bool(made.failed) or not seen.ready)
@@ -156,8 +159,8 @@ def made_counts(made: Made) -> str:
     )
 
 
-def show_made(seen: Look, made: Made) -> None:
-    """Print what was done, a row a stem, and where the pass is."""
+def show_made(seen: Look, made: Made, in_sum: SumStory | None) -> None:
+    """Print what was done, a row a stem, what became of the sum, and where the pass is."""
     from stemwright.dsp.loudness import Levels  # noqa: PLC0415
     from stemwright.plan.wording import in_short, level, peak_change  # noqa: PLC0415
 
@@ -174,5 +177,7 @@ def show_made(seen: Look, made: Made) -> None:
     if made.name is None:
         show(f"Nothing differs from {made.manifest.name}, so there is no new pass.")
         return
+    for line in in_sum.lines if in_sum else ():
+        show(line)
     show(f"{made.name}: {made_counts(made)}")
     show(f"in {seen.song.passes_dir / made.name}")

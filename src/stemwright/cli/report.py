@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from concurrent.futures import Executor
 
+    from stemwright.handover.sum_story import SumStory
     from stemwright.passes.make import Made
     from stemwright.passes.song import SongFolder
     from stemwright.report import Written
@@ -83,8 +84,26 @@ def megabytes(size: int) -> str:
     return f"{size / MEGABYTE:.1f} MB"
 
 
+def sum_after(song: SongFolder, made: Made, executor: Executor) -> SumStory | None:
+    """Tell what a pass that was just made did to the sum; what goes wrong is said on stderr and harms nothing."""
+    from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.handover.sum_story import tell_sum  # noqa: PLC0415
+
+    if made.name is None:
+        return None
+    try:
+        return tell_sum(song, made.manifest, executor)
+    except (StemwrightError, OSError, MemoryError) as error:
+        say(f"the pass is whole, its sum was not told: {str(error) or 'too little memory'}; see: stemwright sum SONG")
+        return None
+
+
 def page_after(
-    song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None = None
+    song: SongFolder,
+    made: Made,
+    executor: Executor,
+    findings: Sequence[Finding] | None = None,
+    in_sum: SumStory | None = None,
 ) -> Written | None:
     """Write the page of a pass that was just made; what goes wrong is said on stderr and harms nothing: the pass is complete.
 
@@ -96,6 +115,8 @@ def page_after(
     executor : Executor
     findings : sequence of Finding, optional
         Of the intake, where somebody listened.
+    in_sum : SumStory, optional
+        What the pass did to the sum, where it was told before.
 
     Returns
     -------
@@ -108,7 +129,7 @@ def page_after(
     if made.name is None:
         return None
     try:
-        return write_page(song, made.name, executor, findings=findings, manifest=made.manifest)
+        return write_page(song, made.name, executor, findings=findings, manifest=made.manifest, in_sum=in_sum)
     except (StemwrightError, OSError, MemoryError) as error:
         reason = str(error) or "too little memory"
         say(f"the pass is whole, the page is not: {reason}; try again with: stemwright report SONG")

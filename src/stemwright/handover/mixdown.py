@@ -120,10 +120,10 @@ def _blocks(part: Part, form: Form) -> Iterator[np.ndarray]:
         for piece in source:
             held = np.concatenate([held, piece]) if len(held) else piece
             while len(held) >= FRAMES:
-                yield _spread(held[:FRAMES], part, form)
+                yield spread(held[:FRAMES], part, form)
                 held = held[FRAMES:]
     if len(held):
-        yield _spread(held, part, form)
+        yield spread(held, part, form)
 
 
 def _at_rate(part: Part, rate_hz: int) -> Generator[np.ndarray, None, None]:
@@ -143,7 +143,8 @@ def _read(part: Part) -> Iterator[np.ndarray]:
         yield block
 
 
-def _spread(block: np.ndarray, part: Part, form: Form) -> np.ndarray:
+def spread(block: np.ndarray, part: Part, form: Form) -> np.ndarray:
+    """Return a part's frames on the channels of a sum; a mono one goes to its side, or to the first two alike."""
     if part.info.channels == form.channels:
         return block
     out = np.zeros((len(block), form.channels))

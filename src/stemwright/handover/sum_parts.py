@@ -40,6 +40,14 @@ class Family:
     after_lufs: float
 
 
+@dataclass(frozen=True, kw_only=True)
+class FamilyMove:
+    """By how much a family became louder than all others together became, dB."""
+
+    family: str
+    move_db: float
+
+
 def chosen(stems: Iterable[str], roles: Mapping[str, str | None], solo: Sequence[str], without: Sequence[str]) -> list[str]:
     """Return the stems of a sum.
 
@@ -59,12 +67,29 @@ def chosen(stems: Iterable[str], roles: Mapping[str, str | None], solo: Sequence
 
 def bands(received: Path, prepped: Path, match_gain_db: float | None) -> tuple[Band, ...]:
     """Return what became of the sum's spectrum; bands without sound are left out."""
-    before, after = spectrum(received), spectrum(prepped)
+    return band_changes(spectrum(received), spectrum(prepped), match_gain_db)
+
+
+def band_changes(
+    before: np.ndarray, after: np.ndarray, match_gain_db: float | None, least_share: float = 0.0
+) -> tuple[Band, ...]:
+    """Return what became of a spectrum in nine bands.
+
+    Parameters
+    ----------
+    before, after : np.ndarray, shape=(31,)
+        Powers in third octaves, on one scale.
+    match_gain_db : float or None
+        Brings ``after`` to the loudness of ``before``.
+    least_share : float
+        Bands with less of the whole power than this, before and after, are left out.
+    """
     found = []
     for low, high in pairwise(BANDS_HZ):
         inside = (low <= CENTRES_HZ) & (high > CENTRES_HZ) if high < BANDS_HZ[-1] else low <= CENTRES_HZ
         old, new = float(before[inside].sum()), float(after[inside].sum())
-        if old > _FLOOR * float(before.sum()) and new > 0.0 and old > 0.0:
+        told = max(_share(old, before), _share(new, after)) >= least_share
+        if told and old > _FLOOR * float(before.sum()) and new > 0.0 and old > 0.0:
             change_db = 10.0 * np.log10(new / old) + (match_gain_db or 0.0)
             found.append(Band(low_hz=low, high_hz=high, change_db=round(float(change_db), 2) + 0.0))
     return tuple(found)
@@ -81,6 +106,24 @@ def families(entries: Iterable[Entry], stems: Sequence[str]) -> tuple[Family, ..
             power[name] = power.get(name, np.zeros(2)) + both
     found = [Family(family=name, before_lufs=_db(both[0]), after_lufs=_db(both[1])) for name, both in power.items()]
     return tuple(sorted(found, key=lambda each: -each.after_lufs))
+
+
+def family_moves(found: Sequence[Family]) -> tuple[FamilyMove, ...]:
+    """Return by how much each family moved against all others added up, as powers; nothing for a family alone."""
+    power = 10.0 ** (np.array([[each.before_lufs, each.after_lufs] for each in found]).reshape(-1, 2) / 10.0)
+    moves = []
+    for number, each in enumerate(found):
+        rest = np.delete(power, number, axis=0).sum(axis=0)
+        if rest.min() > 0.0:
+            others_db = float(10.0 * np.log10(rest[1] / rest[0]))
+            move_db = round(each.after_lufs - each.before_lufs - others_db, 2) + 0.0
+            moves.append(FamilyMove(family=each.family, move_db=move_db))
+    return tuple(moves)
+
+
+def _share(part: float, power: np.ndarray) -> float:
+    whole = float(power.sum())
+    return part / whole if whole > 0.0 else 0.0
 
 
 def _db(power: float) -> float:

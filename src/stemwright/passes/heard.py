@@ -17,7 +17,7 @@ from stemwright.dsp.prototypes import RANGES, magnitude_db
 from stemwright.stems.audio import probe, read_blocks
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
     from stemwright.plan.items import PlannedMove
@@ -42,13 +42,20 @@ class Change:
 def spectrum(path: Path) -> np.ndarray:
     """Return a stem's power in third octaves, from 20 Hz to 20 kHz, shape (31,), without a scale."""
     info = probe(path)
+    return spectrum_of(read_blocks(path, info, FFT), info.rate_hz)
+
+
+def spectrum_of(blocks: Iterable[np.ndarray], rate_hz: int) -> np.ndarray:
+    """Return the power of a sound in third octaves, shape (31,), without a scale; each block, (frames, channels), by itself."""
     window = np.hanning(FFT)
     total = np.zeros(FFT // 2 + 1)
-    for block in read_blocks(path, info, FFT):
-        mono = np.zeros(FFT)
-        mono[: len(block)] = block.mean(axis=1)
-        total += np.abs(np.fft.rfft(mono * window)) ** 2
-    freq_hz = np.fft.rfftfreq(FFT, 1.0 / info.rate_hz)
+    for block in blocks:
+        for start in range(0, len(block), FFT):
+            piece = block[start : start + FFT]
+            mono = np.zeros(FFT)
+            mono[: len(piece)] = piece.mean(axis=1)
+            total += np.abs(np.fft.rfft(mono * window)) ** 2
+    freq_hz = np.fft.rfftfreq(FFT, 1.0 / rate_hz)
     edges = CENTRES_HZ * 10.0**0.05
     return np.array(
         [

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError, StemwrightError
+from stemwright.handover.sum_story import tell_sum
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.story import story_of
 from stemwright.recipes.session import load_session
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
     from markupsafe import Markup
 
+    from stemwright.handover.sum_story import SumStory
     from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
@@ -79,7 +81,7 @@ class Written:
         }
 
 
-def write_page(  # noqa: PLR0913 - the last two are what a caller may know already
+def write_page(  # noqa: PLR0913 - the last three are what a caller may know already
     song: SongFolder,
     pass_name: str,
     executor: Executor,
@@ -87,6 +89,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     findings: Sequence[Finding] | None = None,
     *,
     manifest: Manifest | None = None,
+    in_sum: SumStory | None = None,
 ) -> Written:
     """Write the page of a complete pass into its folder; an older page is replaced whole.
 
@@ -102,6 +105,8 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
         Of the intake; None where nobody listened for them.
     manifest : Manifest, optional
         The pass's, where a run has only just written it; read and checked otherwise.
+    in_sum : SumStory, optional
+        What the pass did to the sum; found out otherwise.
 
     Returns
     -------
@@ -125,6 +130,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
     beat = _beat(rows, views, options.audio, names, executor) if options.audio is not None else None
     excerpts = beat.excerpts if beat else ()
     scale = scale_of(views)
+    in_sum = in_sum or _in_sum(song, manifest, views, executor)
     shared = ([each] * len(rows) for each in (names, scale, excerpts, options.extras))
     drawn = executor.map(_section, rows, views, *shared)
     content = PageContent(
@@ -139,6 +145,7 @@ def write_page(  # noqa: PLR0913 - the last two are what a caller may know alrea
         findings=None if findings is None else tuple(each for each in findings if each.stem is None),
         audio=options.audio,
         places=options.extras.places,
+        in_sum=() if in_sum is None else in_sum.lines,
     )
     page = render_page(content)
     path = folder / PAGE_NAME
@@ -176,6 +183,15 @@ def _recalled(song: SongFolder, manifest: Manifest) -> Manifest | None:
         return None
     with suppress(StemwrightError):
         return read_manifest(song.passes_dir / asked)
+    return None
+
+
+def _in_sum(song: SongFolder, manifest: Manifest, views: list[StemView], executor: Executor) -> SumStory | None:
+    """Tell the sum where every file is there and can be read; what is wrong with one stands at its stem."""
+    if any(view.problem for view in views):
+        return None
+    with suppress(SongError):
+        return tell_sum(song, manifest, executor)
     return None
 
 

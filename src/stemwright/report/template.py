@@ -61,7 +61,8 @@ class StemSection:
 class PageContent:
     """All that is on a page. ``names`` is what each side is called; ``findings`` are the song's own, None if not looked for.
 
-    ``strip`` is the beat's outline in two widths, ``places`` where stems cover each other.
+    ``strip`` is the beat's outline in two widths, ``places`` where stems cover each other, ``in_sum`` what became of the
+    sum, in lines.
     """
 
     title: str
@@ -75,6 +76,7 @@ class PageContent:
     findings: tuple[Finding, ...] | None
     audio: str | None
     places: tuple[Place, ...] = ()
+    in_sum: tuple[str, ...] = ()
 
 
 def render_page(content: PageContent) -> list[bytes]:

@@ -1,0 +1,87 @@
+"""Stretches: a few seconds here and there of all stems, added up and measured, in a fraction of the time of the whole sum.
+
+Conventions
+-----------
+Stretches are spread evenly over the song and read from every stem at unity: a real sum, phase in it, of a small part of the
+sound; a song no longer than all of them is read whole. Edges inside a song are faded over 10 ms.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from stemwright.dsp.loudness import LevelMeter, Levels
+from stemwright.errors import AudioError
+from stemwright.handover.mixdown import spread
+from stemwright.passes.heard import spectrum_of
+from stemwright.stems.audio import read_span
+from stemwright.stems.limits import are_numbers
+from stemwright.stems.resample import Resampler, length_at
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.handover.mixdown import Form, Part
+
+STRETCHES = 8
+STRETCH_S = 3.0
+FADE_S = 0.01
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """A part of a song: where it starts and how long it is, both in seconds."""
+
+    start_s: float
+    seconds: float
+
+
+@dataclass(frozen=True)
+class Measured:
+    """One sum: its levels over all stretches, and its power in third octaves, without a scale."""
+
+    levels: Levels
+    power: np.ndarray
+
+
+def stretches_of(seconds: float) -> tuple[Stretch, ...]:
+    """Return the stretches of a song: the middles of as many equal parts, or all of a short one."""
+    if seconds <= STRETCHES * STRETCH_S:
+        return (Stretch(0.0, seconds),)
+    part = seconds / STRETCHES
+    return tuple(Stretch(round(number * part + (part - STRETCH_S) / 2.0, 3), STRETCH_S) for number in range(STRETCHES))
+
+
+def measure(parts: Sequence[Part], form: Form, stretches: Sequence[Stretch]) -> Measured:
+    """Add up the stretches of some files and measure the sum; a file that ends before a stretch is silent there."""
+    meter = LevelMeter(form.rate_hz, form.channels)
+    sums = []
+    for stretch in stretches:
+        frames = round(stretch.seconds * form.rate_hz)
+        total = np.zeros((frames, form.channels))
+        for part in parts:
+            audio = _read(part, form, stretch)[:frames]
+            total[: len(audio)] += audio
+        if len(stretches) > 1:
+            fade = np.linspace(0.0, 1.0, round(FADE_S * form.rate_hz), endpoint=False)[:, np.newaxis]
+            total[: len(fade)] *= fade
+            total[-len(fade) :] *= fade[::-1]
+        meter.feed(total)
+        sums.append(total)
+    return Measured(meter.levels(), spectrum_of(sums, form.rate_hz))
+
+
+def _read(part: Part, form: Form, stretch: Stretch) -> np.ndarray:
+    info = part.info
+    audio = read_span(part.path, info, round(stretch.start_s * info.rate_hz), round(stretch.seconds * info.rate_hz))
+    if info.bits is None and not are_numbers(audio):
+        raise AudioError(f"{part.path.name} holds samples that are no numbers; see: stemwright look SONG")
+    if info.rate_hz != form.rate_hz and len(audio):
+        resampler = Resampler(info.rate_hz, form.rate_hz, channels=info.channels, frames=len(audio))
+        audio = np.concatenate([resampler.process(audio), resampler.finish()])[
+            : length_at(len(audio), info.rate_hz, form.rate_hz)
+        ]
+    return spread(audio, part, form)
