@@ -22,6 +22,7 @@ GATE_DB = -10.0
 GAP_SECONDS = 0.35
 SHORTEST_SECONDS = 0.3  # a shorter one goes with the nearest: a syllable's level is its vowel's
 EASE_DB = 0.3
+UNEVEN_DB = 3.0  # phrases spread further ask for a ride
 MARGIN_SECONDS, RAMP_SECONDS = 0.05, 0.1
 _FLOOR = 1e-12
 _K = 10.0 ** (
@@ -93,6 +94,12 @@ def ridden(power: np.ndarray, track: np.ndarray, keep: float, follow: float, at_
         )
         for start, end in found
     ]
+
+
+def spread_db(power: np.ndarray) -> float:
+    """Return the standard deviation of the phrases' levels in dB, powers of shape (frames, bands); 0 for fewer than two."""
+    long = [place for place in phrases_of(power) if place[1] - place[0] >= SHORTEST_SECONDS * FRAMES_A_SECOND]
+    return float(np.std([level_db(power, *place) for place in long])) if len(long) > 1 else 0.0
 
 
 def points_of(phrases: list[Phrase], rate_hz: int) -> tuple[tuple[int, float, float], ...]:
