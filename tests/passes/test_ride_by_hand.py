@@ -132,3 +132,10 @@ def test_two_that_touch_move_once_from_one_to_the_other():
     assert cut == [Phrase(0.0, 1.0, 2.0), Phrase(1.0, 2.0, -2.0)]
     frames = [(frame, gain_db) for frame, gain_db, _ in points_of(cut, 1000)]
     assert [each for each in frames if 900 < each[0] < 1100] == [(975, 2.0), (1025, -2.0)]
+
+
+def test_a_gain_on_one_side_of_a_pair_is_one_on_both(make_song, make_pass, noise):
+    sides = {f"zq {side}.wav": noise(seconds=3.0, channels=1, seed=1) * 0.1 for side in "LR"}
+    made = make_pass(make_song(sides, 'stems: {zq L.wav: {ride: ["0:00-0:03 +2"]}}\n'))
+    left, right = (made.manifest.entries[stem].item.moves[-1].points for stem in sides)
+    assert left == right != ()

@@ -60,6 +60,8 @@ def with_rides(
     RecipeError
         If a gain by hand begins after its stem's end.
     """
+    both = pairs(tuple(item.stem for item in items))
+    by_hand = {both[stem]: hand for stem, hand in by_hand.items() if stem in both} | dict(by_hand)
     if anew:
         items = [_by_hand(item) if item.stem in by_hand else item for item in items]
         _refuse_beyond(song, items, by_hand)

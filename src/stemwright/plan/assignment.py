@@ -74,7 +74,6 @@ def assign(
         If the sheet names a role that no recipe has.
     """
     names = list(stems)
-    choices = {stem: each for stem, each in choices.items() if each.role or each.leave or each.skip}  # not a ride alone
     matches = match_all(names, library, titles)
     return _together({stem: _assign_one(matches[stem], library, choices.get(stem)) for stem in names}, choices)
 
