@@ -70,3 +70,45 @@ def test_a_song_without_a_lead_vocal_asks_for_one(song):
     (song / "lead vocal.wav").rename(song / "bass.wav")
     with pytest.raises(Exception, match="no lead vocal in this song; name the stem in front with --front STEM"):
         Song(song).balance()
+
+
+# Paper arithmetic: phrases of +a and -a dB by turns have a standard deviation of a dB, whatever the voice is made of.
+@pytest.fixture
+def uneven(make_song, noise):
+    def make(apart_db):
+        parts = [
+            part
+            for number, sign in enumerate((1, -1, 1, -1))
+            for part in (
+                noise(seconds=1.2, channels=1, seed=number) * 0.1 * 10 ** (sign * apart_db / 20),
+                np.zeros((round(0.7 * RATE_HZ), 1)),
+            )
+        ]
+        return make_song({"lead vocal.wav": np.concatenate(parts), "keys.wav": noise(seconds=7.6, channels=1) * 0.01})
+
+    return make
+
+
+def test_phrases_spread_by_more_than_3_db_are_proposed_a_ride_that_a_note_takes(uneven, make_pass, make_note):
+    folder = uneven(3.5)
+    judged = Song(folder).balance()
+    assert judged.spread_db == pytest.approx(3.5, abs=0.3)
+    assert judged.ride == "ride the vocal"
+    result = CliRunner().invoke(app, ["balance", str(folder)], standalone_mode=False)
+    assert 'note SONG "ride the vocal"' in result.output
+    make_pass(folder)
+    make_note(folder, judged.ride)
+    assert Song(folder).balance().ride is None
+
+
+def test_phrases_spread_by_less_are_not(uneven):
+    judged = Song(uneven(2.5)).balance()
+    assert (judged.spread_db, judged.ride) == (pytest.approx(2.5, abs=0.3), None)
+
+
+def test_a_stem_that_is_no_voice_is_not_proposed_a_ride(uneven):
+    folder = uneven(3.5)
+    (folder / "keys.wav").rename(folder / "piano.wav")
+    (folder / "lead vocal.wav").rename(folder / "bass.wav")
+    judged = Song(folder).balance(front="bass")
+    assert (judged.spread_db, judged.ride) == (pytest.approx(3.5, abs=0.3), None)

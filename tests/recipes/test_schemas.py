@@ -194,7 +194,7 @@ def test_schema_and_reader_agree_on_recipes(data):
 
 
 CHOICES = st.dictionaries(
-    st.sampled_from(["role", "leave", "skip", "why", "leav"]),
+    st.sampled_from(["role", "leave", "skip", "why", "ride", "leav"]),
     st.sampled_from(["a", "b c", True, False, "", None, []]),
     max_size=3,
 )

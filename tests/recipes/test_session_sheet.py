@@ -106,7 +106,7 @@ WRONG = [
     ("stems: {a: {leave: x, why: y}}\n", "1:23: stems.a.why: a second reason beside leave; keep one of them"),
     (
         "stems: {a: {leav: x}}\n",
-        "1:13: stems.a.leav: unknown key (leav); did you mean leave? allowed: role, leave, skip, why",
+        "1:13: stems.a.leav: unknown key (leav); did you mean leave? allowed: role, leave, skip, why, ride",
     ),
 ]
 

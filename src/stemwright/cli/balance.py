@@ -50,6 +50,10 @@ def show_judged(judged: Judged) -> None:
     if found.median is None:
         show(f"{front}: silent, so nothing covers it")
         return
+    if judged.ride is not None:
+        show(
+            f'{front}: phrases are spread by {judged.spread_db:.1f} dB (standard deviation); to even them: note SONG "{judged.ride}"'
+        )
     show(f"{front} in {judged.heard_as}: {measure} {found.median:.2f} (median); {len(found.covered)} covered places")
     for place, line in zip(found.covered, judged.lines, strict=True):
         show(line)

@@ -1,4 +1,4 @@
-"""Pack: a pass to hand over, as a folder or a zip: audio, manifest, recall sheet, checksums."""
+"""Pack: a pass to hand over, as a folder or a zip: audio, manifest, recall sheet, rides, checksums."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.handover.recall_sheet import recall_sheet
+from stemwright.handover.rides import rides_csv
 from stemwright.passes.manifest_file import MANIFEST_NAME, read_manifest
 from stemwright.passes.render import copy_file
 from stemwright.plan.delivery import clean
@@ -28,6 +29,7 @@ if TYPE_CHECKING:
 
 PACKS = "packs"
 SHEET = "recall-sheet.txt"
+RIDES = "rides.csv"
 SUMS = "SHA256SUMS"
 DATE = (1980, 1, 1, 0, 0, 0)  # the earliest a zip knows: the same pass makes the same zip
 
@@ -86,7 +88,13 @@ def pack(song: SongFolder, name: str, folder: Path | None, *, zipped: bool = Fal
         files = _gather(source, manifest, building / label)
         copy_file(source / MANIFEST_NAME, building / label / MANIFEST_NAME)
         (building / label / SHEET).write_text(recall_sheet(manifest, title), encoding="utf-8")
-        files |= {extra: file_sha256(building / label / extra) for extra in (MANIFEST_NAME, SHEET)}
+        extras = [MANIFEST_NAME, SHEET]
+        rides = rides_csv(manifest)
+        if rides:
+            # As bytes: a name that is no text stays what it is, and line ends stay RFC 4180's.
+            (building / label / RIDES).write_bytes(rides.encode("utf-8", "surrogateescape"))
+            extras.append(RIDES)
+        files |= {extra: file_sha256(building / label / extra) for extra in extras}
         (building / label / SUMS).write_bytes(checksums(files))
         if zipped:
             _zip(building / label, building / target.name, [*files, SUMS])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import unicodedata
 from typing import TYPE_CHECKING
 
+from stemwright.handover.rides import table_of
 from stemwright.plan.wording import decibels, described, level
 
 if TYPE_CHECKING:
@@ -52,6 +53,7 @@ def _stem(entry: Entry) -> list[str]:
         lines.append(f"    {number:2d}. {described(move)}   [{move.name}]")
         if move.why:
             lines.append(f"        {move.why}")
+        lines += [f"        {row}" for row in table_of(move, item.received.rate_hz)]
     if not item.moves and item.deliver_as is not None:
         lines.append("    no moves" + (": as received, byte for byte" if item.copied else ""))
     lines += [f"    note: {message}" for message in entry.all_messages]

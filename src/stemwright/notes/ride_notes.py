@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.applying import NotePlanError, why_of
 from stemwright.notes.there import added
 from stemwright.plan.items import NoteMark, PlannedMove, Said
+from stemwright.recipes.by_hand import BY_HAND
 from stemwright.recipes.moves import KINDS, Names
 
 if TYPE_CHECKING:
@@ -27,8 +29,9 @@ def with_ride(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem
     NotePlanError
         If it has one.
     """
-    if any(move.kind == "ride" for move in item.moves):
+    if any(move.kind == "ride" and move.name != BY_HAND for move in item.moves):
         raise NotePlanError(f"{item.stem}: is ridden already; how far stands in its recipe, as in: ride: {{keep: 25 %}}")
+    item = replace(item, moves=tuple(move for move in item.moves if move.kind != "ride"))
     mark = NoteMark(
         word="ride",
         meaning="as asked",

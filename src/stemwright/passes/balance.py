@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.passes.matrices import as_prepped, matrices
+from stemwright.plan import audible
 from stemwright.plan.balance import Balance, Beat, Covered, judge
+from stemwright.plan.ride import UNEVEN_DB, spread_db
 from stemwright.plan.sections import when
 from stemwright.plan.wording import decibels, frequency
 from stemwright.recipes.times import clock
@@ -27,11 +29,16 @@ LEAD = ("lead vocal", "vocal sample")
 
 @dataclass(frozen=True, kw_only=True)
 class Judged:
-    """A song's balance. ``lines`` say each place in words, and ``moves`` the recipe lines that would bring the front back."""
+    """A song's balance, and by how much the phrases of the front are spread (standard deviation).
+
+    ``ride`` is what to note where they are a voice's, uneven and not ridden yet.
+    """
 
     heard_as: str
     balance: Balance
     timeline: Timeline
+    spread_db: float
+    ride: str | None
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -46,7 +53,7 @@ class Judged:
         for place, one in zip(data["covered"], self.balance.covered, strict=True):
             place["when"] = when(self.timeline, one.start_s)
             place["move"] = None if one.cure is None else move_line(one)
-        return {"heard_as": self.heard_as, **data}
+        return {"heard_as": self.heard_as, **data, "spread_db": self.spread_db, "ride": self.ride}
 
 
 def balance(seen: Look, items: list[PlanItem], executor: Executor, front: str | None = None) -> Judged:
@@ -87,7 +94,19 @@ def balance(seen: Look, items: list[PlanItem], executor: Executor, front: str | 
             power[stem] = as_prepped(power[stem], item.moves, item.received.rate_hz)
     voice = any((recipe := seen.assignments[stem].recipe) is not None and recipe.family == "vocals" for stem in together)
     heard_as = seen.last.name if seen.last is not None else "received"
-    return Judged(heard_as=heard_as, balance=judge(Beat(power, together, voice=voice)), timeline=seen.sheet.timeline)
+    spread = spread_db(audible.together([power[stem] for stem in together]))
+    ridden = any(move.kind == "ride" for stem in together if stem in moves for move in moves[stem].moves)
+    return Judged(
+        heard_as=heard_as,
+        balance=judge(Beat(power, together, voice=voice)),
+        timeline=seen.sheet.timeline,
+        spread_db=spread,
+        ride=_ride(roles[chosen[0]]) if voice and not ridden and spread > UNEVEN_DB else None,
+    )
+
+
+def _ride(role: str | None) -> str:
+    return "ride the vocal" if role is None or role in LEAD else f"ride the {role}"
 
 
 def _lead(roles: dict[str, str | None]) -> list[str]:

@@ -13,6 +13,7 @@ import numpy as np
 
 from stemwright.plan.items import TIMES_DEFINED, TRIM
 from stemwright.plan.only import MOST_VARIANTS, variants
+from stemwright.recipes.by_hand import MOST_DB
 from stemwright.recipes.moves import KINDS, Field
 from stemwright.stems.info import FLAC_CHANNELS, FLAC_RATE_HZ
 from stemwright.stems.limits import HIGHEST_CHAIN_DB, HIGHEST_PEAK_DBFS, MOST_FRAMES, MOST_MOVES
@@ -98,11 +99,11 @@ def _points(move: PlannedMove) -> str | None:
         return f"a {move.kind} has no points" if move.points else None
     if frames != sorted(set(frames)) or (frames and frames[0] < 0):
         return "its points are not in order"
-    most_db = move.settings["at_most_db"] + _SLACK
+    most_db = max(move.settings["at_most_db"], MOST_DB) + _SLACK  # more than a ride finds may be wanted by hand
     if any(
         abs(gain_db) > most_db or not math.isclose(factor, 10.0 ** (gain_db / 20.0)) for _, gain_db, factor in move.points
     ):
-        return f"a point of it is over {move.settings['at_most_db']:g} dB, or its factor is not its gain"
+        return f"a point of it is over {most_db:g} dB, or its factor is not its gain"
     return None
 
 

@@ -21,6 +21,7 @@ from stemwright.passes.riding import with_rides
 from stemwright.plan.wording import changes_in_short, decibels, frequency
 from stemwright.recipes.session import load_session, sheet_dirs
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
+from stemwright.stems.asked import fitting
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -33,6 +34,8 @@ if TYPE_CHECKING:
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem, PlannedMove
+    from stemwright.recipes.by_hand import ByHand
+    from stemwright.recipes.session import SessionSheet
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -147,7 +150,7 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     facts = FactsOnDemand(song, before)
     facts.check(moved, executor)
     items = [settled(item, facts) if item.stem in moved else item for item in work.items.values()]
-    items = with_rides(song, items, executor, anew=False)
+    items = with_rides(song, items, executor, _by_hand(sheet, items), anew=False)
     judged = beat.judged([item for item in items if item.stem in moved])
     return NotePlan(
         song=song,
@@ -189,6 +192,12 @@ def answer(plan: NotePlan, maker: Maker) -> Made:
             also_from=plan.kept.passes,
         )
     )
+
+
+def _by_hand(sheet: SessionSheet, items: Sequence[PlanItem]) -> dict[str, tuple[ByHand, ...]]:
+    """Return a sheet's gains by hand by stem."""
+    roles = {item.stem: item.role for item in items}
+    return {stem: choice.ride for name, choice in sheet.stems.items() if choice.ride for stem in fitting(name, roles)}
 
 
 def _unread(words: Sequence[str]) -> list[str]:

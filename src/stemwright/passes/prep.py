@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from stemwright.plan.assignment import Assignment
     from stemwright.plan.items import PlanItem
     from stemwright.plan.resolve import RingMoves
+    from stemwright.recipes.by_hand import ByHand
     from stemwright.recipes.recipe import Recipe
     from stemwright.recipes.session import SessionSheet
     from stemwright.stems.findings import Finding
@@ -63,6 +64,7 @@ class Look:
     arrived: tuple[Arrived, ...] = ()
     in_reach: frozenset[str] = frozenset()
     folders: frozenset[str] = frozenset()
+    by_hand: dict[str, tuple[ByHand, ...]] = field(default_factory=dict)
 
     @property
     def ready(self) -> bool:
@@ -182,6 +184,7 @@ def look(  # noqa: PLR0913 - what is looked for, and where
         arrived=listened_to,
         in_reach=frozenset(each.sha256 for recipe in library.all for each in recipe.sources),
         folders=frozenset(origin(each, song.folder) for each in dirs),
+        by_hand={stem: choice.ride for stem, choice in choices.items() if choice.ride},
     )
 
 
@@ -235,7 +238,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
         kinds = {item.stem: item.dither for item in last.items() if item.seed is not None}
         same_kind = [replace(item, dither=kinds.get(item.stem, item.dither)) for item in items]
         noted = placed_again(carry(same_kind, last.items(), seen.facts), seen.sheet.timeline)
-    noted = with_rides(seen.song, noted, executor, anew=True)
+    noted = with_rides(seen.song, noted, executor, seen.by_hand, anew=True)
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
     return kept_stems(seen.song, last).apply(_as_stored(delivered, last))
 

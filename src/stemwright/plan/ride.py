@@ -22,7 +22,9 @@ GATE_DB = -10.0
 GAP_SECONDS = 0.35
 SHORTEST_SECONDS = 0.3  # a shorter one goes with the nearest: a syllable's level is its vowel's
 EASE_DB = 0.3
+UNEVEN_DB = 3.0  # phrases spread further ask for a ride
 MARGIN_SECONDS, RAMP_SECONDS = 0.05, 0.1
+CUT_SECONDS = 0.05  # where a phrase was cut by hand there is no pause to move in
 _FLOOR = 1e-12
 _K = 10.0 ** (
     (
@@ -95,6 +97,12 @@ def ridden(power: np.ndarray, track: np.ndarray, keep: float, follow: float, at_
     ]
 
 
+def spread_db(power: np.ndarray) -> float:
+    """Return the standard deviation of the phrases' levels in dB, powers of shape (frames, bands); 0 for fewer than two."""
+    long = [place for place in phrases_of(power) if place[1] - place[0] >= SHORTEST_SECONDS * FRAMES_A_SECOND]
+    return float(np.std([level_db(power, *place) for place in long])) if len(long) > 1 else 0.0
+
+
 def points_of(phrases: list[Phrase], rate_hz: int) -> tuple[tuple[int, float, float], ...]:
     """Return the points of a ride: frame, gain in dB, and the gain as a factor.
 
@@ -114,12 +122,13 @@ def points_of(phrases: list[Phrase], rate_hz: int) -> tuple[tuple[int, float, fl
         lead = here.start_s if last is None else here.start_s - last.end_s
         tail = RAMP_SECONDS * 4.0 if following is None else following.start_s - here.end_s
         pause = min(here.gain_db, 0.0) if last is None else min(here.gain_db, last.gain_db, 0.0)
-        margin = min(MARGIN_SECONDS, lead / 4.0)
+        inside = min(CUT_SECONDS / 2.0, (here.end_s - here.start_s) / 4.0)
+        margin = min(MARGIN_SECONDS, lead / 4.0) if lead > 0.0 else -inside
         if lead > 2.0 * (MARGIN_SECONDS + RAMP_SECONDS):
             points.append((here.start_s - margin - RAMP_SECONDS, pause))
         points.append((here.start_s - margin, here.gain_db))
         pause = min(here.gain_db, 0.0) if following is None else min(here.gain_db, following.gain_db, 0.0)
-        margin = min(MARGIN_SECONDS, tail / 4.0)
+        margin = min(MARGIN_SECONDS, tail / 4.0) if tail > 0.0 else -inside
         points.append((here.end_s + margin, here.gain_db))
         if tail > 2.0 * (MARGIN_SECONDS + RAMP_SECONDS):
             points.append((here.end_s + margin + RAMP_SECONDS, pause))

@@ -8,6 +8,7 @@ from pathlib import Path, PurePosixPath
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
+from stemwright.recipes.by_hand import ByHand, read_by_hand
 from stemwright.recipes.clone import REVISION, revision_of
 from stemwright.recipes.library import display, read_file
 from stemwright.recipes.matching import Match, match_all
@@ -28,7 +29,7 @@ if TYPE_CHECKING:
 FILE = "session.yaml"
 KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes", *TIMELINE_KEYS)
 DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
-STEM_KEYS = ("role", "leave", "skip", "why")
+STEM_KEYS = ("role", "leave", "skip", "why", "ride")
 STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
 CLONE_KEYS = ("clone", "revision")
 CLONE_EXAMPLE = "{clone: ../house, revision: 4f2a91c}"
@@ -58,12 +59,16 @@ class RecipeFolder:
 
 @dataclass(frozen=True, kw_only=True)
 class StemChoice:
-    """A person's word on one stem. One of ``role`` (a recipe's name), ``leave`` and ``skip`` (each its reason) is set."""
+    """A person's word on one stem. One of ``role`` (a recipe's name), ``leave`` and ``skip`` (each its reason) is set, or ``ride``.
+
+    ``ride`` are gains by hand, beside a role or alone.
+    """
 
     role: str | None = None
     leave: str | None = None
     skip: str | None = None
     why: str | None = None
+    ride: tuple[ByHand, ...] = ()
     line: int = field(default=1, compare=False)
     column: int = field(default=1, compare=False)
 
@@ -341,6 +346,11 @@ def _choice(reading: Reading, name: str, node: Node, key: Scalar) -> StemChoice 
     if table is None:
         return None
     chosen = [each for each in ("role", "leave", "skip") if each in table.values]
+    ride = read_by_hand(reading, table.values["ride"], below(where, "ride")) if "ride" in table.values else ()
+    if not chosen and "ride" in table.values:
+        if "why" in table.values:
+            reading.problem(table.keys["why"], below(where, "why"), "a reason beside a ride alone; take it out")
+        return StemChoice(ride=ride, line=key.line, column=key.column)
     if len(chosen) != 1:
         if chosen or not table.keys.keys() - STEM_KEYS:
             what = f"{' and '.join(chosen)} at once" if chosen else "neither role nor leave nor skip"
@@ -349,7 +359,10 @@ def _choice(reading: Reading, name: str, node: Node, key: Scalar) -> StemChoice 
     why = reading.text(table.values["why"], below(where, "why"), "the reason") if "why" in table.values else None
     if chosen[0] == "role":
         role = reading.name(table.values["role"], below(where, "role"), "a recipe's name, such as piano")
-        return None if role is None else StemChoice(role=role, why=why, line=key.line, column=key.column)
+        return None if role is None else StemChoice(role=role, why=why, ride=ride, line=key.line, column=key.column)
+    if "ride" in table.values:
+        place = table.keys["ride"]
+        reading.problem(place, below(where, "ride"), f"a ride beside {chosen[0]}, where nothing is done; keep one of them")
     reason = _reason(reading, table, chosen[0], where, why)
     if reason is None:
         return None
