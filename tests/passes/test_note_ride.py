@@ -6,6 +6,9 @@ import numpy as np
 import pytest
 
 from stemwright.notes.language import NoteError
+from stemwright.passes.history import read_pass
+from stemwright.passes.keep import keep
+from stemwright.passes.song import open_song
 
 RATE_HZ = 48_000
 LEVELS_DB = (0.0, 8.0, -8.0, 0.0, 0.0)
@@ -52,3 +55,40 @@ def test_it_stays_at_the_next_prep_and_is_not_made_twice(song, make_pass, make_n
 def test_a_stem_that_is_not_there_is_not_ridden(song, make_note):
     with pytest.raises(NoteError, match=r"\[automation\]"):
         make_note(song, "ride the guitar solo")
+
+
+@pytest.fixture
+def doubled(make_song, make_pass, noise):
+    parts = [noise(seconds=1.2, channels=1, seed=n) * 0.1 * 10 ** (level_db / 20.0) for n, level_db in enumerate(LEVELS_DB)]
+    pause = np.zeros((round(0.7 * RATE_HZ), 1))
+    sung = np.concatenate([piece for part in parts for piece in (part, pause)])
+    stems = {"lead vocal.wav": sung, "lead vocal dbl.wav": sung * 0.5, "keys.wav": noise(seconds=9.5, channels=1) * 0.1}
+    folder = make_song(stems)
+    make_pass(folder)
+    return folder
+
+
+def test_a_double_that_goes_along_is_said_to_change(doubled, make_note):
+    plan, made = make_note(doubled, "ride the vocal")
+    assert plan.changed == made.rendered == ("lead vocal dbl.wav", "lead vocal.wav")
+
+
+def test_a_double_that_is_signed_off_stays_as_it_is(doubled, make_note):
+    song = open_song(doubled)
+    keep(song, read_pass(song, None), ["lead vocal dbl.wav"], "Ann")
+    plan, made = make_note(doubled, "ride the vocal")
+    assert plan.changed == made.rendered == ("lead vocal.wav",)
+
+
+def test_a_ride_that_found_nothing_gets_no_points_by_a_note_on_another_stem(make_song, make_pass, make_note, noise):
+    # Even phrases over an even track need no ride; a track that is louder in one place would ask for one.
+    part, pause = noise(seconds=1.2, channels=1, seed=1) * 0.1, np.zeros((round(0.7 * RATE_HZ), 1))
+    sung = np.concatenate([piece for _ in range(4) for piece in (part, pause)])
+    folder = make_song(
+        {"lead vocal.wav": sung, "keys.wav": noise(seconds=7.6, channels=1) * 0.1}, "sections: {hook: 0:00-0:02}\n"
+    )
+    make_pass(folder)
+    make_note(folder, "ride the vocal")
+    plan, made = make_note(folder, "keys +9 dB in the hook")
+    assert plan.changed == made.rendered == ("keys.wav",)
+    assert ride_of(made)[0].points == ()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import io
 from contextlib import suppress
 from typing import TYPE_CHECKING
@@ -10,6 +11,7 @@ import numpy as np
 
 from stemwright.dsp.bands import CENTRES_HZ, BandMeter, powers
 from stemwright.dsp.prototypes import magnitude_db
+from stemwright.errors import AudioError
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.opening import read_file_bytes
 from stemwright.stems.whole import write_whole
@@ -43,7 +45,7 @@ def matrices(song: SongFolder, files: Mapping[str, tuple[Path, str]], executor: 
     Raises
     ------
     AudioError
-        If one cannot be read.
+        If one cannot be read, or does not have the hash.
     """
     folder = song.passes_dir / FOLDER
     jobs = {stem: executor.submit(_one, path, sha256, folder) for stem, (path, sha256) in files.items()}
@@ -68,8 +70,11 @@ def _one(path: Path, sha256: str, folder: Path) -> np.ndarray:
         return found
     info = probe(path)
     meter = BandMeter(info.rate_hz, info.channels)
-    for block in read_blocks(path, info, HEARD_FRAMES):
+    digest = hashlib.sha256()
+    for block in read_blocks(path, info, HEARD_FRAMES, digest=digest):
         meter.feed(block)
+    if digest.hexdigest() != sha256:  # what is kept under a hash must be of that file
+        raise AudioError(f"{path.name}: is no longer the file it was; stemwright prep takes in what changed")
     matrix = meter.finish()
     content = io.BytesIO()
     np.save(content, matrix)

@@ -24,7 +24,7 @@ from stemwright.recipes.words_library import load_vocabulary, words_dirs
 from stemwright.stems.asked import fitting
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
     from concurrent.futures import Executor
     from pathlib import Path
 
@@ -145,12 +145,16 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     for ask in reading.asks:
         work.do(ask)
     work.raise_any()
-    moved = [item.stem for item in before if work.items[item.stem].moves != item.moves]
-    refuse_change(song, moved, "this note")
     facts = FactsOnDemand(song, before)
+    asked = _moved(before, work.items.values())
+    refuse_change(song, asked, "this note")
+    facts.check(asked, executor)
+    # A ride takes doubles along, which are changed by the note as much as what it names.
+    items = with_rides(song, list(work.items.values()), executor, _by_hand(sheet, before), asked)
+    moved = _moved(before, items)
+    refuse_change(song, moved, "this note")
     facts.check(moved, executor)
-    items = [settled(item, facts) if item.stem in moved else item for item in work.items.values()]
-    items = with_rides(song, items, executor, _by_hand(sheet, items), anew=False)
+    items = [settled(item, facts) if item.stem in moved else item for item in items]
     judged = beat.judged([item for item in items if item.stem in moved])
     return NotePlan(
         song=song,
@@ -192,6 +196,10 @@ def answer(plan: NotePlan, maker: Maker) -> Made:
             also_from=plan.kept.passes,
         )
     )
+
+
+def _moved(before: Iterable[PlanItem], after: Iterable[PlanItem]) -> list[str]:
+    return [now.stem for was, now in zip(before, after, strict=True) if now.moves != was.moves]
 
 
 def _by_hand(sheet: SessionSheet, items: Sequence[PlanItem]) -> dict[str, tuple[ByHand, ...]]:

@@ -238,7 +238,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
         kinds = {item.stem: item.dither for item in last.items() if item.seed is not None}
         same_kind = [replace(item, dither=kinds.get(item.stem, item.dither)) for item in items]
         noted = placed_again(carry(same_kind, last.items(), seen.facts), seen.sheet.timeline)
-    noted = with_rides(seen.song, noted, executor, seen.by_hand, anew=True)
+    noted = with_rides(seen.song, noted, executor, seen.by_hand)
     delivered = deliver_all(noted, seen.facts, seen.sheet.deliver, seen.sheet.song or seen.song.folder.name)
     return kept_stems(seen.song, last).apply(_as_stored(delivered, last))
 

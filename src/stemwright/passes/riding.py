@@ -23,7 +23,7 @@ from stemwright.recipes.times import clock
 from stemwright.stems.names import pairs
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
     from concurrent.futures import Executor
 
     from stemwright.passes.song import SongFolder
@@ -39,8 +39,7 @@ def with_rides(
     items: Sequence[PlanItem],
     executor: Executor,
     by_hand: Mapping[str, tuple[ByHand, ...]],
-    *,
-    anew: bool,
+    of: Collection[str] | None = None,
 ) -> list[PlanItem]:
     """Return a plan whose rides have their points.
 
@@ -52,20 +51,27 @@ def with_rides(
         Listens to stems that were not listened to before.
     by_hand : mapping of str to tuple of ByHand
         Gains by hand by stem.
-    anew : bool
-        Whether rides that have points get new ones, and gains by hand a ride where there is none.
+    of : collection of str, optional
+        Stems whose rides get points where they have none, and no others. Without it every ride gets them anew, and gains by
+        hand get a ride where there is none.
 
     Raises
     ------
+    AudioError
+        If a stem cannot be listened to, or is no longer what the plan says.
     RecipeError
         If a gain by hand begins after its stem's end.
     """
     both = pairs(tuple(item.stem for item in items))
     by_hand = {both[stem]: hand for stem, hand in by_hand.items() if stem in both} | dict(by_hand)
-    if anew:
+    if of is None:
         items = [_by_hand(item) if item.stem in by_hand else item for item in items]
         _refuse_beyond(song, items, by_hand)
-    wanted = [item for item in items if any(_open(move, anew=anew) for move in item.moves)]
+    wanted = [
+        item
+        for item in items
+        if (of is None or item.stem in of) and any(_open(move, anew=of is None) for move in item.moves)
+    ]
     if not wanted:
         return list(items)
     here = {item.stem: item for item in items if item.input is not None and item.deliver_as is not None}
@@ -82,7 +88,7 @@ def with_rides(
         hand = by_hand.get(item.stem, ())
         moves = tuple(
             replace(move, points=_points(move, own, bed, item, hand), why=_why(move, hand))
-            if _open(move, anew=anew)
+            if _open(move, anew=of is None)
             else move
             for move in item.moves
         )
