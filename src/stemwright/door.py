@@ -269,14 +269,14 @@ class Song:
         solo, without : sequence of str
             Stems to add up alone, and stems to leave out.
         """
-        from stemwright.handover.sum import Only, sum_song  # noqa: PLC0415
+        from stemwright.handover.sum import Chosen, sum_song  # noqa: PLC0415
         from stemwright.passes.song import open_song  # noqa: PLC0415
 
         opened = open_song(self._path)
         name = opened.find_pass(None if asked is None else str(asked)) if asked is not None or opened.passes() else None
         with self._workers() as executor:
             return sum_song(
-                opened, name, None if folder is None else Path(folder), executor, Only(tuple(solo), tuple(without))
+                opened, name, None if folder is None else Path(folder), executor, Chosen(tuple(solo), tuple(without))
             )
 
     def pack(self, asked: str | int | None = None, *, folder: str | Path | None = None, zipped: bool = False) -> Packed:

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from stemwright.handover.pack import pack
-from stemwright.handover.rides import table_of, times_of
+from stemwright.handover.rides import _as_text, table_of, times_of
 from stemwright.passes.song import open_song
 from stemwright.plan.items import PlannedMove
 
@@ -65,3 +65,10 @@ def test_times_carry_over_into_minutes_and_keep_their_noughts():
     move = PlannedMove(kind="ride", name="ride", why="", settings={}, points=points)
     assert times_of(move, 44_100)[:3] == [("0:00.000", "+0.00"), ("1:00.000", "-3.70"), ("1:30.250", "+1.50")]
     assert [line.split()[0] for line in table_of(move, 44_100)] == ["0:00.000", "1:30.350"]
+
+
+@pytest.mark.parametrize("name", ["=1+1.wav", "+vox.wav", "-vox.wav", "@vox.wav"])
+def test_a_name_is_no_formula_to_a_spreadsheet(name):
+    # What begins with = + - or @ is calculated (OWASP, "CSV injection"; from memory).
+    assert _as_text(name) == f"'{name}"
+    assert _as_text("vox=1.wav") == "vox=1.wav"

@@ -112,3 +112,23 @@ def test_work_of_somebody_elses_stays_so_in_a_place_that_is_not_known():
 def test_what_is_offered_again_keeps_its_place():
     with pytest.raises(NoteError, match="the rest as one note: stemwright note SONG 'keys brighter, only in the hook'"):
         placed("keys brighter in the hook; more reverb on the vocal")
+
+
+CYMBAL = (*SONG, Stem("Ride.wav", "cymbals", "drums"))
+
+
+@pytest.mark.parametrize("text", ["ride the vocal", "keys: ride it", "the vocal needs riding"])
+def test_a_ride_is_asked_also_where_a_cymbal_is_called_so(text):
+    (ask,) = parse(text, targets_of(CYMBAL), VOCABULARY).asks
+    assert ask.word == "ride"
+
+
+@pytest.mark.parametrize("text", ["ride hats", "ride the vocal a bit", "ride the vocal harder", "keys: ride"])
+def test_what_may_be_the_cymbal_or_says_how_far_is_no_ride(text):
+    with pytest.raises(NoteError):
+        parse(text, targets_of(CYMBAL), VOCABULARY)
+
+
+def test_a_cymbal_is_the_cymbal():
+    (ask,) = parse("ride louder", targets_of(CYMBAL), VOCABULARY).asks
+    assert (ask.stems, ask.word) == (("Ride.wav",), "loud")

@@ -10,6 +10,7 @@ from stemwright.dsp.ride import factors
 from stemwright.errors import RecipeError
 from stemwright.plan.ride import Phrase, points_of
 from stemwright.plan.ride_by_hand import with_hand
+from stemwright.plan.wording import described
 from stemwright.recipes.by_hand import ByHand
 
 RATE_HZ = 48_000
@@ -139,3 +140,10 @@ def test_a_gain_on_one_side_of_a_pair_is_one_on_both(make_song, make_pass, noise
     made = make_pass(make_song(sides, 'stems: {zq L.wav: {ride: ["0:00-0:03 +2"]}}\n'))
     left, right = (made.manifest.entries[stem].item.moves[-1].points for stem in sides)
     assert left == right != ()
+
+
+def test_it_is_told_as_what_it_is(make_song, make_pass, noise):
+    made = make_pass(
+        make_song({"zq.wav": noise(seconds=3.0, channels=1) * 0.1}, 'stems: {zq.wav: {ride: ["0:00-0:03 +12"]}}\n')
+    )
+    assert described(made.manifest.entries["zq.wav"].item.moves[-1]) == "ride by hand"

@@ -27,8 +27,8 @@ def balance(song: Path, front: str | None, recipe_dirs: Sequence[Path], jobs: in
 
     Judged are the stems as the newest pass has them, as received before the first. A voice by the band importance and audibility of
     the Speech Intelligibility Index (ANSI S3.5-1997) in short frames, anything else by what stands out of the others in each ERB. Each
-    place has when, which bands, which stem covers and by how much, and the smallest move that brings the front back. Exit code 1 if
-    there are such places.
+    place has when, which bands, which stem covers and by how much, and the smallest move that brings the front back. Where a voice's
+    phrases are far apart in level, a ride is proposed. Exit code 1 if there are covered places.
     """
     from stemwright.door import Song  # noqa: PLC0415 - nothing heavy before --help has answered
 

@@ -21,6 +21,8 @@ from stemwright.cli.options import json_option, song_argument
 def pack(song: Path, pass_name: str, folder: Path | None, *, zipped: bool, as_json: bool) -> int:
     """Pack PASS of SONG to hand it over: audio, manifest, recall sheet as text, and checksums for "sha256sum -c".
 
+    Where a stem is ridden, the ride's points stand on the recall sheet, and in rides.csv by time.
+
     Every file is held against the manifest on the way. The pack appears whole or not at all, and never over another one.
     """
     from stemwright.handover.pack import pack as pack_pass  # noqa: PLC0415 - nothing heavy before --help has answered

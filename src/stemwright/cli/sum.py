@@ -44,13 +44,13 @@ def sum_(  # noqa: PLR0913, PLR0917 - one parameter for each option
     the received sum of all stems is held against it; exit code 1 if they do not fit, which is how a missing or doubled stem
     shows.
     """
-    from stemwright.handover.sum import Only, sum_song  # noqa: PLC0415
+    from stemwright.handover.sum import Chosen, sum_song  # noqa: PLC0415
     from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
 
     opened = open_song(song)
     name = opened.find_pass(pass_name) if pass_name is not None or opened.passes() else None
     with workers(jobs) as executor:
-        summed = sum_song(opened, name, folder, executor, Only(solo, without))
+        summed = sum_song(opened, name, folder, executor, Chosen(solo, without))
     fits = summed.aligned is None or (summed.aligned.residual_db <= FITS_DB and summed.aligned.offset_frames == 0)
     if as_json:
         show_json({**summed.as_json(), "fits_reference": None if summed.aligned is None else fits})

@@ -15,11 +15,13 @@ import numpy as np
 
 from stemwright import native
 from stemwright.dsp.cascade import Cascade
+from stemwright.dsp.rows import rows_db
 from stemwright.dsp.true_peak import TruePeak
 
 ABSOLUTE_GATE_LUFS = -70.0  # BS.1770-5, Annex 1
 RELATIVE_GATE_LU = -10.0
 OFFSET_DB = -0.691  # equation 2
+K_RATE_HZ = 48_000  # of the published tables
 STEPS_A_BLOCK = 4  # 400 ms blocks every 100 ms
 LFE, BACKS, SIDES = 0x8, 0x30, 0x600  # of a channel mask (Microsoft, WAVEFORMATEXTENSIBLE)
 SURROUND_GAIN = 1.41  # Ls and Rs of a five-channel or 5.1 file, the sides of 7.1
@@ -75,6 +77,11 @@ def k_weighting(rate_hz: int) -> np.ndarray:
     scale = (1.0 + k48 / q + k48 * k48) / a0
     high_pass = [scale, -2.0 * scale, scale, 1.0, 2.0 * (k * k - 1.0) / a0, (1.0 - k / q + k * k) / a0]
     return np.array([shelf, high_pass])
+
+
+def k_weights(freq_hz: np.ndarray) -> np.ndarray:
+    """Return by what K-weighting multiplies power at frequencies in Hz up to 24 kHz (BS.1770-5, the tables for 48 kHz)."""
+    return np.asarray(10.0 ** (rows_db(k_weighting(K_RATE_HZ), np.sin(np.pi * freq_hz / K_RATE_HZ) ** 2) / 10.0))
 
 
 def channel_gains(channels: int, speakers: int = 0) -> np.ndarray:

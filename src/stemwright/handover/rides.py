@@ -12,6 +12,7 @@ if TYPE_CHECKING:
 
 HEADER = ("stem", "time", "gain_db")
 _A_ROW = 4
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 
 def times_of(move: PlannedMove, rate_hz: int) -> list[tuple[str, str]]:
@@ -28,10 +29,11 @@ def table_of(move: PlannedMove, rate_hz: int) -> list[str]:
 def rides_csv(manifest: Manifest) -> str:
     """Return the points of all rides of a pass as CSV (RFC 4180) with a header; empty where nothing is ridden.
 
-    Between two points the gain goes from one to the other, before the first and after the last it stands still.
+    A name that a spreadsheet would calculate has an apostrophe before it. Between two points the gain goes from one to the
+    other, before the first and after the last it stands still.
     """
     rows = [
-        (entry.item.stem, *point)
+        (_as_text(entry.item.stem), *point)
         for entry in manifest.stems
         for move in entry.item.moves
         for point in times_of(move, entry.item.received.rate_hz)
@@ -41,6 +43,11 @@ def rides_csv(manifest: Manifest) -> str:
     text = io.StringIO(newline="")
     csv.writer(text).writerows([HEADER, *rows])
     return text.getvalue()
+
+
+def _as_text(name: str) -> str:
+    """Return a name that no spreadsheet takes for a formula: names come from strangers."""
+    return f"'{name}" if name.startswith(_FORMULA) else name
 
 
 def _time(frame: int, rate_hz: int) -> str:

@@ -36,14 +36,14 @@ SUMS = "sums"  # below passes, beside the passes: a finished pass is never added
 
 
 @dataclass(frozen=True)
-class Only:
+class Chosen:
     """Stems to hear alone, and stems to leave out, as people name them; neither is the whole song."""
 
     solo: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
 
 
-WHOLE = Only()
+WHOLE = Chosen()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -90,7 +90,7 @@ class Summed:
         }
 
 
-def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: Executor, only: Only = WHOLE) -> Summed:
+def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: Executor, which: Chosen = WHOLE) -> Summed:
     """Sum a song's stems as received and as a pass has them.
 
     Parameters
@@ -102,7 +102,7 @@ def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: 
         Where the two files go; None is ``passes/sums`` in the song.
     executor : Executor
         Makes the two sums at once.
-    only : Only
+    which : Chosen
         Stems to leave out, or to hear alone; a part of a song is not held against its reference.
 
     Returns
@@ -120,16 +120,16 @@ def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: 
     folder = song.passes_dir / SUMS if folder is None else folder
     received, prepped = _files(song, name, skipped, reference)
     entries = {} if name is None else read_manifest(song.passes_dir / name).written
-    if only != WHOLE:
+    if which != WHOLE:
         reference = None
-        left = chosen(received, {stem: entry.item.role for stem, entry in entries.items()}, only.solo, only.without)
+        left = chosen(received, {stem: entry.item.role for stem, entry in entries.items()}, which.solo, which.without)
         received, prepped = ({stem: files[stem] for stem in left if stem in files} for files in (received, prepped))
     try:
         sides = pairs(tuple(received))
         parts = [parts_of(received, sides)] + ([parts_of(prepped, sides)] if prepped else [])
         folder.mkdir(parents=True, exist_ok=True)
         sweep([folder])
-        label = f"{name or 'stems'}{'' if only == WHOLE else ' part'}"
+        label = f"{name or 'stems'}{'' if which == WHOLE else ' part'}"
         paths = [folder / f"{label} sum {what}.wav" for what in ("received", "prepped")]
         jobs = [executor.submit(_make, path, each) for path, each in zip(paths, parts, strict=False)]
         sums = [job.result() for job in jobs]
@@ -142,7 +142,7 @@ def sum_song(song: SongFolder, name: str | None, folder: Path | None, executor: 
         received=sums[0],
         prepped=sums[1] if len(sums) > 1 else None,
         match_gain_db=gain_db,
-        reference=sheet.reference if only == WHOLE else None,
+        reference=sheet.reference if which == WHOLE else None,
         aligned=aligned,
         bands=bands(sums[0].path, sums[1].path, gain_db) if len(sums) > 1 else (),
         families=families(entries.values(), list(received)),

@@ -12,9 +12,12 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.conversation import Conversation
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import ExactMove, When
+from stemwright.notes.targets import TargetError
+from stemwright.notes.tokens import tokens_of
 from stemwright.plan.sections import NoSuchSectionError, places
 from stemwright.recipes.problems import shown
 from stemwright.recipes.times import Times, is_stretch, moment
@@ -40,8 +43,9 @@ _NUMBER = r"(?:\s+\d+(?![\w.:]|\s?(?:dbs?|k|k?hz|%)(?!\w)))?"
 _AND = r"(?:\s*,\s*(?:and\s+)?|\s+and\s+|\s*&\s*)(?:(?:in|at|from|during)\s+)?(?:the\s+)?"
 _HEDGE = r"(?:(?:but|and)\s+)?(?:(?:only|just)\s+)?"
 _RIDE = re.compile(
-    r"(?:please\s+)?ride\s+(?:the\s+(?:level\s+of\s+(?:the\s+)?)?)?(?P<whom>[^,;:]+?)|"
-    r"(?:the\s+)?(?P<of>[^,;:]+?)(?::\s*ride(?:\s+(?:it|the\s+level|the\s+phrases))?|\s+(?:needs|wants)\s+(?:riding|a\s+ride|to\s+be\s+ridden))",
+    r"(?:please\s+)?ride\s+(?P<the>the\s+(?:level\s+of\s+(?:the\s+)?)?)?(?P<whom>[^,;:]+?)|"
+    r"(?:the\s+)?(?P<of>[^,;:]+?)"
+    r"(?::\s*ride(?P<it>\s+(?:it|the\s+level|the\s+phrases))?|(?P<needs>\s+(?:needs|wants)\s+(?:riding|a\s+ride|to\s+be\s+ridden)))",
     re.IGNORECASE,
 )
 _CUT = re.compile(r"\s*,\s*|\s+but\s+")
@@ -192,12 +196,23 @@ class PlacedConversation(Conversation):
     def _ride(self, sentence: str) -> Ask | None:
         """Return what "ride the vocal" asks."""
         found = _RIDE.fullmatch(sentence.strip())
-        if found is None:
+        if found is None or (not (found["the"] or found["it"] or found["needs"]) and self._has_a_ride()):
             return None
-        asks = Conversation(*self._sight).read(f"{found['whom'] or found['of']}: louder").asks
+        whom = found["whom"] or found["of"]
+        if not all(item.names or item.text in (*ARTICLES, "and", "&") for item in self._tagger.items(tokens_of(whom)[1])):
+            return None  # "ride the vocal harder": how far stands in a recipe
+        asks = Conversation(*self._sight).read(f"{whom}: louder").asks
         if len(asks) != 1:
             return None
         return replace(asks[0], word="ride", text=sentence, exact=ExactMove("ride", ()))
+
+    def _has_a_ride(self) -> bool:
+        """Whether the song has a cymbal of that name, so that "ride hats" is a list."""
+        try:
+            named = self._targets.called(("ride",))
+        except TargetError:
+            return True
+        return named is not None and bool(named.stems)
 
     def _is_not_ours(self, text: str) -> bool:
         """Whether it is somebody else's work, whatever its place."""

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
-from stemwright.dsp.prototypes import magnitude_db
+from stemwright.dsp.loudness import k_weights
 
 SOUNDS_DB = -30.0
 GATE_DB = -10.0
@@ -26,13 +26,7 @@ UNEVEN_DB = 3.0  # phrases spread further ask for a ride
 MARGIN_SECONDS, RAMP_SECONDS = 0.05, 0.1
 CUT_SECONDS = 0.05  # where a phrase was cut by hand there is no pause to move in
 _FLOOR = 1e-12
-_K = 10.0 ** (
-    (
-        magnitude_db("high_shelf", {"freq_hz": 1500.0, "gain_db": 4.0, "q": 0.7071}, CENTRES_HZ)
-        + magnitude_db("high_pass", {"freq_hz": 38.0, "slope_db_oct": 12.0}, CENTRES_HZ)
-    )
-    / 10.0
-)
+_K = k_weights(CENTRES_HZ)
 
 
 @dataclass(frozen=True)

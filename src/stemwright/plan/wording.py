@@ -39,27 +39,41 @@ def decibels(gain_db: float) -> str:
 def describe(kind: str, settings: Mapping[str, float]) -> str:
     """Return one move in short: ``bell 3 kHz +1.5 dB q 1``."""
     word = KINDS[kind]
+    if kind in _OWN:
+        return f"{word} {_OWN[kind](settings)}"
     if kind in ("high_pass", "low_pass"):
         linear = ", linear phase" if settings.get("linear_phase") else ""
         return f"{word} {frequency(settings['freq_hz'])} {settings['slope_db_oct']:g} dB/oct{linear}"
-    if kind in ("de_ess", "ride"):
-        keeps = "keep_percent" in settings
-        where = f"keeps {settings['keep_percent']:g} %" if keeps else frequency(settings["freq_hz"])
-        return f"{word} {where} at most {settings['at_most_db' if keeps else 'most_db']:g} dB"
     if kind in ("gain", "polarity"):
         return f"{word} {decibels(settings['gain_db']) if kind == 'gain' else 'flipped'}"
-    if kind == "compress":
-        text = f"{word} {settings['ratio']:g}:1 over {settings['threshold_db']:g} dB"
-        times = f"{settings['attack_ms']:g}/{settings['release_ms']:g} ms"
-        makeup = f" {decibels(settings['makeup_db'])}" if settings.get("makeup_db") else ""
-        return f"{text} {times}{makeup}"
-    if kind == "rings":
-        reach = f"{frequency(settings['from_hz'])} to {frequency(settings['to_hz'])}"
-        share = "offered only" if settings.get("only_offered") else f"{settings['take_percent']:g} % taken"
-        return f"{word} {reach}, at most {settings['at_most']:g}, {share}"
     q = settings["q"]
     width = "" if kind.endswith("shelf") and abs(q - SHELF_Q) < 1e-4 else f" q {q:.3g}"
     return f"{word} {frequency(settings['freq_hz'])} {decibels(settings['gain_db'])}{width}"
+
+
+def _compress(settings: Mapping[str, float]) -> str:
+    times = f"{settings['attack_ms']:g}/{settings['release_ms']:g} ms"
+    makeup = f" {decibels(settings['makeup_db'])}" if settings.get("makeup_db") else ""
+    return f"{settings['ratio']:g}:1 over {settings['threshold_db']:g} dB {times}{makeup}"
+
+
+def _de_ess(settings: Mapping[str, float]) -> str:
+    return f"{frequency(settings['freq_hz'])} at most {settings['most_db']:g} dB"
+
+
+def _ride(settings: Mapping[str, float]) -> str:
+    if settings["keep_percent"] == 100.0 and not settings["follow_percent"]:
+        return "by hand"  # nothing is found, so all its points are a person's
+    return f"keeps {settings['keep_percent']:g} % at most {settings['at_most_db']:g} dB"
+
+
+def _rings(settings: Mapping[str, float]) -> str:
+    reach = f"{frequency(settings['from_hz'])} to {frequency(settings['to_hz'])}"
+    share = "offered only" if settings.get("only_offered") else f"{settings['take_percent']:g} % taken"
+    return f"{reach}, at most {settings['at_most']:g}, {share}"
+
+
+_OWN = {"compress": _compress, "de_ess": _de_ess, "ride": _ride, "rings": _rings}
 
 
 def in_short(moves: Iterable[PlannedMove]) -> str:

@@ -14,8 +14,7 @@ from functools import cache
 
 import numpy as np
 
-from stemwright.dsp.loudness import k_weighting
-from stemwright.dsp.rows import rows_db
+from stemwright.dsp.loudness import k_weights
 
 LOWEST_HZ = 20.0
 HIGHEST_HZ = 20_000.0
@@ -24,7 +23,6 @@ BAND_OCTAVES = 1.0 / 6.0
 LEAST_BAND_BINS = 4.0
 REACH = 9.0  # half widths: 2**-81 of the power
 FLOOR_DB = -140.0
-K_RATE_HZ = 48_000
 
 _COUNT = math.floor(math.log2(HIGHEST_HZ / LOWEST_HZ) * POINTS_AN_OCTAVE) + 1
 POINTS_HZ: np.ndarray = LOWEST_HZ * 2.0 ** (np.arange(_COUNT) / POINTS_AN_OCTAVE)
@@ -107,5 +105,4 @@ def change_scores(before: np.ndarray, after: np.ndarray) -> np.ndarray:
         Band powers of the same moments.
     """
     # ITU-R BS.1770-5 weights by frequency as the ear does, roughly, so that rumble taken away does not decide.
-    weight = 10.0 ** (rows_db(k_weighting(K_RATE_HZ), np.sin(np.pi * POINTS_HZ / K_RATE_HZ) ** 2) / 10.0)
-    return np.asarray(np.abs(after - before) @ weight)
+    return np.asarray(np.abs(after - before) @ k_weights(POINTS_HZ))

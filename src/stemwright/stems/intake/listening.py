@@ -82,13 +82,25 @@ class Listener:
     def feed(self, block: np.ndarray) -> None:
         """Take in the next block, float64, shape (frames, channels)."""
         rows = np.ascontiguousarray(block.T)
-        if not rows.any():
-            self._feed_silence(rows)
-            return
-        peaks = _chunk_peaks(rows)
+        silent = not rows.any()
+        peaks = np.zeros((self._channels, -(-rows.shape[1] // CHUNK))) if silent else _chunk_peaks(rows)
         if not (peaks <= LARGEST_SAMPLE).all():
             rows = self._without_bad(rows)
             peaks = _chunk_peaks(rows)
+        cross = 0.0
+        if silent:
+            self._energies.append(0.0)
+        else:
+            cross = self._feed_levels(rows, peaks)
+        self._hot.feed(rows, peaks, CHUNK)
+        self._flat.feed(rows, peaks, CHUNK)
+        self._breaks.feed(rows, silent=silent)
+        self._windows.feed(rows, inverted=cross < 0.0)
+        self._quiet.feed(rows)
+        self._frames += rows.shape[1]
+
+    def _feed_levels(self, rows: np.ndarray, peaks: np.ndarray) -> float:
+        """Take in how loud a block is and where it sounds; return the product of two sides, 0 for other numbers of channels."""
         np.maximum(self._peaks, peaks.max(axis=1), out=self._peaks)
         squares = [float(row @ row) for row in rows]
         cross = float(rows[0] @ rows[1]) if self._channels == 2 else 0.0
@@ -100,23 +112,7 @@ class Listener:
             if self._first is None:
                 self._first = self._frames + _first_at(rows, int(loud[0]))
             self._last_loud = (self._frames, rows, int(loud[-1]))
-        self._hot.feed(rows, peaks, CHUNK)
-        self._flat.feed(rows, peaks, CHUNK)
-        self._breaks.feed(rows)
-        self._windows.feed(rows, inverted=cross < 0.0)
-        self._quiet.feed(rows)
-        self._frames += rows.shape[1]
-
-    def _feed_silence(self, rows: np.ndarray) -> None:
-        """Take in a block of zeros: for what looks back over its edge, and for the count of time."""
-        peaks = np.zeros((self._channels, -(-rows.shape[1] // CHUNK)))
-        self._energies.append(0.0)
-        self._hot.feed(rows, peaks, CHUNK)
-        self._flat.feed(rows, peaks, CHUNK)
-        self._breaks.feed(rows, silent=True)
-        self._windows.feed(rows, inverted=False)
-        self._quiet.feed(rows)
-        self._frames += rows.shape[1]
+        return cross
 
     def _without_bad(self, rows: np.ndarray) -> np.ndarray:
         bad = ~(np.abs(rows) <= LARGEST_SAMPLE)
