@@ -8,13 +8,13 @@ import json
 import os
 import re
 
+import numpy as np
 import pytest
 
 from stemwright.errors import SongError
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify
 from stemwright.report import PageOptions, write_page
-from stemwright.report.places import Extras, Place, RidePoint
 from stemwright.report.png import file_name
 from stemwright.report.template import neat
 from stemwright.stems.findings import Finding
@@ -165,13 +165,23 @@ def test_the_sheet_has_every_move_of_every_stem(make_song, make_page):
     assert "HP 250 Hz 12" in sheet
 
 
-def test_covered_places_and_a_ride_are_drawn_where_there_are_any(make_song, make_page):
-    place = Place(start_s=0.1, end_s=0.4, stem="piano.wav", by="hats.wav", depth="4 dB")
-    ride = {"piano.wav": (RidePoint(0.0, 0.0), RidePoint(1.0, 3.0))}
-    _, text = make_page(
-        make_song({"piano.wav": None, "hats.wav": None}), PageOptions(audio=None, extras=Extras(places=(place,), rides=ride))
-    )
-    assert "<b>piano</b> by hats, 4 dB" in text
+def test_covered_places_and_a_ride_are_drawn_where_there_are_any(make_song, make_page, make_note, noise):
+    # A voice of four syllables a second over quiet keys, a guitar over it from 6 to 8 s, and one phrase 8 dB under the others.
+    seconds, rate_hz = 16.0, 48_000
+    t = np.arange(round(seconds * rate_hz))[:, np.newaxis] / rate_hz
+    voice = noise(seconds=seconds, channels=1, seed=1) * (0.55 + 0.45 * np.sin(2 * np.pi * 4.0 * t))
+    voice[(t >= 10.0) & (t < 12.0)] *= 0.4
+    voice[(t % 4.0) > 3.2] = 0.0
+    cover = np.where((t >= 6.0) & (t < 7.2), 0.9, 0.0) * noise(seconds=seconds, channels=1, seed=3)
+    keys = noise(seconds=seconds, channels=1, seed=2) * 0.1
+    song = make_song({"lead vocal.wav": voice, "guitar.wav": cover, "keys.wav": keys})
+    _, before = make_page(song, SILENT_PAGE)
+    assert "Where stems are covered" not in before
+    assert 'class="line ride"' not in before
+    make_note(song, "ride the vocal")  # listens to all stems, so that what covers what is known
+    _, text = make_page(song, SILENT_PAGE)
+    (place,) = re.findall(r"<li>([^<]*)<b>lead vocal</b> by guitar,", text)
+    assert [float(each) for each in re.findall(r"0:0(\d+(?:\.\d+)?)", place)] == pytest.approx([6.0, 7.2], abs=0.5)
     assert text.count('class="line ride"') == 2  # one in each width
 
 

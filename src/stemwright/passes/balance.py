@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.matrices import as_prepped, matrices
+from stemwright.passes.matrices import as_prepped, kept_matrices, matrices
 from stemwright.plan import audible
 from stemwright.plan.balance import Balance, Beat, Covered, judge
 from stemwright.plan.ride import UNEVEN_DB, spread_db
@@ -19,7 +19,9 @@ from stemwright.stems.names import pairs
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
+    from stemwright.passes.manifest import Manifest
     from stemwright.passes.prep import Look
+    from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem
     from stemwright.recipes.timeline import Timeline
@@ -103,6 +105,27 @@ def balance(seen: Look, items: list[PlanItem], executor: Executor, front: str | 
         spread_db=spread,
         ride=_ride(roles[chosen[0]]) if voice and not ridden and spread > UNEVEN_DB else None,
     )
+
+
+def covered_in(song: SongFolder, manifest: Manifest) -> Balance | None:
+    """Return how the lead vocal of a pass stands in its beat, from what is known of its stems; nothing is listened to.
+
+    Returns
+    -------
+    Balance or None
+        None where there is no lead vocal, nothing beside it, or a stem was not listened to before.
+    """
+    items = {stem: entry.item for stem, entry in manifest.written.items() if entry.item.input is not None}
+    chosen = _lead({stem: item.role for stem, item in items.items()})
+    sides = pairs(tuple(items))
+    together = sorted({*chosen, *(sides[stem] for stem in chosen if stem in sides)})
+    if not chosen or not items.keys() - set(together):
+        return None
+    heard = kept_matrices(song, {stem: item.received.sha256 for stem, item in items.items()})
+    if heard is None:
+        return None
+    power = {stem: as_prepped(heard[stem], item.moves, item.received.rate_hz) for stem, item in items.items()}
+    return judge(Beat(power, together, voice=any(items[stem].family == "vocals" for stem in together)))
 
 
 def _ride(role: str | None) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from contextlib import suppress
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError, StemwrightError
@@ -13,7 +13,7 @@ from stemwright.passes.story import story_of
 from stemwright.recipes.session import load_session
 from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.looking import LookJob, look_at
-from stemwright.report.places import Extras
+from stemwright.report.places import places_of, ride_of
 from stemwright.report.plots import NARROW, WIDE, beat_plot, ring_plot, scale_of, spectrum_plot, wave_plot
 from stemwright.report.rows import same_file, stem_rows
 from stemwright.report.svg import to_svg
@@ -50,14 +50,13 @@ class PageOptions:
 
     ``audio`` is the form of the excerpts: ``mp3``, ``flac24`` (lossless at the song's own rate), or None. ``since`` is the pass
     to compare with; None takes the one this pass came from (a recall: the one it left). ``check`` holds every file against its
-    hash first. ``png`` is a folder for the plots as pictures, ``extras`` what a song has besides its moves.
+    hash first. ``png`` is a folder for the plots as pictures.
     """
 
     audio: str | None = "mp3"
     since: str | None = None
     check: bool = False
     png: Path | None = None
-    extras: Extras = field(default_factory=Extras)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -131,7 +130,7 @@ def write_page(  # noqa: PLR0913 - the last three are what a caller may know alr
     excerpts = beat.excerpts if beat else ()
     scale = scale_of(views)
     in_sum = in_sum or _in_sum(song, manifest, views, executor)
-    shared = ([each] * len(rows) for each in (names, scale, excerpts, options.extras))
+    shared = ([each] * len(rows) for each in (names, scale, excerpts))
     drawn = executor.map(_section, rows, views, *shared)
     content = PageContent(
         title=_title(song),
@@ -144,7 +143,7 @@ def write_page(  # noqa: PLR0913 - the last three are what a caller may know alr
         strip=tuple(_strip(views, excerpts)),
         findings=None if findings is None else tuple(each for each in findings if each.stem is None),
         audio=options.audio,
-        places=options.extras.places,
+        places=places_of(song, manifest),
         in_sum=() if in_sum is None else in_sum.lines,
     )
     page = render_page(content)
@@ -249,12 +248,10 @@ def _strip(views: list[StemView], excerpts: Sequence[Excerpt]) -> list[Markup]:
     return [to_svg(beat_plot(seen, size, excerpts), kind) for size, kind in SIZES] if seen else []
 
 
-def _section(  # noqa: PLR0913, PLR0917 - mapped over
-    row: StemRow, view: StemView, names: dict[str, str], scale: Scale, excerpts: Sequence[Excerpt], extras: Extras
-) -> StemSection:
+def _section(row: StemRow, view: StemView, names: dict[str, str], scale: Scale, excerpts: Sequence[Excerpt]) -> StemSection:
     drawn = view.seen is not None or view.curves is not None
     seen = view.seen
-    ride = (extras.rides or {}).get(row.stem, ())
+    ride = ride_of(view.entry)
     return StemSection(
         row=row,
         view=view,

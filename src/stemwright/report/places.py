@@ -1,13 +1,21 @@
-"""Where stems cover each other, and a ride's curve: what a song may have besides its moves, ready to be drawn."""
+"""Where the stem in front is covered, and a ride's curve: what a song may have besides its moves, ready to be drawn."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from stemwright.passes.balance import covered_in
+
+if TYPE_CHECKING:
+    from stemwright.passes.entry import Entry
+    from stemwright.passes.manifest import Manifest
+    from stemwright.passes.song import SongFolder
 
 
 @dataclass(frozen=True, kw_only=True)
 class Place:
-    """A stretch in which a stem is covered ``by`` another, as deep as ``depth`` says in words or dB."""
+    """A stretch in which a stem is covered ``by`` another (empty where it is no single one), as deep as ``depth`` says."""
 
     start_s: float
     end_s: float
@@ -24,9 +32,26 @@ class RidePoint:
     gain_db: float
 
 
-@dataclass(frozen=True, kw_only=True)
-class Extras:
-    """Covered places of the song, and rides by stem; empty where a song has none."""
+def places_of(song: SongFolder, manifest: Manifest) -> tuple[Place, ...]:
+    """Return where the lead vocal is covered, in order of time; nothing where the song was not listened to by `balance`."""
+    found = covered_in(song, manifest)
+    if found is None:
+        return ()
+    return tuple(
+        Place(
+            start_s=each.start_s,
+            end_s=each.end_s,
+            stem=found.front[0],
+            by=each.culprits[0].stem if each.culprits else "",
+            depth=f"{each.drop:.2f} under the median of its index",
+        )
+        for each in sorted(found.covered, key=lambda each: each.start_s)
+    )
 
-    places: tuple[Place, ...] = ()
-    rides: dict[str, tuple[RidePoint, ...]] | None = None
+
+def ride_of(entry: Entry) -> tuple[RidePoint, ...]:
+    """Return the corners of a stem's ride, none where it is not ridden."""
+    if entry.item.input is None:
+        return ()
+    points = [point for move in entry.item.moves for point in move.points]
+    return tuple(RidePoint(frame / entry.item.input.rate_hz, gain_db) for frame, gain_db, _ in points)

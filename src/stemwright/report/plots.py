@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 TICKS_HZ = (20, 50, 100, 200, 500, 1000, 2000, 5000, 10_000, 20_000)
 FEW_TICKS_HZ = (20, 100, 1000, 10_000)
 SPAN_DB = 70.0
+RIDE_DB = 12.0  # the most that a ride moves
 DEEPEST_DB, LEAST_DB = -24.0, 3.0
 MINUS = "\N{MINUS SIGN}"
 LEFT, RIGHT, TOP = 34.0, 10.0, 18.0
@@ -181,7 +182,7 @@ def wave_plot(seen: Seen, size: Size, excerpts: Sequence[Excerpt] = (), ride: Se
     size : Size
     excerpts : sequence of Excerpt
     ride : sequence of RidePoint
-        Drawn over the wave, 6 dB up and down from its middle.
+        Drawn over the wave, `RIDE_DB` up and down from its middle.
     """
     height, top, bottom = 102.0, 16.0, 80.0
     drawing = Drawing(size.width, height, (LEFT, size.width - RIGHT))
@@ -204,8 +205,9 @@ def wave_plot(seen: Seen, size: Size, excerpts: Sequence[Excerpt] = (), ride: Se
             Path(np.array([(place, top), (place - 4.0, top - 8.0), (place + 4.0, top - 8.0)]), "clipped", filled=True)
         )
     if ride:
-        gains = Axis(-6.0, 6.0, bottom, top)
-        points = [(x(point.time_s), gains(point.gain_db)) for point in ride]
+        gains = Axis(-RIDE_DB, RIDE_DB, bottom, top)
+        ends = [(0.0, ride[0].gain_db), *((point.time_s, point.gain_db) for point in ride), (seen.seconds, ride[-1].gain_db)]
+        points = [(x(min(time_s, seen.seconds)), gains(gain_db)) for time_s, gain_db in ends]
         drawing.shapes.append(Path(np.array(points), "line ride"))
     drawing.shapes.append(Words((LEFT, height - 4.0), "0 s"))
     drawing.shapes.append(Words((size.width - RIGHT, height - 4.0), f"{seen.seconds:.1f} s", anchor="end"))
