@@ -145,6 +145,16 @@ def test_two_recipes_for_one_name_are_a_finding_that_says_how_to_settle_it_and_t
     assert (song / "passes/pass-01/stems/kick.wav").read_bytes() != (song / "kick.wav").read_bytes()
 
 
+def test_check_says_which_names_two_of_ones_own_recipes_take(run, tmp_path):
+    for name, names in (("stage keys", "[wobble, honk]"), ("toy keys", "[wobble]"), ("my piano", "[piano]")):
+        (tmp_path / f"{name}.yaml").write_text(f"recipe: {name}\nabout: a\nstems: {{names: {names}}}\nmoves: []\n")
+    code, out, _ = run("recipes", "check", tmp_path)
+    said = " ".join(out.split())
+    assert code == 0
+    assert '"wobble" is taken by stage keys' in said
+    assert said.count("warn") == 1  # "piano" is the house's as well, and one's own comes first
+
+
 @pytest.mark.parametrize("command", ["look", "prep", "verify"])
 def test_a_song_that_is_a_file_is_exit_code_2(run, tmp_path, command):
     (tmp_path / "beat.wav").write_bytes(b"x")

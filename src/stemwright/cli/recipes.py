@@ -60,7 +60,8 @@ def list_recipes(recipe_dirs: Sequence[Path], song: Path | None, *, as_json: boo
 def check_recipes(paths: Sequence[Path], song: Path | None) -> int:
     """Check every recipe in reach, those in each DIR, and each FILE; every problem is listed at once.
 
-    With --song, its session sheet is checked too. Exit code 2 if anything is wrong.
+    With --song, its session sheet is checked too. Exit code 2 if anything is wrong. Names that two of your recipes take are
+    said: stems called so stay without a recipe until one of the two gives way.
     """
     files = [path for path in paths if path.exists() and not path.is_dir()]
     library = _library(song, [path for path in paths if path not in files], files)
@@ -70,6 +71,9 @@ def check_recipes(paths: Sequence[Path], song: Path | None) -> int:
 
         opened = open_song(song)
         choices_of(load_session(opened.folder), opened.stems, library)
+    for name, takers in library.contested():
+        who = " and ".join(f"{recipe.name} ({recipe.path})" for recipe in takers)
+        show(f'warn  "{name}" is taken by {who}; take it out of all but one, or a stem called so gets none')
     show(f"{len(library.recipes)} recipes, nothing wrong.")
     return 0
 

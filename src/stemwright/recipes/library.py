@@ -121,6 +121,14 @@ class Library:
                 by_word[phrase[0]].append((phrase, name))
         return dict(by_word)
 
+    def contested(self) -> list[tuple[str, tuple[Recipe, ...]]]:
+        """Return names that two or more recipes take which are not the house's, in order: a stem called so gets neither."""
+        takers: dict[Phrase, list[Recipe]] = defaultdict(list)
+        for name in sorted(self.own):
+            for phrase in self.recipes[name].names:
+                takers[phrase].append(self.recipes[name])
+        return [(" ".join(phrase), tuple(found)) for phrase, found in sorted(takers.items()) if len(found) > 1]
+
 
 def house_dir() -> Path:
     """Return the folder of the house recipes: in the package where it is installed, else beside ``src`` in a checkout.
