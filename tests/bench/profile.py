@@ -38,7 +38,7 @@ KINDS = {
     "hashing and writing": (
         "stems/writing.py",
         "stems/survey.py:file_sha256",
-        "passes/render.py:copy_file",
+        "passes/copying.py",
         "passes/taking.py",
     ),
     "intake": ("stems/intake/", "stems/survey.py", "native/__init__.py:Kernels.bends", "native/__init__.py:Kernels.folded"),

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING
 from stemwright.errors import SongError
 from stemwright.handover.recall_sheet import recall_sheet
 from stemwright.handover.rides import rides_csv
+from stemwright.passes.copying import copy_file
 from stemwright.passes.manifest_file import MANIFEST_NAME, read_manifest
-from stemwright.passes.render import copy_file
 from stemwright.plan.delivery import clean
 from stemwright.recipes.session import load_session
 from stemwright.stems.leftovers import aside_name, sweep

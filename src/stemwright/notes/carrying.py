@@ -10,7 +10,6 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from stemwright.notes.clauses import Clause
-    from stemwright.notes.frames import Ask
     from stemwright.notes.items import Item
 
 
@@ -95,16 +94,6 @@ def corrects_itself(sentence: str, before: str) -> bool:
 def undone(sentence: str, before: str) -> str:
     """Return a sentence with "move it back" as what it means behind "you moved the kick": undo that."""
     return _MOVE_BACK.sub("undo it", sentence) if _MOVED.search(before) or _MOVED.search(sentence) else sentence
-
-
-def said_already(ask: Ask, before: list[Ask]) -> bool:
-    """Whether an ask only says again what was asked: hats hurt. HURT."""
-    if ask.exact is not None or ask.gain_db is not None:
-        return False
-    return any(
-        (each.stems, each.word, each.amount > 0) == (ask.stems, ask.word, ask.amount > 0) and each.exact is None
-        for each in before
-    )
 
 
 def carried_on(clause: Clause, last: Clause | None) -> Clause:

@@ -14,23 +14,22 @@ from stemwright.notes.carrying import (
     is_same_again,
     only_also,
     reports,
-    said_already,
     tells_a_story,
     text_of,
     undone,
     without_also,
 )
 from stemwright.notes.clauses import ARTICLES, Clause
-from stemwright.notes.elsewhere import AUTOMATION
-from stemwright.notes.frames import Ask, Back, Frame, PieceError
+from stemwright.notes.frames import Ask, PieceError
 from stemwright.notes.items import stems_of
 from stemwright.notes.joining import clauses_of
+from stemwright.notes.loose_ends import LooseEnds
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
 from stemwright.notes.relations import decided
 from stemwright.notes.tagging import Tagger
 from stemwright.notes.tokens import sentences_of, tokens_of
-from stemwright.notes.understood import NotOurs, Reading
+from stemwright.notes.understood import Reading
 from stemwright.notes.unexplained import is_predicate
 from stemwright.recipes.grammar import LEVEL_WORDS
 
@@ -73,10 +72,8 @@ class Conversation:
         self._latest: tuple[Clause, str] | None = None  # the clause that did, and its text
         self._asked: tuple[Clause, str] | None = None
         self._elsewhere: Clause | None = None
-        self._loose: list[tuple[tuple[str, str], tuple[str, ...], int]] = []
-        self._answered: list[tuple[int, tuple[str, ...]]] = []  # in which sentence which stems got an answer
+        self._loose = LooseEnds(self._reading)
         self._at = 0  # the sentence that is being read
-        self._open: list[tuple[tuple[str, str], frozenset[str]]] = []
 
     def read(self, text: str) -> Reading:
         """Return what the whole note says."""
@@ -92,11 +89,7 @@ class Conversation:
             before = sentence
             self._at += 1
             self._before, self._put_back = self._put_back or self._before, ()
-        self._made_good()
-        words = {ask.word for ask in reading.asks}
-        for problem, qualities in self._open:  # "Not powerful. Kick more powerful.": said again, and of whom
-            if (qualities and qualities <= words) or reading.approved or reading.not_ours:
-                reading.problems.remove(problem)
+        self._loose.settle()
         asked = (
             reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
         )
@@ -188,8 +181,7 @@ class Conversation:
             return False
         before, said = self._asked
         self._asked = None
-        problem, _ = self._open.pop()
-        self._reading.problems.remove(problem)
+        self._loose.has_a_whom()
         self._clause(replace(before, heads=clause.names), f"{text}: {said}", everywhere=False, inherited=None)
         return True
 
@@ -257,9 +249,10 @@ class Conversation:
             self._reading.asks = [ask for ask in self._reading.asks if ask not in described]
             frame.backs = [replace(back, stems=described[0].stems) for back in frame.backs]
         self._elsewhere = clause if frame.elsewhere is not None else None
-        self._collect(frame, text)
+        self._praised = self._praised or (frame.praised and not frame.kept_off)
+        self._reading.take(frame, text)
         if frame.asks or frame.backs:
-            self._answered.append((self._at, frame.stems))
+            self._loose.answered(frame.stems, self._at)
         self._said_here += frame.asks
         sounds = bool(frame.asks) and not any(ask.word in LEVEL_WORDS for ask in frame.asks)
         self._listed = (self._listed if frame.stems == self._before else 0) + 1 if sounds else 0
@@ -283,58 +276,15 @@ class Conversation:
             return
         problem = (text, str(error))
         reading.problems.append(problem)
-        qualities = frozenset(item.quality for item in clause.items if item.quality is not None)
         if error.why == "whom":
             self._asked = clause, text
-            self._open.append((problem, qualities))
+            self._loose.for_whom(problem, (item.quality for item in clause.items if item.quality is not None))
         elif error.why == "what" and not any(_directs(item) or item.figure is not None for item in clause.items):
             here = self._at if any(is_predicate(clause.items, item) for item in clause.items) else -1
-            self._loose.append((problem, stems_of(clause.names) or self._before, here))
-
-    def _made_good(self) -> None:
-        """Drop what only told of a stem, or that something is wrong with it, where another clause says what to do about it.
-
-        "It is WORD and harsh" is a list of two things, and the second is no answer to the first: that takes another sentence.
-        """
-        reading = self._reading
-        for problem, stems, here in self._loose:
-            answered = {stem for sentence, answer in self._answered if sentence != here for stem in answer}
-            if stems and set(stems) <= answered and problem in reading.problems:
-                reading.problems.remove(problem)
-                reading.passed_over.append(problem[0])
+            self._loose.told(problem, stems_of(clause.names) or self._before, here)
 
     def _remember(self, stems: tuple[str, ...]) -> None:
         if stems:
             self._put_back = ()
             self._before = tuple(dict.fromkeys(stems))
             self._named += self._before
-
-    def _collect(self, frame: Frame, text: str) -> None:
-        reading = self._reading
-        reading.passed_over += frame.talk
-        self._praised = self._praised or (frame.praised and not frame.kept_off)
-        reading.kept_off += frame.kept_off
-        self._go_back(frame.backs)
-        if frame.relation is not None:
-            reading.relations.append(frame.relation)
-        if frame.elsewhere is not None:
-            reading.not_ours.append(NotOurs(kind=frame.elsewhere, text=text))
-            return
-        reading.timed += [ask for ask in frame.asks if ask.when is not None]
-        if any(ask.when is not None for ask in frame.asks):
-            reading.not_ours.append(NotOurs(kind=AUTOMATION, text=text))
-        for ask in frame.asks:
-            if ask.when is None and not said_already(ask, reading.asks):
-                reading.asks.append(ask)
-        if frame.backs or frame.kept_off or any(ask.when is None for ask in frame.asks):
-            reading.rest.append(f"{frame.called}: {text}" if frame.called else text)
-
-    def _go_back(self, backs: list[Back]) -> None:
-        """Take requests to go back; one without stems right behind another says more about that one."""
-        before = self._reading.backs
-        for back in backs:
-            again = bool(before) and not back.stems and before[-1].way == "before"
-            if again and back.way == "pass":
-                before[-1] = replace(back, stems=before[-1].stems)  # "put hers back to where it was (pass 2)"
-            elif not (again and back.way == "before"):  # "I take it back about the guitars. undo"
-                before.append(back)

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
+
+from stemwright.notes.elsewhere import AUTOMATION
 
 if TYPE_CHECKING:
     from stemwright.notes.elsewhere import Kind
-    from stemwright.notes.frames import Ask, Back, Relation
+    from stemwright.notes.frames import Ask, Back, Frame, Relation
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -44,3 +46,42 @@ class Reading:
         """How many things it holds that something is to come of, or that stop it."""
         lists = (self.asks, self.backs, self.kept_off, self.relations, self.timed, self.not_ours, self.problems)
         return sum(len(each) for each in lists)
+
+    def take(self, frame: Frame, text: str) -> None:
+        """Take in what a clause, as it was written, says."""
+        self.passed_over += frame.talk
+        self.kept_off += frame.kept_off
+        self._go_back(frame.backs)
+        if frame.relation is not None:
+            self.relations.append(frame.relation)
+        if frame.elsewhere is not None:
+            self.not_ours.append(NotOurs(kind=frame.elsewhere, text=text))
+            return
+        self.timed += [ask for ask in frame.asks if ask.when is not None]
+        if any(ask.when is not None for ask in frame.asks):
+            self.not_ours.append(NotOurs(kind=AUTOMATION, text=text))
+        for ask in frame.asks:
+            if ask.when is None and not _said_already(ask, self.asks):
+                self.asks.append(ask)
+        if frame.backs or frame.kept_off or any(ask.when is None for ask in frame.asks):
+            self.rest.append(f"{frame.called}: {text}" if frame.called else text)
+
+    def _go_back(self, backs: list[Back]) -> None:
+        """Take requests to go back; one without stems right behind another says more about that one."""
+        before = self.backs
+        for back in backs:
+            again = bool(before) and not back.stems and before[-1].way == "before"
+            if again and back.way == "pass":
+                before[-1] = replace(back, stems=before[-1].stems)  # "put hers back to where it was (pass 2)"
+            elif not (again and back.way == "before"):  # "I take it back about the guitars. undo"
+                before.append(back)
+
+
+def _said_already(ask: Ask, before: list[Ask]) -> bool:
+    """Whether an ask only says again what was asked: hats hurt. HURT."""
+    if ask.exact is not None or ask.gain_db is not None:
+        return False
+    return any(
+        (each.stems, each.word, each.amount > 0) == (ask.stems, ask.word, ask.amount > 0) and each.exact is None
+        for each in before
+    )

@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import hashlib
 import math
-import os
-import shutil
 from dataclasses import asdict, dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -14,6 +12,7 @@ import numpy as np
 from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.loudness import LevelMeter, Levels
 from stemwright.errors import AudioError
+from stemwright.passes.copying import copy_file
 from stemwright.passes.entry import Entry, LevelPair, Output
 from stemwright.passes.stages import chain, reductions, through
 from stemwright.passes.tries import a_try, make_parents, put
@@ -21,7 +20,6 @@ from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.info import OutputSpec
 from stemwright.stems.limits import HIGHEST_PEAK_DBFS, are_numbers
-from stemwright.stems.opening import open_file
 from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
 
@@ -138,26 +136,6 @@ def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
         if was is not None and now is not None:
             return round(float(was) - float(now), 2)
     return None
-
-
-def copy_file(source: Path, target: Path) -> None:
-    """Copy a file's bytes and sync them; shares the blocks on file systems that copy on write."""
-    with open_file(source) as reader, target.open("xb") as writer:
-        left = os.fstat(reader.fileno()).st_size
-        try:
-            while left:
-                count = os.copy_file_range(reader.fileno(), writer.fileno(), left)
-                if not count:
-                    break
-                left -= count
-        except (AttributeError, OSError):
-            # No such call here, or not between these file systems: plain reading and writing always works.
-            reader.seek(0)
-            writer.seek(0)
-            writer.truncate()
-            shutil.copyfileobj(reader, writer, 1 << 20)
-        writer.flush()
-        os.fsync(writer.fileno())
 
 
 def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
