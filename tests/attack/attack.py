@@ -21,8 +21,8 @@ import tempfile
 import time
 from pathlib import Path
 
-from moments import LOADED, ended, fork, preload
-from song import DRAFTING, WRITERS, kept, left_lying, make_song, outcome, run, safe_files
+from moments import LOADED, MOST_S, ended, fork, preload
+from song import DRAFTING, WRITERS, came_from, kept, left_lying, make_song, outcome, run, safe_files
 from trials import MOST_MIB, Trials
 
 KINDS = ("texts", "audio", "kill", "full", "once", "pairs")
@@ -46,6 +46,14 @@ class Attack:
         if not good:
             self.fail(what)
 
+    def again(self, command: tuple[str, ...], song: Path) -> tuple[int, str]:
+        """Run a command that nothing strikes; one that takes too long has failed as well."""
+        began = time.process_time()
+        code, said = run(command, song)
+        took = time.process_time() - began
+        self.check(f"{' '.join(command)}: {took:.1f} s of a processor", took <= MOST_S)
+        return code, said
+
     def song(self, command: tuple[str, ...] = ()) -> Path:
         target = self.folder / "song"
         shutil.rmtree(target, ignore_errors=True)
@@ -57,7 +65,8 @@ class Attack:
     def trials(self, kind: str, first: int, count: int, ends: float) -> str:
         trials = Trials(kind, self.seed, self._base, self.fail)
         done = trials.run(first, count, ends)
-        return f"{done} trials, exit codes {dict(sorted(trials.codes.items()))}, slowest {trials.slowest_s:.1f} s of a processor"
+        slowest = f"slowest {trials.slowest_s:.1f} s of a processor, {trials.longest_s:.1f} s by the clock"
+        return f"{done} trials, exit codes {dict(sorted(trials.codes.items()))}, {slowest}"
 
     def moments(self, how: str, first: int, count: int, ends: float) -> str:
         """Strike at every moment of every command, in the order the seed gives; `count` of each command's at most."""
@@ -94,14 +103,14 @@ class Attack:
         )
         said = "as after an undisturbed one"
         if outcome(song) != undisturbed:
-            again, said = run(command, song)
+            again, said = self.again(command, song)
             self.check(f"{what}: the next run ended with {again}: {said}", again in (0, 1))
         found = outcome(song)
         differ = sorted(name for name in found.keys() | undisturbed.keys() if found.get(name) != undisturbed.get(name))
         self.check(f"{what}: the next run gave something else: {differ}, from {len(was)} files; {said}", not differ)
         if left_lying(song):
             for each in (command, ("prep", "@", "--no-page")):
-                run(each, song)
+                self.again(each, song)
         self.check(f"{what}: left lying: {left_lying(song)}", not left_lying(song))
 
     def pairs(self, first: int, count: int, ends: float) -> str:
@@ -128,14 +137,15 @@ class Attack:
             self.check(f"{what}: an update was lost ({codes}): {kept(song)}", _as_told(pair, codes, kept(song)))
             passes = sorted(path.name for path in song.glob("passes/pass-*"))
             self.check(f"{what}: {passes}", len(passes) == 4 or {command[0] for command in pair} != {"prep"})
-            for each in sorted(path.name for path in song.glob("passes/pass-*")):
-                code, said = run(("verify", "@", each), song)
+            self.check(f"{what}: a pass was passed over: {came_from(song)}", _in_a_row(came_from(song)))
+            for each in passes:
+                code, said = self.again(("verify", "@", each), song)
                 self.check(f"{what}: {each} is not whole: {said}", code == 0)
             for command in pair:
-                code, said = run(command, song)
+                code, said = self.again(command, song)
                 self.check(f"{what}: {command[0]} after it ended with {code}: {said}", code in (0, 1, 2))
-            run(("keep", "@", "all", "--release"), song)
-            code, said = run(("recall", "@", "1", "--no-page"), song)
+            self.again(("keep", "@", "all", "--release"), song)
+            code, said = self.again(("recall", "@", "1", "--no-page"), song)
             newest = max(song.glob("passes/pass-*"))
             stems = [
                 {path.name: path.read_bytes() for path in each.glob("stems/*")} for each in (newest, song / "passes/pass-01")
@@ -151,6 +161,12 @@ def _as_told(pair: tuple[tuple[str, ...], ...], codes: list[int], there: set[str
     gone = any("--release" in command for command in done)
     new = any("--release" not in command for command in done)
     return there == {"kick.wav"} - ({"kick.wav"} if gone else set()) | ({"piano.wav"} if new else set())
+
+
+def _in_a_row(chain: dict[str, tuple[str, str]]) -> bool:
+    """Whether every pass began at the one before it; only a recall begins at another."""
+    names = list(chain)
+    return all(before == names[at - 1] for at, (kind, before) in enumerate(chain.values()) if at > 0 and kind != "recall")
 
 
 def attack(kinds: list[str], seed: int, seconds: float, first: int, count: int) -> list[str]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 import ctypes
 import os
 import shutil
+import signal
 import subprocess
 import sys
 from pathlib import Path
@@ -17,6 +18,14 @@ from song import run
 
 HOW = {"count": 0, "kill": 1, "full": 2, "once": 3, "slow": 4}
 LOADED = "STEMWRIGHT_ATTACK_SHIM"
+MOST_S = 5.0  # of a processor: others may be using the machine
+MOST_WAITING_S = 60.0
+
+
+def limit(most_s: float = MOST_S, most_waiting_s: float = MOST_WAITING_S) -> None:
+    """Have the system end this process with SIGPROF or SIGALRM if it takes, or waits, longer from now on; 0 for as it likes."""
+    signal.setitimer(signal.ITIMER_PROF, most_s)
+    signal.setitimer(signal.ITIMER_REAL, most_waiting_s)
 
 
 def preload(folder: Path) -> bool:
@@ -42,6 +51,7 @@ def fork(command: tuple[str, ...], song: Path, how: str = "", moment: int = -1) 
 
 def _struck(command: tuple[str, ...], song: Path, how: str, moment: int) -> NoReturn:
     code = 70
+    limit()
     try:
         shim = ctypes.CDLL(os.environ[LOADED]) if how else None
         if shim is not None:

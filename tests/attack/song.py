@@ -117,3 +117,11 @@ def left_lying(song: Path) -> list[Path]:
 def kept(song: Path) -> set[str]:
     """Return the stems that are signed off."""
     return {each["stem"] for each in json.loads((song / "passes/kept.json").read_text())["kept"]}
+
+
+def came_from(song: Path) -> dict[str, tuple[str, str]]:
+    """Return each pass's kind and the pass it says it came from, oldest first."""
+    because = {
+        path.parent.name: json.loads(path.read_text())["because"] for path in sorted(song.glob("passes/*/manifest.json"))
+    }
+    return {name: (each["kind"], each["from"]) for name, each in because.items()}

@@ -16,6 +16,7 @@ import time
 import traceback
 from typing import TYPE_CHECKING
 
+from moments import MOST_S, MOST_WAITING_S, limit
 from mutations import CONTAINERS, broken_audio, ending, mutated_text
 from song import NOTE, READERS, left_lying, run, safe_files
 
@@ -26,8 +27,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
     from pathlib import Path
 
-MOST_S = 5.0  # of a processor: others may be using the machine
-MOST_WAITING_S = 60.0
 MOST_MIB = 400
 _STOP_BYTES = 4 << 30
 _BATCH = 250
@@ -94,7 +93,7 @@ class Trials:
         self._kind, self._seed, self._base, self._fail = kind, seed, base, fail
         self._song = base.parent / "song"
         self._progress = base.parent / "progress"
-        self.slowest_s = 0.0
+        self.slowest_s = self.longest_s = 0.0
         self.codes: dict[int, int] = {}
 
     def run(self, first: int, most: int, ends: float) -> int:
@@ -112,6 +111,7 @@ class Trials:
                     self._fail(line["failed"])
                 elif "took" in line:
                     self.slowest_s = max(self.slowest_s, line["took"])
+                    self.longest_s = max(self.longest_s, line["waited"])
                     self.codes[line["code"]] = self.codes.get(line["code"], 0) + 1
             number = max((line["began"] for line in lines if "began" in line), default=number) + 1
             if code:
@@ -146,15 +146,13 @@ class Trials:
         shutil.copytree(self._base, self._song, symlinks=True)
         what, command = KINDS[self._kind](self._song, chance)
         before = safe_files(self._song)
-        signal.setitimer(signal.ITIMER_PROF, MOST_S)
-        signal.setitimer(signal.ITIMER_REAL, MOST_WAITING_S)
-        began = time.process_time()
+        limit()
+        began, at = time.process_time(), time.monotonic()
         code, said = run(command, self._song)
-        took = time.process_time() - began
-        signal.setitimer(signal.ITIMER_PROF, 0)
-        signal.setitimer(signal.ITIMER_REAL, 0)
+        took, waited = time.process_time() - began, time.monotonic() - at
+        limit(0, 0)
         label = f"{label} {what}: {' '.join(command)}"
-        found: list[dict[str, object]] = [{"took": took, "code": code}]
+        found: list[dict[str, object]] = [{"took": took, "waited": waited, "code": code}]
         if code not in (0, 1, 2):
             found.append({"failed": f"{label}: exit {code}: {said}"})
         now = safe_files(self._song)

@@ -12,9 +12,11 @@ import numpy as np
 import pytest
 
 from stemwright.errors import SongError
+from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify
 from stemwright.report import PageOptions, write_page
+from stemwright.report.arrived import findings_of
 from stemwright.report.png import file_name
 from stemwright.report.template import neat
 from stemwright.stems.findings import Finding
@@ -78,6 +80,30 @@ def test_a_file_that_is_not_the_pass_s_is_not_shown_for_it(make_song, make_pass,
     (song / "hats.wav").write_bytes((song / "piano.wav").read_bytes())
     written = write_page(open_song(song), "pass-01", executor, PageOptions(check=True))
     assert written.problems == (("hats.wav", "hats.wav: not the file this pass was made with or wrote"),)
+
+
+def test_a_stem_that_became_a_link_out_of_the_song_is_neither_shown_nor_heard(make_song, make_pass, executor, tmp_path):
+    song = make_song({"piano.wav": None, "hats.wav": None})
+    make_pass(song)
+    (song / "hats.wav").rename(tmp_path / "elsewhere.wav")
+    (song / "hats.wav").symlink_to(tmp_path / "elsewhere.wav")
+    opened = open_song(song)
+    written = write_page(opened, "pass-01", executor, PageOptions(check=True))
+    assert written.problems == (("hats.wav", "hats.wav: a link that leads out of the song's folder"),)
+    heard: list[str] = []
+    findings_of(opened, read_manifest(song / "passes/pass-01"), _Noting(executor, heard))
+    assert heard == ["piano.wav"]
+
+
+class _Noting:
+    """An executor that notes which stems it was given."""
+
+    def __init__(self, executor, heard):
+        self._executor, self._heard = executor, heard
+
+    def submit(self, work, stem, *more, **named):
+        self._heard.append(stem)
+        return self._executor.submit(work, stem, *more, **named)
 
 
 def test_a_page_that_cannot_be_written_leaves_the_old_one(make_song, make_page, executor, monkeypatch):

@@ -9,6 +9,7 @@ from stemwright.passes.history import recorded_layers
 from stemwright.recipes.library import load_library
 from stemwright.stems.intake import Arrived, inquire
 from stemwright.stems.names import pairs
+from stemwright.stems.opening import wrong_link
 from stemwright.stems.survey import begin_survey
 
 if TYPE_CHECKING:
@@ -38,7 +39,10 @@ def findings_of(song: SongFolder, manifest: Manifest, executor: Executor) -> lis
     found: list[Finding] = []
     arrived = []
     sources = {
-        stem: song.folder / received.path for stem, entry in entries.items() if (received := entry.item.input) is not None
+        stem: path
+        for stem, entry in entries.items()
+        if (received := entry.item.input) is not None
+        and wrong_link(path := song.folder / received.path, song.folder) is None
     }
     recipes = _recorded_recipes(manifest)
     for facts in (job.result() for job in begin_survey(sources, executor, hashed=False)):

@@ -18,6 +18,7 @@ from stemwright.report.rings import Around, arounds
 from stemwright.report.spectra import band_powers, change_scores, levels_db
 from stemwright.stems.audio import probe, read_blocks, read_span
 from stemwright.stems.limits import are_numbers
+from stemwright.stems.opening import wrong_link
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
@@ -35,9 +36,10 @@ class LookJob:
     """One stem's entry and its files: as received, in this pass, and in that pass where it sounded different.
 
     ``before`` is the side this pass is compared with. ``hashes`` are what the files' bytes must be; empty after a
-    run that has only just written or hashed them.
+    run that has only just written or hashed them. ``song`` is the folder that no file may be outside of.
     """
 
+    song: Path
     entry: Entry
     received: Path
     this: Path
@@ -101,8 +103,11 @@ def look_at(job: LookJob) -> StemView:
     files = {"received": job.received, "this": job.this} | ({} if job.that is None else {"that": job.that})
     try:
         for path in files.values():
+            away = wrong_link(path, job.song)
+            if away is not None:
+                raise AudioError(f"{path.name}: {away}")  # noqa: TRY301 - all that is wrong ends in one place
             if not path.is_file():
-                raise AudioError(f"{path.name} is no longer there")  # noqa: TRY301 - all that is wrong ends in one place
+                raise AudioError(f"{path.name} is no longer there")  # noqa: TRY301
         for side, expected in job.hashes.items():
             if side in files and file_sha256(files[side]) != expected:
                 raise AudioError(f"{files[side].name}: not the file this pass was made with or wrote")  # noqa: TRY301

@@ -212,6 +212,7 @@ def _job(song: SongFolder, manifest: Manifest, since: Manifest | None, entry: En
     if output and received:
         hashes |= {RECEIVED: received.sha256, "this": output.sha256}
     return LookJob(
+        song=song.folder,
         entry=entry,
         received=song.folder / (received.path if received else entry.stem),
         this=folder / (output.path if output else entry.stem),
