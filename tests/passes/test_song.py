@@ -94,3 +94,17 @@ def test_a_pass_is_found_by_name_or_number(make_song, asked):
     assert song.find_pass(None) == "pass-10"
     with pytest.raises(SongError, match=r"^song: no pass '7'; there are: pass-01, pass-02, pass-10$"):
         song.find_pass("7")
+
+
+@pytest.mark.parametrize("below", ["passes", "passes/pass-01", "passes/pass-01/stems"])
+def test_a_pass_is_no_song_and_nothing_is_made_in_one(make_song, make_pass, below):
+    song = make_song({"kick.wav": None})
+    make_pass(song)
+    with pytest.raises(SongError, match=f"among the passes of {song.name}, and nothing is made there; give {song}$"):
+        open_song(song / below)
+
+
+def test_a_folder_that_is_only_called_passes_may_be_a_song(make_song, tmp_path):
+    song = make_song({"kick.wav": None})
+    song.rename(tmp_path / "passes")
+    assert open_song(tmp_path / "passes").stems == ("kick.wav",)

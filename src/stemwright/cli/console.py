@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from stemwright.stems.findings import Finding
 
 PIPE_WIDTH = 160
+NAME_WIDTH = 24
 COLOURS = {"stop": "red", "warn": "yellow"}
 TIE = "\ue000"  # stands for a space that no line may end at: a number and its unit stay together
 TIED = re.compile(r"(?<=\d) (?=(?:k?Hz|dB|ms|s|LUFS|%)(?![\w]))|(?<=\bq) (?=\d)")
@@ -68,8 +69,11 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequ
 
     console = Console(width=None if sys.stdout.isatty() or "COLUMNS" in os.environ else PIPE_WIDTH, highlight=False)
     grid = Table(box=box.SIMPLE_HEAD, pad_edge=False, header_style="bold")
+    named = max((len(row[0]) for row in rows), default=0)
     for column, heading in enumerate(headings):
-        grid.add_column(heading, justify="right" if column in right else "left", overflow="fold")
+        # Names stay in one piece where headings can give way.
+        least = min(named, NAME_WIDTH) if column == 0 else None
+        grid.add_column(heading, justify="right" if column in right else "left", overflow="fold", min_width=least)
     for row in rows:
         grid.add_row(*(Text(TIED.sub(TIE, safe_lines(cell))) for cell in row))
     with console.capture() as printed:

@@ -115,13 +115,18 @@ def open_song(folder: Path) -> SongFolder:
     Raises
     ------
     SongError
-        If it does not exist, is no folder, cannot be read or holds no audio.
+        If it does not exist, is no folder, cannot be read, holds no audio, or lies among the passes of a song.
     """
     if not folder.exists():
         raise SongError(f"{folder}: there is no such folder; give the folder that holds the stems")
     if not folder.is_dir():
         raise SongError(f"{folder}: this is a file; a song is the folder that holds the stems, so give {folder.parent}")
     folder = folder.resolve()
+    above = _song_around(folder)
+    if above is not None:
+        raise SongError(
+            f"{folder.name}: this lies among the passes of {above.name}, and nothing is made there; give {above}"
+        )
     try:
         _check_own(folder)
         for root in (folder / "stems", folder):
@@ -132,6 +137,16 @@ def open_song(folder: Path) -> SongFolder:
         raise SongError(f"{error.filename}: cannot be read ({error.strerror}); check its permissions") from error
     kinds = " ".join(sorted(EXTENSIONS))
     raise SongError(f"{folder.name}: no audio in this folder; stems are files that end in {kinds}")
+
+
+def _song_around(folder: Path) -> Path | None:
+    """Return the song among whose passes a folder lies, or None."""
+    for each in (folder, *folder.parents):
+        if each.name == "passes" and any(
+            PASS_NAME.fullmatch(path.parent.name) for path in each.glob("pass-*/manifest.json")
+        ):
+            return each.parent
+    return None
 
 
 def _check_own(folder: Path) -> None:
