@@ -122,8 +122,13 @@ def midi(events: list[Event]) -> bytes:
 
 def played(font: Path, rng: np.random.Generator, count: int) -> list[tuple[str, str, np.ndarray]]:
     """Return class, name and sound of every phrase, played dry."""
+    asked = phrases(rng, count, drums_only="LV2" in font.name)
+    return [(phrase.kind, phrase.name, audio) for phrase, audio in zip(asked, rendered(font, asked), strict=True)]
+
+
+def rendered(font: Path, asked: list[Phrase]) -> list[np.ndarray]:
+    """Return the sound of phrases, each shape (frames, 2)."""
     drums_only = "LV2" in font.name
-    asked = phrases(rng, count, drums_only=drums_only)
     # A font of drums alone has them as its first program.
     events = [
         (number * SLOT_S + at, bytes([message[0] & 0xF0]) + message[1:] if drums_only else message)
@@ -169,4 +174,4 @@ def played(font: Path, rng: np.random.Generator, count: int) -> list[tuple[str, 
         subprocess.run(command, check=True, capture_output=True)
         audio, _ = sf.read(wav, always_2d=True, dtype="float32")
     slots = [round(n * SLOT_S * RATE_HZ) for n in range(len(asked))]
-    return [(p.kind, p.name, audio[at : at + round(p.length_s * RATE_HZ)]) for p, at in zip(asked, slots, strict=True)]
+    return [audio[at : at + round(p.length_s * RATE_HZ)] for p, at in zip(asked, slots, strict=True)]
