@@ -66,6 +66,11 @@ def test_a_gain_of_6_db_is_6_db_of_loudness_and_peak_and_no_change_of_spectrum(s
     assert len(found.lines) == 1
 
 
+def test_a_silent_sum_is_said_to_be_silent(song, told):
+    found = told(song({"zq.wav": np.zeros((RATE_HZ, 2))}))
+    assert found.lines == ("the sum is silent, as received and as prepped (all of the song, 1 stem at unity)",)
+
+
 # 80 s in eight parts of 10 s, 3 s in the middle of each: (10 - 3) / 2 = 3.5 s after its start.
 def test_stretches_are_the_middles_of_eight_equal_parts():
     assert stretches_of(80.0) == tuple(Stretch(10.0 * number + 3.5, 3.0) for number in range(8))
@@ -109,10 +114,13 @@ def test_the_largest_change_of_spectrum_is_named(song, told):
     assert f"most changed: 250 Hz to 500 Hz {change[250.0]:+.1f} dB" in found.lines[0]
 
 
+_LOUD = Levels(lufs=-20.0, true_peak_dbtp=-3.0)
+
+
 def test_two_bands_are_named_those_that_changed_most_either_way():
     bands = tuple(Band(low_hz=low, high_hz=2 * low, change_db=db) for low, db in ((60.0, 0.5), (250.0, -2.0), (1000.0, 1.0)))
     found = SumStory(
-        stems=2, stretches=(Stretch(0.0, 4.0),), whole=True, received=Levels(), prepped=Levels(), bands=bands, moves=()
+        stems=2, stretches=(Stretch(0.0, 4.0),), whole=True, received=_LOUD, prepped=_LOUD, bands=bands, moves=()
     )
     assert found.lines[0].endswith(
         "equally loud, most changed: 250 Hz to 500 Hz -2.0 dB, 1 kHz to 2 kHz +1.0 dB (all of the song, 2 stems at unity)"

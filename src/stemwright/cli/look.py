@@ -58,7 +58,8 @@ def look(asked: Asked, recipe_dirs: Sequence[Path], *, write_session: bool) -> i
 
 def show_look(seen: Look) -> None:
     """Print a look: a row a stem, then the findings, then one line that sums up."""
-    show(f"{seen.sheet.song or seen.song.folder.name}: {len(seen.song.stems)} stems")
+    count = len(seen.song.stems)
+    show(f"{seen.sheet.song or seen.song.folder.name}: {count} stem{'' if count == 1 else 's'}")
     rows = []
     for stem, facts in seen.facts.items():
         assignment, info = seen.assignments[stem], facts.info

@@ -153,8 +153,9 @@ def made_counts(made: Made) -> str:
     skipped = sum(entry.item.status == "skipped" for entry in stems)
     left = sum(entry.item.status == "left" and entry.output is not None for entry in stems)
     done = f"{len(made.rendered)} written, {len(made.taken_over)} taken over byte for byte"
+    of = f"{len(stems)} stem{'' if len(stems) == 1 else 's'}"
     return (
-        f"{done}{f', {skipped} skipped' if skipped else ''}, {len(made.failed)} failed: {len(stems)} stems"
+        f"{done}{f', {skipped} skipped' if skipped else ''}, {len(made.failed)} failed: {of}"
         f"{f', {left} of them left as received' if left else ''}"
     )
 

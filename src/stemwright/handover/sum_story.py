@@ -81,6 +81,8 @@ class SumStory:
     def lines(self) -> tuple[str, ...]:
         """Tell it in one line, and in a second one where there is a reference mix."""
         was, now = self.received, self.prepped
+        if was.true_peak_dbtp is None and now.true_peak_dbtp is None:
+            return (f"the sum is silent, as received and as prepped ({self.basis})",)
         told = [
             f"the sum, as received -> as prepped: {level(was.lufs)} -> {level(now.lufs)} LUFS",
             f"true peak {level(was.true_peak_dbtp)} -> {level(now.true_peak_dbtp)} dBTP",
