@@ -5,8 +5,10 @@ from __future__ import annotations
 import pytest
 
 from stemwright.errors import RecipeError
+from stemwright.recipes.deliver import Deliver
 from stemwright.recipes.library import Library
-from stemwright.recipes.session import Deliver, SessionSheet, StemChoice, choices_of, load_session
+from stemwright.recipes.session import SessionSheet, load_session
+from stemwright.recipes.stem_choices import StemChoice, choices_of
 
 
 @pytest.fixture

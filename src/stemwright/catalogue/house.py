@@ -15,7 +15,8 @@ from stemwright.plan.assignment import assign
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.wording import changes_in_short, describe
 from stemwright.recipes.library import display, load_library, search_dirs
-from stemwright.recipes.session import choices_of, load_session, sheet_dirs
+from stemwright.recipes.session import load_session, sheet_dirs
+from stemwright.recipes.stem_choices import choices_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

@@ -67,7 +67,8 @@ def check_recipes(paths: Sequence[Path], song: Path | None) -> int:
     library = _library(song, [path for path in paths if path not in files], files)
     if song is not None:
         from stemwright.passes.song import open_song  # noqa: PLC0415 - nothing heavy before --help has answered
-        from stemwright.recipes.session import choices_of, load_session  # noqa: PLC0415
+        from stemwright.recipes.session import load_session  # noqa: PLC0415
+        from stemwright.recipes.stem_choices import choices_of  # noqa: PLC0415
 
         opened = open_song(song)
         choices_of(load_session(opened.folder), opened.stems, library)

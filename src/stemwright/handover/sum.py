@@ -12,7 +12,8 @@ from stemwright.handover.mixdown import Form, Part, form_of, mix, parts_of, writ
 from stemwright.handover.sum_parts import bands, chosen, families
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.render import match_gain_db
-from stemwright.recipes.session import choices_of, load_session
+from stemwright.recipes.session import load_session
+from stemwright.recipes.stem_choices import choices_of
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.leftovers import aside_name, sweep
 from stemwright.stems.names import pairs

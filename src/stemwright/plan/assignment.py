@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.matching import Match
     from stemwright.recipes.moves import Move
     from stemwright.recipes.recipe import Recipe
-    from stemwright.recipes.session import StemChoice
+    from stemwright.recipes.stem_choices import StemChoice
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from stemwright.errors import SongError
 from stemwright.plan.items import DeliverAs
 from stemwright.plan.resolve import seed_of
-from stemwright.recipes.session import READY_NAMES
+from stemwright.recipes.deliver import READY_NAMES
 from stemwright.stems.info import output_spec
 from stemwright.stems.names import base_name
 from stemwright.stems.resample import length_at
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
     from stemwright.plan.items import PlanItem
-    from stemwright.recipes.session import Deliver
+    from stemwright.recipes.deliver import Deliver
     from stemwright.stems.info import OutputSpec
     from stemwright.stems.survey import StemFacts
 

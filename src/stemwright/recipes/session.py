@@ -2,51 +2,29 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from pathlib import Path, PurePosixPath
-from types import MappingProxyType
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
-from stemwright.recipes.by_hand import ByHand, read_by_hand
 from stemwright.recipes.clone import REVISION, revision_of
+from stemwright.recipes.deliver import Deliver, read_deliver
 from stemwright.recipes.library import display, read_file
-from stemwright.recipes.matching import Match, match_all
-from stemwright.recipes.moves import Field
-from stemwright.recipes.problems import Problems, hint, shown
+from stemwright.recipes.problems import Problems, shown
 from stemwright.recipes.reading import Reading, below
-from stemwright.recipes.strict_yaml import Scalar, Table, load
+from stemwright.recipes.stem_choices import StemChoice, read_choices
+from stemwright.recipes.strict_yaml import Table, load
 from stemwright.recipes.timeline import KEYS as TIMELINE_KEYS
 from stemwright.recipes.timeline import Timeline, read_timeline
-from stemwright.stems.asked import fitting, is_one
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
-    from stemwright.recipes.library import Library
     from stemwright.recipes.strict_yaml import Node
 
 FILE = "session.yaml"
 KEYS = ("song", "approver", "stems", "reference", "deliver", "kit", "recipes", *TIMELINE_KEYS)
-DELIVER_KEYS = ("rate", "bits", "format", "same_length", "overs", "names", "loudness")
-STEM_KEYS = ("role", "leave", "skip", "why", "ride")
-STEM_EXAMPLE = "one of {role: piano}, {leave: the reason}, {skip: the reason}"
 CLONE_KEYS = ("clone", "revision")
 CLONE_EXAMPLE = "{clone: ../house, revision: 4f2a91c}"
-LOUDNESS = ("free", "hold")
-OVERS = ("float", "trim", "stop")
-BITS: Mapping[str, int | Literal["float"] | None] = MappingProxyType(
-    {"keep": None, "16": 16, "24": 24, "32": 32, "float": "float"}
-)
-
-CONTAINERS: Mapping[str, str | None] = MappingProxyType(
-    {"keep": None, "wav": "WAV", "flac": "FLAC", "aiff": "AIFF", "caf": "CAF"}
-)
-RATE = Field(key="rate", setting="rate_hz", quantity="frequency", lowest=8_000.0, highest=384_000.0, about="sample rate")
-NAME_FIELDS = ("song", "stem", "role", "rate", "bits")
-READY_NAMES = "delivery"
-
-Place = tuple[int, int]
 
 
 @dataclass(frozen=True)
@@ -58,49 +36,8 @@ class RecipeFolder:
 
 
 @dataclass(frozen=True, kw_only=True)
-class StemChoice:
-    """A person's word on one stem. One of ``role`` (a recipe's name), ``leave`` and ``skip`` (each its reason) is set, or ``ride``.
-
-    ``ride`` are gains by hand, beside a role or alone.
-    """
-
-    role: str | None = None
-    leave: str | None = None
-    skip: str | None = None
-    why: str | None = None
-    ride: tuple[ByHand, ...] = ()
-    line: int = field(default=1, compare=False)
-    column: int = field(default=1, compare=False)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Deliver:
-    """How files are written.
-
-    ``overs``: what happens to a stem that would go over full scale: ``float``, ``trim`` or ``stop``. ``bits``: 16, 24, 32,
-    ``"float"``, or None for the word length as received. ``rate_hz`` and ``container``: None keeps the stem's own.
-    ``same_length``: whether every file is padded at its end to the longest. ``names``: a template with ``{stem}`` and others
-    in it, or ``delivery`` for the ready one; None keeps the names received.
-    ``hold``: whether each stem goes out as loud as it was received.
-    """
-
-    overs: str = "float"
-    bits: int | Literal["float"] | None = None
-    rate_hz: int | None = None
-    container: str | None = None
-    same_length: bool = False
-    names: str | None = None
-    hold: bool = False
-
-    @property
-    def changes_files(self) -> bool:
-        """Whether anything but the overs and the loudness is asked for."""
-        return self != Deliver(overs=self.overs, hold=self.hold)
-
-
-@dataclass(frozen=True, kw_only=True)
 class SessionSheet:
-    """A song's session sheet; all defaults where there is none. ``stems`` has names as written, `settle` finds the stems.
+    """A song's session sheet; all defaults where there is none. ``stems`` has names as written, `choices_of` finds the stems.
 
     ``reference`` is a mix to hold the sum of the stems against: a path below the song's folder. ``kit``
     are stems, roles or folders (``drums/``) that hold one instrument together; ``recipes`` folders, from the song's own.
@@ -219,8 +156,8 @@ def read_session(text: str, file: str, problems: Problems) -> SessionSheet:
     return SessionSheet(
         song=reading.name(values["song"], "song", "the song's title") if "song" in values else None,
         approver=reading.name(values["approver"], "approver", "who approves") if "approver" in values else None,
-        stems=_stems(reading, values["stems"]) if "stems" in values else {},
-        deliver=_deliver(reading, values["deliver"]) if "deliver" in values else Deliver(),
+        stems=read_choices(reading, values["stems"]) if "stems" in values else {},
+        deliver=read_deliver(reading, values["deliver"]) if "deliver" in values else Deliver(),
         reference=_reference(reading, values["reference"]) if "reference" in values else None,
         kit=_words(reading, values["kit"], "kit", "stems, roles or folders, such as [kick, snare, cymbals]")
         if "kit" in values
@@ -274,167 +211,3 @@ def _reference(reading: Reading, node: Node) -> str | None:
         reading.problem(node, "reference", f"leads out of the song's folder ({shown(text)}); give a path below it")
         return None
     return text
-
-
-def _deliver(reading: Reading, node: Node) -> Deliver:
-    # A new key is a field of Deliver and a line here and in the schema.
-    table = reading.table(node, "deliver", DELIVER_KEYS, "a mapping, such as {overs: float, bits: 24}")
-    values = table.values if table is not None else {}
-    overs = reading.choice(values["overs"], "deliver.overs", OVERS) if "overs" in values else None
-    bits = reading.choice(values["bits"], "deliver.bits", BITS) if "bits" in values else None
-    container = reading.choice(values["format"], "deliver.format", CONTAINERS) if "format" in values else None
-    same_length = reading.flag(values["same_length"], "deliver.same_length") if "same_length" in values else None
-    loudness = reading.choice(values["loudness"], "deliver.loudness", LOUDNESS) if "loudness" in values else None
-    return Deliver(
-        overs=overs or "float",
-        hold=loudness == "hold",
-        bits=BITS[bits or "keep"],
-        rate_hz=_rate(reading, values["rate"]) if "rate" in values else None,
-        container=CONTAINERS[container or "keep"],
-        same_length=bool(same_length),
-        names=_names(reading, values["names"]) if "names" in values else None,
-    )
-
-
-def _rate(reading: Reading, node: Node) -> int | None:
-    if isinstance(node, Scalar) and node.value == "keep":
-        return None
-    rate_hz = reading.number(node, "deliver.rate", RATE)
-    if rate_hz is not None and rate_hz != round(rate_hz):
-        reading.problem(node, "deliver.rate", "a part of a hertz; write a whole sample rate, such as 48 kHz, or keep")
-        return None
-    return None if rate_hz is None else round(rate_hz)
-
-
-def _names(reading: Reading, node: Node) -> str | None:
-    """Read a template; an unknown word in braces is a problem here, not a file named after it."""
-    example = f'a template such as "{{song}}_{{stem}}_{{rate}}_{{bits}}", or {READY_NAMES}, or keep'
-    text = reading.text(node, "deliver.names", example)
-    if text is None or text in ("keep", READY_NAMES):
-        return None if text == "keep" else text
-    unknown = [name for name in re.findall(r"\{(.*?)\}", text) if name not in NAME_FIELDS]
-    rest = re.sub(r"\{.*?\}", "", text)
-    if unknown:
-        words = ", ".join(f"{{{name}}}" for name in NAME_FIELDS)
-        reading.problem(node, "deliver.names", f"no such word in braces ({shown('{' + unknown[0] + '}')}); allowed: {words}")
-    elif "{" in rest or "}" in rest:
-        reading.problem(node, "deliver.names", f"a brace without its partner ({shown(text)}); write {example}")
-    elif "/" in rest or "\\" in rest:
-        reading.problem(node, "deliver.names", f"a name, not a path ({shown(text)}); take the slash out")
-    elif "{stem}" not in text:
-        reading.problem(node, "deliver.names", f"all stems would get one name ({shown(text)}); put {{stem}} in it")
-    else:
-        return text
-    return None
-
-
-def _stems(reading: Reading, node: Node) -> dict[str, StemChoice]:
-    if not isinstance(node, Table):
-        reading.table(node, "stems", (), f"a mapping of stems' names, each with {STEM_EXAMPLE}")
-        return {}
-    found = {}
-    for name, value in node.values.items():
-        choice = _choice(reading, name, value, node.keys[name])
-        if choice is not None:
-            found[name] = choice
-    return found
-
-
-def _choice(reading: Reading, name: str, node: Node, key: Scalar) -> StemChoice | None:
-    where = below("stems", name)
-    table = reading.table(node, where, STEM_KEYS, STEM_EXAMPLE)
-    if table is None:
-        return None
-    chosen = [each for each in ("role", "leave", "skip") if each in table.values]
-    ride = read_by_hand(reading, table.values["ride"], below(where, "ride")) if "ride" in table.values else ()
-    if not chosen and "ride" in table.values:
-        if "why" in table.values:
-            reading.problem(table.keys["why"], below(where, "why"), "a reason beside a ride alone; take it out")
-        return StemChoice(ride=ride, line=key.line, column=key.column)
-    if len(chosen) != 1:
-        if chosen or not table.keys.keys() - STEM_KEYS:
-            what = f"{' and '.join(chosen)} at once" if chosen else "neither role nor leave nor skip"
-            reading.problem(key, where, f"{what}; write {STEM_EXAMPLE}")
-        return None
-    why = reading.text(table.values["why"], below(where, "why"), "the reason") if "why" in table.values else None
-    if chosen[0] == "role":
-        role = reading.name(table.values["role"], below(where, "role"), "a recipe's name, such as piano")
-        return None if role is None else StemChoice(role=role, why=why, ride=ride, line=key.line, column=key.column)
-    if "ride" in table.values:
-        place = table.keys["ride"]
-        reading.problem(place, below(where, "ride"), f"a ride beside {chosen[0]}, where nothing is done; keep one of them")
-    reason = _reason(reading, table, chosen[0], where, why)
-    if reason is None:
-        return None
-    leave, skip = (reason, None) if chosen[0] == "leave" else (None, reason)
-    return StemChoice(leave=leave, skip=skip, why=reason, line=key.line, column=key.column)
-
-
-def _reason(reading: Reading, table: Table, key: str, where: str, why: str | None) -> str | None:
-    """Return why a stem is left or skipped: the text itself, or the ``why`` beside ``true``."""
-    node, way = table.values[key], below(where, key)
-    what = f"the reason, such as {{{key}: the artist likes it as it is}}"
-    if isinstance(node, Scalar) and node.value is True:
-        if "why" not in table.values:
-            reading.problem(node, way, f"no reason is given; write {what}")
-        return why
-    if isinstance(node, Scalar) and node.value is False:
-        reading.problem(node, way, f"not allowed here (false); take the line out, or write {what}")
-        return None
-    if "why" in table.values:
-        place = table.keys["why"]
-        reading.problem(place, below(where, "why"), f"a second reason beside {key}; keep one of them")
-    return reading.text(node, way, what)
-
-
-def choices_of(sheet: SessionSheet, stems: Iterable[str], library: Library | None = None) -> dict[str, StemChoice]:
-    """Find the stems that a sheet speaks of.
-
-    Parameters
-    ----------
-    sheet : SessionSheet
-        Its names are stems' names, or any part of them or role that tells one from the others.
-    stems : iterable of str
-        The song's stems.
-    library : Library, optional
-        If given, roles are looked up in it too.
-
-    Returns
-    -------
-    dict of str to StemChoice
-        By stem.
-
-    Raises
-    ------
-    RecipeError
-        If a name is no stem's, fits two, two names are one stem's, or a role is no recipe's; all of them at once.
-    """
-    problems = Problems()
-    names = list(stems)
-    roles = _roles(names, library)
-    settled: dict[str, StemChoice] = {}
-    said: dict[str, str] = {}
-    for written, choice in sheet.stems.items():
-        where, fits = below("stems", written), fitting(written, roles)
-        if not fits:
-            message = f"no stem has this name ({shown(written)}); {hint(written, names)}"
-        elif not is_one(fits):
-            message = f"fits {len(fits)} stems ({', '.join(map(shown, fits))}); write the whole name"
-        elif fits[0] in settled:
-            message = f"the same stem as {shown(said[fits[0]])}; keep one of them"
-        else:
-            settled |= dict.fromkeys(fits, choice)
-            said |= dict.fromkeys(fits, written)
-            if library is None or choice.role is None or choice.role in library.recipes:
-                continue
-            where, message = below(where, "role"), library.unknown(choice.role)
-        problems.add(sheet.path, choice, where, message)
-    problems.raise_any()
-    return settled
-
-
-def _roles(stems: list[str], library: Library | None) -> dict[str, str | None]:
-    """Return the stems with the roles that their names say, where recipes are at hand."""
-    found = match_all(stems, library) if library is not None else {}
-    matches = {stem: found.get(stem) for stem in stems}
-    return {stem: match.recipe.role if isinstance(match, Match) else None for stem, match in matches.items()}
