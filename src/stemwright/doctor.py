@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Literal
 from stemwright import native
 from stemwright.errors import StemwrightError
 from stemwright.recipes.library import house_dir, load_library
-from stemwright.stems.audio import libsndfile_version
+from stemwright.stems.encoding import libsndfile_version
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator

@@ -34,7 +34,7 @@ EVERY_S = 0.004
 KINDS = {
     "reading": ("stems/audio.py:_filled", "stems/opening.py"),
     "decoding": ("native/__init__.py:Kernels.decode", "stems/samples.py:decode", "stems/audio.py"),
-    "encoding": ("native/__init__.py:Kernels.pack_24", "stems/samples.py:encode"),
+    "encoding": ("stems/encoding.py", "native/__init__.py:Kernels.pack_24", "stems/samples.py:encode"),
     "hashing and writing": (
         "stems/writing.py",
         "stems/survey.py:file_sha256",

@@ -12,7 +12,7 @@ import soundfile
 
 from stemwright.passes.stages import OWN_STAGES
 from stemwright.plan.wording import in_short
-from stemwright.recipes.moves import KINDS
+from stemwright.recipes.kinds import KINDS
 from stemwright.recipes.units import parse, show
 from stemwright.report.rows import LABELS
 

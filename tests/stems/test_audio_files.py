@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from stemwright.errors import AudioError, WriteError
 from stemwright.stems import wave
-from stemwright.stems.audio import open_writer, probe, read_blocks
+from stemwright.stems.audio import probe, read_blocks
+from stemwright.stems.encoding import open_writer
 from stemwright.stems.info import OutputSpec, bits_of, output_spec
 
 FORMS = [

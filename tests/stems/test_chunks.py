@@ -11,8 +11,9 @@ import wavinfo
 
 from stemwright.passes import prep
 from stemwright.passes.make import Maker
-from stemwright.stems.audio import open_writer, probe, read_blocks
+from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.chunks import SideChunk, append_aiff, for_output, history_line, lost, read_kept
+from stemwright.stems.encoding import open_writer
 from stemwright.stems.info import OutputSpec, output_spec
 
 RATE_HZ = 48_000

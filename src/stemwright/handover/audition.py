@@ -16,7 +16,8 @@ from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.sections import design, inverse
 from stemwright.errors import SongError
-from stemwright.stems.audio import open_writer, read_blocks
+from stemwright.stems.audio import read_blocks
+from stemwright.stems.encoding import open_writer
 from stemwright.stems.info import OutputSpec
 from stemwright.stems.leftovers import aside_name, sweep
 from stemwright.stems.survey import file_sha256

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.errors import AudioError
-from stemwright.stems.audio import open_writer, probe, read_blocks
+from stemwright.stems.audio import probe, read_blocks
+from stemwright.stems.encoding import open_writer
 from stemwright.stems.info import OutputSpec
 from stemwright.stems.limits import are_numbers
 from stemwright.stems.names import side_of

@@ -17,7 +17,8 @@ from stemwright.dsp.prototypes import magnitude_db
 from stemwright.errors import StemwrightError
 from stemwright.plan.items import TRIM, NoteMark, PlanItem, PlannedMove, Said
 from stemwright.plan.resolve import sections_of
-from stemwright.recipes.moves import KINDS, Names
+from stemwright.recipes.kinds import KINDS
+from stemwright.recipes.moves import Names
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.frames import ExactMove, PieceError
 from stemwright.notes.leads import LIMITS
-from stemwright.recipes.moves import KINDS
+from stemwright.recipes.kinds import KINDS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

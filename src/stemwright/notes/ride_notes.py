@@ -9,7 +9,8 @@ from stemwright.notes.applying import NotePlanError, why_of
 from stemwright.notes.there import added
 from stemwright.plan.items import NoteMark, PlannedMove, Said
 from stemwright.recipes.by_hand import BY_HAND
-from stemwright.recipes.moves import KINDS, Names
+from stemwright.recipes.kinds import KINDS
+from stemwright.recipes.moves import Names
 
 if TYPE_CHECKING:
     from stemwright.notes.frames import Ask

@@ -14,7 +14,8 @@ import numpy as np
 from stemwright.plan.items import TIMES_DEFINED, TRIM
 from stemwright.plan.only import MOST_VARIANTS, variants
 from stemwright.recipes.by_hand import MOST_DB
-from stemwright.recipes.moves import KINDS, Field
+from stemwright.recipes.fields import Field
+from stemwright.recipes.kinds import KINDS
 from stemwright.stems.info import FLAC_CHANNELS, FLAC_RATE_HZ
 from stemwright.stems.limits import HIGHEST_CHAIN_DB, HIGHEST_PEAK_DBFS, MOST_FRAMES, MOST_MOVES
 from stemwright.stems.resample import length_at

@@ -126,7 +126,7 @@ def compose(*, name: str, song: str, because: Because, recipes: Iterable[HasSour
 def made_by() -> dict[str, str]:
     """Return the versions that decide what the samples are."""
     # Imported here: the manifest is the only place that asks for libsndfile's version.
-    from stemwright.stems.audio import libsndfile_version  # noqa: PLC0415
+    from stemwright.stems.encoding import libsndfile_version  # noqa: PLC0415
 
     versions = {library: metadata.version(library) for library in LIBRARIES}
     return {

@@ -16,8 +16,9 @@ from stemwright.passes.copying import copy_file
 from stemwright.passes.entry import Entry, LevelPair, Output
 from stemwright.passes.stages import chain, reductions, through
 from stemwright.passes.tries import a_try, make_parents, put
-from stemwright.stems.audio import BLOCK_FRAMES, open_writer, probe, read_blocks
+from stemwright.stems.audio import BLOCK_FRAMES, probe, read_blocks
 from stemwright.stems.chunks import for_output, lost, read_kept
+from stemwright.stems.encoding import open_writer
 from stemwright.stems.info import OutputSpec
 from stemwright.stems.limits import HIGHEST_PEAK_DBFS, are_numbers
 from stemwright.stems.resample import Resampler

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from stemwright.dsp.dither import COUNTED
 from stemwright.plan.only import Only, Sounds
-from stemwright.recipes.moves import KINDS
+from stemwright.recipes.kinds import KINDS
 from stemwright.stems.info import bits_of
 
 if TYPE_CHECKING:

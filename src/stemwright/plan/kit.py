@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.plan.wording import frequency
-from stemwright.recipes.moves import LINEAR_SLOPES
+from stemwright.recipes.kinds import LINEAR_SLOPES
 from stemwright.stems.intake.kit import CLOSE_ROLES, COMMON_ROLES, COMMON_WORDS
 from stemwright.stems.names import base_name, words_of
 

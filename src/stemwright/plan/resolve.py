@@ -14,7 +14,7 @@ import numpy as np
 from stemwright.dsp.sections import design
 from stemwright.plan.items import TIMES_DEFINED, DeliverAs, InputFacts, PlanItem, PlannedMove
 from stemwright.plan.only import only_at
-from stemwright.recipes.moves import KINDS
+from stemwright.recipes.kinds import KINDS
 from stemwright.stems.info import output_spec
 from stemwright.stems.resample import length_at
 

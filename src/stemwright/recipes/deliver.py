@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import TYPE_CHECKING, Literal
 
-from stemwright.recipes.moves import Field
+from stemwright.recipes.fields import Field
 from stemwright.recipes.problems import shown
 from stemwright.recipes.strict_yaml import Scalar
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.kinds import KINDS
 from stemwright.recipes.move_reading import WrittenNotes, conditional, named, read_fields, read_notes, rises, unknown_move
-from stemwright.recipes.moves import KINDS, Move
 from stemwright.recipes.problems import hint, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.recipe import Draft, Recipe, Stems
@@ -15,6 +15,7 @@ from stemwright.stems.limits import HIGHEST_CHAIN_DB, MOST_MOVES
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    from stemwright.recipes.moves import Move
     from stemwright.recipes.problems import Problems
     from stemwright.recipes.strict_yaml import Table
 

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.moves import KINDS, LINEAR_SLOPES, NOTE_KEYS, WHEN, Move, Names
+from stemwright.recipes.kinds import KINDS, LINEAR_SLOPES
+from stemwright.recipes.moves import NOTE_KEYS, WHEN, Move, Names
 from stemwright.recipes.problems import hint, nearest, shown
 from stemwright.recipes.reading import below
 from stemwright.recipes.strict_yaml import Items, Scalar, Table
@@ -16,7 +17,7 @@ from stemwright.stems.limits import MOST_MOVES
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from stemwright.recipes.moves import Field, Kind
+    from stemwright.recipes.fields import Field, Kind
     from stemwright.recipes.reading import Reading
     from stemwright.recipes.strict_yaml import Node
 

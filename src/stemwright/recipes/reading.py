@@ -13,7 +13,7 @@ from stemwright.recipes.units import UnitError, parse
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from stemwright.recipes.moves import Field
+    from stemwright.recipes.fields import Field
     from stemwright.recipes.problems import Place, Problems
     from stemwright.recipes.strict_yaml import Node
 

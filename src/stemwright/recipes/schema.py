@@ -9,13 +9,17 @@ from __future__ import annotations
 import json
 import sys
 from importlib import resources
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from stemwright.recipes.kinds import KINDS
 from stemwright.recipes.move_reading import MOST_PLACES
-from stemwright.recipes.moves import KINDS, WHEN, Field, Kind
+from stemwright.recipes.moves import WHEN
 from stemwright.recipes.reading import LONGEST_NAME
 from stemwright.recipes.recipe import FAMILIES, HIGHEST_VERSION, SOUNDS
 from stemwright.recipes.units import UNITS, Quantity, show
+
+if TYPE_CHECKING:
+    from stemwright.recipes.fields import Field, Kind
 
 DIALECT = "https://json-schema.org/draft/2020-12/schema"
 NUMBER = r"[-+\u2212]?([0-9]+(\.[0-9]*)?|\.[0-9]+)([eE][-+\u2212]?[0-9]{1,3})?"

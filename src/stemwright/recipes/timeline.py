@@ -12,7 +12,7 @@ import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.moves import Field
+from stemwright.recipes.fields import Field
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import below
 from stemwright.recipes.strict_yaml import Items, Scalar, Table

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.fields import Field
 from stemwright.recipes.grammar import RESERVED
 from stemwright.recipes.move_reading import named, read_moves
-from stemwright.recipes.moves import Field
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.strict_yaml import Table, load

@@ -19,7 +19,8 @@ from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.loudness import LevelMeter
 from stemwright.dsp.pedals import mp3
 from stemwright.report.differences import magnitude_change
-from stemwright.stems.audio import decode_clip, flac_clip, probe, read_span
+from stemwright.stems.audio import probe, read_span
+from stemwright.stems.encoding import decode_clip, flac_clip
 from stemwright.stems.names import side_of
 from stemwright.stems.resample import Resampler
 
