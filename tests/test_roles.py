@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from stemwright.recipes.library import load_library, search_dirs
+from stemwright.recipes.folders import search_dirs
+from stemwright.recipes.library import load_library
 
 SOURCE = Path(__file__).parents[1] / "src" / "stemwright"
 ROLES = {recipe.role for recipe in load_library(search_dirs(None, [])).recipes.values()}

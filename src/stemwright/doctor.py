@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING, Literal
 
 from stemwright import native
 from stemwright.errors import StemwrightError
-from stemwright.recipes.library import house_dir, load_library
+from stemwright.recipes.folders import house_dir
+from stemwright.recipes.library import load_library
 from stemwright.stems.encoding import libsndfile_version
 
 if TYPE_CHECKING:

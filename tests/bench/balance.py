@@ -19,7 +19,8 @@ import soundfile
 import soxr
 
 from stemwright.dsp.bands import BandMeter, powers
-from stemwright.plan.balance import Beat, judge
+from stemwright.plan.balance import judge
+from stemwright.plan.beat import Beat
 
 RATE = 44_100
 SECONDS = 45

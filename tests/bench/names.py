@@ -14,7 +14,8 @@ import sys
 from collections import Counter
 from pathlib import Path
 
-from stemwright.recipes.library import house_dir, load_library
+from stemwright.recipes.folders import house_dir
+from stemwright.recipes.library import load_library
 from stemwright.recipes.matching import Doubt, Match, match_all
 
 SORTS = {

@@ -28,7 +28,8 @@ from sources import cuts, patterns, read, voiced
 
 from stemwright import Song
 from stemwright.passes.manifest_file import read_manifest
-from stemwright.recipes.library import house_dir, load_library
+from stemwright.recipes.folders import house_dir
+from stemwright.recipes.library import load_library
 
 FONTS = [Path("/usr/share/sounds/sf2") / name for name in ("FluidR3_GM.sf2", "TimGM6mb.sf2", "sf_GMbank.sf2")]
 KITS = Path("/usr/share/hydrogen/data/drumkits")

@@ -13,7 +13,8 @@ import pytest
 import yaml
 
 from stemwright.dsp.prototypes import magnitude_db
-from stemwright.recipes.library import house_dir, load_library
+from stemwright.recipes.folders import house_dir
+from stemwright.recipes.library import load_library
 from stemwright.recipes.matching import Doubt, Match, match, match_all
 
 HOUSE = sorted(house_dir().glob("*.yaml"))

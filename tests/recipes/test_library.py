@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 
 from stemwright.errors import RecipeError, StemwrightError
-from stemwright.recipes.library import VARIABLE, house_dir, load_library, search_dirs
+from stemwright.recipes.folders import VARIABLE, house_dir, search_dirs
+from stemwright.recipes.library import load_library
 
 TEXT = "recipe: {name}\nabout: {about}\nstems: {{names: [{name}]}}\nmoves: []\n"
 

@@ -10,7 +10,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stemwright.recipes.library import house_dir, load_library
+from stemwright.recipes.folders import house_dir
+from stemwright.recipes.library import load_library
 from stemwright.recipes.matching import Doubt, Match, match, match_all
 
 RECIPES = {

@@ -12,8 +12,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
+from stemwright.recipes.folders import house_dir
 from stemwright.recipes.kinds import KINDS
-from stemwright.recipes.library import house_dir
 from stemwright.recipes.problems import Problems
 from stemwright.recipes.recipe import read_draft
 from stemwright.recipes.schema import build_recipe_schema, read_schema

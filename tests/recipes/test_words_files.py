@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from jsonschema import Draft202012Validator
 
 from stemwright.errors import RecipeError
-from stemwright.recipes.library import house_dir, load_library, search_dirs
+from stemwright.recipes.folders import house_dir, search_dirs
+from stemwright.recipes.library import load_library
 from stemwright.recipes.moves import Move
 from stemwright.recipes.problems import Problems
 from stemwright.recipes.recipe import read_draft

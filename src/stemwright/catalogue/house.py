@@ -14,7 +14,8 @@ from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.wording import changes_in_short, describe
-from stemwright.recipes.library import display, load_library, search_dirs
+from stemwright.recipes.folders import display, search_dirs
+from stemwright.recipes.library import load_library
 from stemwright.recipes.session import load_session, sheet_dirs
 from stemwright.recipes.stem_choices import choices_of
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
 from stemwright.passes.song import PASS_NAME, open_song
-from stemwright.recipes.library import display
+from stemwright.recipes.folders import display
 from stemwright.recipes.session import FILE as SHEET
 from stemwright.stems.opening import NotRegularError, TooLargeError, read_file_bytes
 

@@ -44,7 +44,7 @@ def look(asked: Asked, recipe_dirs: Sequence[Path], *, write_session: bool) -> i
     written = None
     if write_session:
         from stemwright.passes.sheet_draft import write_draft  # noqa: PLC0415
-        from stemwright.recipes.library import origin  # noqa: PLC0415
+        from stemwright.recipes.folders import origin  # noqa: PLC0415
 
         written = write_draft(seen, [origin(folder, seen.song.folder) for folder in recipe_dirs])
     if as_json:

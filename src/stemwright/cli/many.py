@@ -5,32 +5,29 @@ from __future__ import annotations
 import json
 import os
 import sys
-import time
-from contextlib import closing, contextmanager
+from contextlib import closing
 from dataclasses import dataclass, fields, replace
 from functools import wraps
 from pathlib import Path
-from threading import Lock
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from stemwright.cli.console import cores, log_of, safe_lines, say, show, table, workers
+from stemwright.cli.console import cores, log_of, say, show, table, workers
 from stemwright.cli.options import jobs_option, json_option
-from stemwright.stems.names import safe
+from stemwright.cli.overall import overall
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator, Sequence
+    from collections.abc import Callable, Sequence
     from concurrent.futures import Executor
 
-    from stemwright.catalogue.listing import Listed, Listing
+    from stemwright.catalogue.listing import Listing
     from stemwright.catalogue.outcome import Outcome, Total
     from stemwright.catalogue.running import Work
 
     Decorator = Callable[[Callable[..., int]], Callable[..., int]]
 
 NEEDS_A_PERSON, REFUSED, OUR_BUG = 1, 2, 3
-LINE_EVERY_S = 10.0
 COLUMNS = {
     "pass_name": "pass",
     "stems": "stems",
@@ -162,7 +159,7 @@ def run_many(asked: Asked, work: Callable[[Executor], Work]) -> int:
     total = Total()
     if listing.songs:
         folders = [song.folder for song in listing.songs]
-        with workers(asked.jobs, asked.on, folders) as executor, _overall(listing.songs) as progress:
+        with workers(asked.jobs, asked.on, folders) as executor, overall(listing.songs) as progress:
             window = executor if isinstance(executor, Window) else Window(executor, asked.jobs or cores())
             with closing(run(listing.songs, work(window), window, progress.stem)) as outcomes:
                 for outcome in outcomes:
@@ -225,80 +222,3 @@ def _remark(outcome: Outcome) -> str:
     if outcome.problem is not None:
         return "refused, see below" if outcome.state == "refused" else "a bug, see below"
     return outcome.said or ("nothing differs" if outcome.state == "nothing new" else "")
-
-
-class _Overall:
-    """How far all songs are, in bytes of their stems: that foretells the time better than counting does."""
-
-    def __init__(self, songs: Sequence[Listed], tell: Callable[[float, str, str], None]) -> None:
-        self._sizes = {song.name: max(song.size_bytes, 1) for song in songs}
-        self._whole = sum(self._sizes.values())
-        self._begun: dict[str, float] = {}
-        self._done = 0.0
-        self._songs = 0
-        self._start = time.monotonic()
-        self._lock = Lock()
-        self._tell = tell
-
-    def stem(self, song: Listed, stem: str) -> None:
-        """Count a stem."""
-        with self._lock:
-            left = self._sizes[song.name] - self._begun.get(song.name, 0.0)
-            part = min(left, self._sizes[song.name] / max(song.stems, 1))
-            self._begun[song.name] = self._begun.get(song.name, 0.0) + part
-            self._done += part
-            self._say(stem)
-
-    def song(self, outcome: Outcome) -> None:
-        """Count a song, whatever its stems came to."""
-        with self._lock:
-            self._done += self._sizes[outcome.song] - self._begun.pop(outcome.song, 0.0)
-            self._songs += 1
-            self._say(outcome.song)
-
-    def _say(self, what: str) -> None:
-        share = self._done / self._whole
-        seconds = (time.monotonic() - self._start) * (1.0 - share) / share if share > 0.0 else 0.0
-        self._tell(share, what, f"song {self._songs} of {len(self._sizes)}, {time_left(seconds)}")
-
-
-def time_left(seconds: float) -> str:
-    """Return a time as people say it: ``about 3 min left``."""
-    if seconds < 1.0:
-        return "done" if seconds <= 0.0 else "about 1 s left"
-    if seconds < 90.0:
-        return f"about {seconds:.0f} s left"
-    minutes = round(seconds / 60.0)
-    return f"about {minutes} min left" if minutes < 90 else f"about {minutes // 60} h {minutes % 60} min left"
-
-
-@contextmanager
-def _overall(songs: Sequence[Listed]) -> Iterator[_Overall]:
-    if not sys.stderr.isatty():
-        said = time.monotonic()
-
-        def now_and_then(_share: float, _what: str, words: str) -> None:
-            nonlocal said
-            if time.monotonic() - said >= LINE_EVERY_S:
-                said = time.monotonic()
-                say(words)
-
-        yield _Overall(songs, now_and_then)
-        return
-    from rich.console import Console  # noqa: PLC0415 - as much as all the rest of --help
-    from rich.progress import BarColumn, Progress, TaskProgressColumn, TextColumn  # noqa: PLC0415
-
-    columns = (
-        TextColumn("{task.description}", markup=False),
-        BarColumn(),
-        TaskProgressColumn(),
-        TextColumn("{task.fields[words]}", markup=False),
-    )
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
-        task = bar.add_task("".ljust(30), total=1.0, words="")
-        yield _Overall(
-            songs,
-            lambda share, what, words: bar.update(
-                task, completed=share, description=safe_lines(safe(what)[:30].ljust(30)), words=words
-            ),
-        )

@@ -146,7 +146,8 @@ def as_data(recipe: Recipe) -> dict[str, Any]:
 
 
 def _library(song: Path | None, recipe_dirs: Sequence[Path], files: Sequence[Path] = ()) -> Library:
-    from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - yaml only when it is needed
+    from stemwright.recipes.folders import search_dirs  # noqa: PLC0415 - yaml only when it is needed
+    from stemwright.recipes.library import load_library  # noqa: PLC0415 - yaml only when it is needed
     from stemwright.recipes.session import with_sheet_dirs  # noqa: PLC0415
 
     if song is not None:

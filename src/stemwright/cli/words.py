@@ -62,7 +62,8 @@ def explain(  # noqa: PLR0913 - one parameter for each option
 
     The moves are those of a plain "more"; amounts scale them, and "less" turns them round.
     """
-    from stemwright.recipes.library import load_library, search_dirs  # noqa: PLC0415 - nothing heavy before --help
+    from stemwright.recipes.folders import search_dirs  # noqa: PLC0415 - nothing heavy before --help
+    from stemwright.recipes.library import load_library  # noqa: PLC0415 - nothing heavy before --help
     from stemwright.recipes.session import with_sheet_dirs  # noqa: PLC0415
 
     vocabulary = _vocabulary(song, recipe_dirs, by)

@@ -14,7 +14,7 @@ from functools import cache
 from typing import TYPE_CHECKING
 
 from stemwright.notes.morphology import roots
-from stemwright.recipes.library import display, house_dir, read_file
+from stemwright.recipes.folders import display, house_dir, read_file
 from stemwright.recipes.problems import Problems, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.strict_yaml import Items, Table, load

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from stemwright.errors import SongError
 from stemwright.passes.matrices import as_prepped, kept_matrices, matrices
 from stemwright.plan import audible
-from stemwright.plan.balance import Balance, Beat, Covered, judge
+from stemwright.plan.balance import Balance, Covered, judge
+from stemwright.plan.beat import Beat
 from stemwright.plan.ride import UNEVEN_DB, spread_db
 from stemwright.plan.sections import when
 from stemwright.plan.wording import decibels, frequency

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.recipes.library import display, read_file
+from stemwright.recipes.folders import display, read_file
 from stemwright.recipes.moves import Move
 from stemwright.recipes.problems import Problems
 from stemwright.recipes.words import Meaning, Vocabulary, Word, WordError

@@ -23,7 +23,8 @@ from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
 from stemwright.plan.kit import losses, members, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
-from stemwright.recipes.library import load_library, origin, search_dirs
+from stemwright.recipes.folders import origin, search_dirs
+from stemwright.recipes.library import load_library
 from stemwright.recipes.session import load_session, sheet_dirs
 from stemwright.recipes.stem_choices import StemChoice, choices_of
 from stemwright.stems.asked import find

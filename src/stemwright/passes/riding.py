@@ -14,8 +14,8 @@ from stemwright.plan.items import PlannedMove
 from stemwright.plan.ride import Phrase, along, phrases_of, points_of, ridden
 from stemwright.plan.ride_by_hand import with_hand
 from stemwright.recipes.by_hand import BY_HAND
+from stemwright.recipes.folders import display
 from stemwright.recipes.kinds import KINDS
-from stemwright.recipes.library import display
 from stemwright.recipes.problems import Problems
 from stemwright.recipes.reading import below
 from stemwright.recipes.session import FILE

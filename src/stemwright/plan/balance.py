@@ -1,13 +1,10 @@
 """Balance: where the stem in front is covered, in which bands, by which stems, and the smallest move that brings it back.
 
-Pure arithmetic on the stems' matrices (`stemwright.dsp.bands`).
+Pure arithmetic on the stems' matrices (`stemwright.dsp.bands`), put together by `plan.beat`.
 
 Conventions
 -----------
-A voice's audibility is the Speech Intelligibility Index in frames of 20 ms; anything else's is the share of its ERB bands that
-stands out of the others, weighted with its own excitation, over the same span of 30 dB. The front's own level is its mean
-over 10 s where it sounds, so that consonants and soft words do not count as covers; the index counts where the front sounds. A
-place is covered where the mean over one second falls 0.10 or more under the song's median for a second or more: a first trial's
+A place is covered where the mean over one second falls 0.10 or more under the song's median for a second or more: a first trial's
 planted drops of 0.2 were all found, and 0.08 called five places a minute in a good balance. The culprit is the stem
 whose absence raises the index most.
 """
@@ -19,16 +16,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.dsp.audibility import FREQ_HZ, IMPORTANCE, band_audibility, full_scale_db, spectrum_levels
-from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
+from stemwright.dsp.audibility import FREQ_HZ
+from stemwright.dsp.bands import CENTRES_HZ
 from stemwright.dsp.prototypes import magnitude_db
+from stemwright.plan.beat import A_SECOND, FLOOR, Beat, running
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Sequence
 
-STEP = 2  # frames of a matrix to one of the index
-A_SECOND = FRAMES_A_SECOND // STEP
-OWN_SECONDS = 10.0  # shorter, and soft phrases would be called covered, which are a matter of the voice's own level
 DROP = 0.10
 USUAL_PERCENT, TIMES_USUAL = (
     16.0,
@@ -39,9 +34,7 @@ BACK_WITHIN = 0.07  # a place is brought back where it is no further under the m
 DEEPEST_DB = 9.0  # of a level; more would take the part out rather than make room
 DEEPEST_DIP_DB = 6.0
 SMALLEST_DB, STEP_DB = 1.0, 0.5
-SOUNDS_DB = -25.0  # the front sounds where it is no further under its loud moments
 SECOND_SHARE = 0.4  # a second culprit raises the index by at least so much of what the first does
-_FLOOR = 1e-12
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,59 +81,12 @@ class Balance:
     covered: tuple[Covered, ...]
 
 
-class Beat:
-    """The stems of a song as powers of bands on one grid of 20 ms.
-
-    Parameters
-    ----------
-    stems : mapping of str to np.ndarray
-        Powers, shape (frames, bands), every 10 ms, from the song's start.
-    front : sequence of str
-        The stem in front, and its other side where it is a pair.
-    voice : bool
-        Whether the front is a voice.
-    """
-
-    def __init__(self, stems: Mapping[str, np.ndarray], front: Sequence[str], *, voice: bool) -> None:
-        self.front, self.voice = tuple(front), voice
-        length = max((len(power) for power in stems.values()), default=0)
-        length += -length % STEP
-        grid = {stem: _on_grid(power, length) for stem, power in stems.items()}
-        own = np.sum([grid.pop(stem) for stem in self.front], axis=0)
-        self.others = grid
-        self.total = np.sum(list(grid.values()), axis=0) if grid else np.zeros_like(own)
-        loud = own.sum(axis=1)
-        peak = float(np.percentile(loud[loud > _FLOOR], 95)) if (loud > _FLOOR).any() else 0.0
-        self.sounds = (loud > peak * 10.0 ** (SOUNDS_DB / 10.0)) & (loud > _FLOOR)
-        around = _running(own * self.sounds[:, np.newaxis], round(OWN_SECONDS * A_SECOND))
-        counts = _running(self.sounds[:, np.newaxis].astype(np.float64), round(OWN_SECONDS * A_SECOND))
-        self.own = around / np.maximum(counts, 1e-9)
-        self.scale_db = full_scale_db(own[self.sounds]) if self.sounds.any() else 0.0
-
-    def audible(self, rest: np.ndarray, frames: slice = slice(None)) -> np.ndarray:
-        """Return how much of each band of the front is heard over `rest`, weighted so that a frame's sum is its index."""
-        own = self.own[frames]
-        if self.voice:
-            speech, noise = (spectrum_levels(each, self.scale_db) for each in (own, rest))
-            return np.asarray(band_audibility(speech, noise) * IMPORTANCE)
-        ratio_db = 10.0 * np.log10(np.maximum(own, _FLOOR) / np.maximum(rest, _FLOOR))
-        weight = np.maximum(own, 0.0) ** 0.3  # loudness grows with the power to about 0.3 (Stevens)
-        return np.asarray(
-            np.clip((ratio_db + 15.0) / 30.0, 0.0, 1.0) * weight / np.maximum(weight.sum(axis=1, keepdims=True), _FLOOR)
-        )
-
-    def index_of(self, rest: np.ndarray, frames: slice) -> float:
-        """Return the mean index in a stretch, over the frames in which the front sounds, given the others' powers there."""
-        sounding = self.sounds[frames]
-        return float(self.audible(rest, frames).sum(axis=1)[sounding].mean()) if sounding.any() else 0.0
-
-
 def judge(beat: Beat) -> Balance:
     """Find the places where the front is covered."""
     index = beat.audible(beat.total).sum(axis=1) if len(beat.own) else np.zeros(0)
     weight = beat.sounds.astype(np.float64)
-    count = _running(weight[:, np.newaxis], A_SECOND)[:, 0]
-    mean = _running((index * weight)[:, np.newaxis], A_SECOND)[:, 0] / np.maximum(count, 1e-9)
+    count = running(weight[:, np.newaxis], A_SECOND)[:, 0]
+    mean = running((index * weight)[:, np.newaxis], A_SECOND)[:, 0] / np.maximum(count, 1e-9)
     known = beat.sounds & (count > 0.25)
     if not known.any():
         return Balance(front=beat.front, voice=beat.voice, median=None, covered=())
@@ -208,7 +154,7 @@ def _culprits(beat: Beat, place: slice, now: float) -> tuple[Culprit, ...]:
         rest = np.maximum(total - np.sum([beat.others[stem][place] for stem in stems], axis=0), 0.0)
         return beat.index_of(rest, place)
 
-    sounding = [stem for stem, power in beat.others.items() if float(power[place].sum()) > _FLOOR]
+    sounding = [stem for stem, power in beat.others.items() if float(power[place].sum()) > FLOOR]
     if not sounding:
         return ()
     silence = beat.index_of(np.zeros_like(total), place)
@@ -226,7 +172,7 @@ def _culprits(beat: Beat, place: slice, now: float) -> tuple[Culprit, ...]:
     over = [
         float(
             10.0
-            * np.log10(max((beat.others[stem][place] * weight).sum(), _FLOOR**2) / max((weight * weight).sum(), _FLOOR**2))
+            * np.log10(max((beat.others[stem][place] * weight).sum(), FLOOR**2) / max((weight * weight).sum(), FLOOR**2))
         )
         for stem in named
     ]
@@ -258,7 +204,7 @@ def cure(beat: Beat, place: slice, stem: str, target: float) -> Cure:
     power = beat.others[stem][place]
     rest = np.maximum(beat.total[place] - power, 0.0)
     sounds = power.mean(axis=0) ** 0.3
-    sounds = sounds / max(float(sounds.sum()), _FLOOR)
+    sounds = sounds / max(float(sounds.sum()), FLOOR)
     best: tuple[bool, float, Cure] | None = None
     for freq_hz, q in [(None, 1.0), *_dips(beat, place, stem)]:
         shape = (
@@ -292,17 +238,3 @@ def _dips(beat: Beat, place: slice, stem: str) -> list[tuple[float, float]]:
         (float(round((low * high) ** 0.5, -1)), float(round(min(max((low * high) ** 0.5 / (high - low), 0.5), 4.0), 1)))
         for low, high in bands
     ]
-
-
-def _on_grid(power: np.ndarray, frames: int) -> np.ndarray:
-    padded = np.zeros((frames, power.shape[1]))
-    padded[: len(power)] = power
-    return np.asarray(padded.reshape(frames // STEP, STEP, -1).mean(axis=1))
-
-
-def _running(rows: np.ndarray, frames: int) -> np.ndarray:
-    """Return the mean over so many rows around each; what is beyond the ends counts as 0."""
-    sums = np.concatenate([np.zeros((1, rows.shape[1])), np.cumsum(rows, axis=0)])
-    at = np.arange(len(rows))
-    low, high = np.maximum(at - frames // 2, 0), np.minimum(at - frames // 2 + frames, len(rows))
-    return np.asarray((sums[high] - sums[low]) / frames)

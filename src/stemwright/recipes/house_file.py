@@ -17,7 +17,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.errors import StemwrightError
-from stemwright.recipes.library import ENDINGS, house_dir, load_library
+from stemwright.recipes.folders import ENDINGS, house_dir
+from stemwright.recipes.library import load_library
 from stemwright.recipes.strict_yaml import LARGEST_BYTES
 from stemwright.recipes.words import FALLBACK_SOURCE
 from stemwright.recipes.words_library import FOLDER, load_vocabulary

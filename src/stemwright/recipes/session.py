@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.recipes.clone import REVISION, revision_of
 from stemwright.recipes.deliver import Deliver, read_deliver
-from stemwright.recipes.library import display, read_file
+from stemwright.recipes.folders import display, read_file
 from stemwright.recipes.problems import Problems, shown
 from stemwright.recipes.reading import Reading, below
 from stemwright.recipes.stem_choices import StemChoice, read_choices

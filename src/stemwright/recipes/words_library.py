@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.library import ENDINGS, RecipeFolderError, display, house_dir, read_file, search_dirs
+from stemwright.recipes.folders import ENDINGS, RecipeFolderError, display, house_dir, read_file, search_dirs
 from stemwright.recipes.problems import MOST_PER_FILE, Problems, hint, shown
 from stemwright.recipes.words import FALLBACK_SOURCE, Vocabulary
 from stemwright.recipes.words_reading import read_words
