@@ -10,6 +10,7 @@ import soundfile
 from hypothesis import settings
 
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.recall import recall
@@ -66,7 +67,7 @@ def make_pass(executor):
     """Return a maker of passes: looks, plans and preps a song's folder."""
 
     def make(folder, *, only=(), recipe_dirs=()):
-        seen = prep.look(folder, executor, recipe_dirs=recipe_dirs, hashed=True)
+        seen = look(folder, executor, recipe_dirs=recipe_dirs, hashed=True)
         return prep.prep(seen, prep.plan(seen, executor), Maker(executor), only=only)
 
     return make

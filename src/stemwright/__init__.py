@@ -29,11 +29,11 @@ if TYPE_CHECKING:
     from stemwright.passes.compare import Compared, StemChange
     from stemwright.passes.history import PassSummary
     from stemwright.passes.keep import Kept
+    from stemwright.passes.look import Look
     from stemwright.passes.make import Made
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.manifest_file import read_manifest
     from stemwright.passes.note import NotePlan
-    from stemwright.passes.prep import Look
     from stemwright.passes.recall import Recalled, Verdict
     from stemwright.passes.verify import Verified
     from stemwright.plan.items import PlanItem, PlannedMove
@@ -77,7 +77,7 @@ _HOMES = {
     "passes.manifest": ("Manifest",),
     "passes.manifest_file": ("read_manifest",),
     "passes.note": ("NotePlan",),
-    "passes.prep": ("Look",),
+    "passes.look": ("Look",),
     "passes.recall": (
         "Recalled",
         "Verdict",

@@ -19,11 +19,12 @@ if TYPE_CHECKING:
     from stemwright.passes.compare import Compared
     from stemwright.passes.history import PassSummary
     from stemwright.passes.keep import Kept
+    from stemwright.passes.look import Look
     from stemwright.passes.make import Made
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.note import NotePlan
-    from stemwright.passes.prep import Look
     from stemwright.passes.recall import Recalled
+    from stemwright.passes.song import SongFolder
     from stemwright.passes.verify import Verified
     from stemwright.plan.items import PlanItem
     from stemwright.plan.rings_in_file import RingsInFile
@@ -59,12 +60,15 @@ class Song:
     """
 
     def __init__(self, path: str | Path, *, recipes: Sequence[str | Path] = (), executor: Executor | None = None) -> None:
-        from stemwright.passes.song import open_song  # noqa: PLC0415 - `import stemwright` stays quick
-
         self._recipes = tuple(Path(folder) for folder in recipes)
         self._executor = executor
         self._path = Path(path)
-        open_song(self._path)  # what is no song is said here, not at the first call
+        self._opened()  # what is no song is said here, not at the first call
+
+    def _opened(self) -> SongFolder:
+        from stemwright.passes.song import open_song  # noqa: PLC0415 - here as everywhere: `import stemwright` stays quick
+
+        return open_song(self._path)
 
     @property
     def path(self) -> Path:
@@ -74,9 +78,7 @@ class Song:
     @property
     def passes(self) -> tuple[str, ...]:
         """The names of the complete passes, oldest first."""
-        from stemwright.passes.song import open_song  # noqa: PLC0415
-
-        return tuple(open_song(self._path).passes())
+        return tuple(self._opened().passes())
 
     @contextmanager
     def _workers(self) -> Iterator[Executor]:
@@ -93,10 +95,10 @@ class Song:
 
     def look(self) -> Look:
         """Return what arrived, which recipe takes each stem, and what to settle first; every stem is read once."""
-        from stemwright.passes import prep  # noqa: PLC0415
+        from stemwright.passes.look import look  # noqa: PLC0415
 
         with self._workers() as executor:
-            return prep.look(self._path, executor, recipe_dirs=self._recipes)
+            return look(self._path, executor, recipe_dirs=self._recipes)
 
     def plan(self, *, as_before: bool = False) -> list[PlanItem]:
         """Return every stem's moves in explicit numbers; nothing is written.
@@ -107,9 +109,10 @@ class Song:
             Whether to use the recipes that the last pass recorded.
         """
         from stemwright.passes import prep  # noqa: PLC0415
+        from stemwright.passes.look import look  # noqa: PLC0415
 
         with self._workers() as executor:
-            seen = prep.look(self._path, executor, recipe_dirs=self._recipes, hashed=True, as_before=as_before)
+            seen = look(self._path, executor, recipe_dirs=self._recipes, hashed=True, as_before=as_before)
             return prep.plan(seen, executor)
 
     def prep(self, *, only: Sequence[str] = (), as_before: bool = False) -> Made:
@@ -123,10 +126,11 @@ class Song:
             Whether to use the recipes that the last pass recorded.
         """
         from stemwright.passes import prep  # noqa: PLC0415
+        from stemwright.passes.look import look  # noqa: PLC0415
         from stemwright.passes.make import Maker  # noqa: PLC0415
 
         with self._workers() as executor:
-            seen = prep.look(self._path, executor, recipe_dirs=self._recipes, hashed=True, as_before=as_before)
+            seen = look(self._path, executor, recipe_dirs=self._recipes, hashed=True, as_before=as_before)
             return prep.prep(seen, prep.plan(seen, executor), Maker(executor), only=only)
 
     def plan_note(self, text: str, *, by: str | None = None) -> NotePlan:
@@ -140,19 +144,17 @@ class Song:
             Whose words they are; a person's own words come first.
         """
         from stemwright.passes.note import plan_note  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
         with self._workers() as executor:
-            return plan_note(open_song(self._path), text, by, self._recipes, executor)
+            return plan_note(self._opened(), text, by, self._recipes, executor)
 
     def note(self, text: str, *, by: str | None = None) -> Made:
         """Answer a note with a new pass in which only the stems it is about are rendered; see `plan_note`."""
         from stemwright.passes.make import Maker  # noqa: PLC0415
         from stemwright.passes.note import answer, plan_note  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
         with self._workers() as executor:
-            plan = plan_note(open_song(self._path), text, by, self._recipes, executor)
+            plan = plan_note(self._opened(), text, by, self._recipes, executor)
             return answer(plan, Maker(executor))
 
     def recall(self, asked: str | int, *stems: str) -> Recalled:
@@ -167,18 +169,16 @@ class Song:
         """
         from stemwright.passes.make import Maker  # noqa: PLC0415
         from stemwright.passes.recall import recall  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
         with self._workers() as executor:
-            return recall(open_song(self._path), str(asked), stems, Maker(executor), executor)
+            return recall(self._opened(), str(asked), stems, Maker(executor), executor)
 
     def compare(self, first: str | int, second: str | int) -> Compared:
         """Return what changed between two passes, because of what, and what is left of the difference in dBFS."""
         from stemwright.passes.compare import compare  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
         with self._workers() as executor:
-            return compare(open_song(self._path), str(first), str(second), executor)
+            return compare(self._opened(), str(first), str(second), executor)
 
     def keep(self, *stems: str, by: str | None = None) -> dict[str, Kept]:
         """Sign stems off as the newest pass has them, and return all that are; with none, only return them.
@@ -193,9 +193,8 @@ class Song:
         from stemwright.notes.language import checked_name  # noqa: PLC0415
         from stemwright.passes import keep  # noqa: PLC0415
         from stemwright.passes.history import read_pass  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
-        opened = open_song(self._path)
+        opened = self._opened()
         if stems:
             last = read_pass(opened, None)
             keep.keep(opened, last, self._meant(last, stems), checked_name(by))
@@ -205,9 +204,8 @@ class Song:
         """Let later passes change stems that were signed off, and return those that still are."""
         from stemwright.passes import keep  # noqa: PLC0415
         from stemwright.passes.history import read_pass  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
-        opened = open_song(self._path)
+        opened = self._opened()
         if stems:
             keep.release(opened, self._meant(read_pass(opened, None), stems))
         return keep.load_kept(opened)
@@ -222,9 +220,8 @@ class Song:
     def history(self) -> list[PassSummary]:
         """Return every pass, because of what it was made, and what it changed; oldest first."""
         from stemwright.passes.history import history  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
-        return history(open_song(self._path))
+        return history(self._opened())
 
     def balance(self, *, front: str | None = None) -> Judged:
         """Return where the stem in front is covered, by what, and what would help; nothing is changed.
@@ -234,19 +231,18 @@ class Song:
         front : str, optional
             The stem in front; the lead vocal without it.
         """
-        from stemwright.passes import prep  # noqa: PLC0415
         from stemwright.passes.balance import balance  # noqa: PLC0415
+        from stemwright.passes.look import look  # noqa: PLC0415
 
         with self._workers() as executor:
-            seen = prep.look(self._path, executor, recipe_dirs=self._recipes, hashed=True)
+            seen = look(self._path, executor, recipe_dirs=self._recipes, hashed=True)
             return balance(seen, [] if seen.last is None else list(seen.last.items()), executor, front)
 
     def verify(self, asked: str | int | None = None) -> Verified:
         """Hold every file of a pass (the newest by default) and the stems as received against the manifest."""
-        from stemwright.passes.song import open_song  # noqa: PLC0415
         from stemwright.passes.verify import verify  # noqa: PLC0415
 
-        opened = open_song(self._path)
+        opened = self._opened()
         with self._workers() as executor:
             return verify(opened, opened.find_pass(None if asked is None else str(asked)), executor)
 
@@ -270,9 +266,8 @@ class Song:
             Stems to add up alone, and stems to leave out.
         """
         from stemwright.handover.sum import Chosen, sum_song  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
-        opened = open_song(self._path)
+        opened = self._opened()
         name = opened.find_pass(None if asked is None else str(asked)) if asked is not None or opened.passes() else None
         with self._workers() as executor:
             return sum_song(
@@ -282,9 +277,8 @@ class Song:
     def pack(self, asked: str | int | None = None, *, folder: str | Path | None = None, zipped: bool = False) -> Packed:
         """Pack a pass (the newest by default) to hand over: audio, manifest, recall sheet, checksums."""
         from stemwright.handover.pack import pack  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
 
-        opened = open_song(self._path)
+        opened = self._opened()
         name = opened.find_pass(None if asked is None else str(asked))
         return pack(opened, name, None if folder is None else Path(folder), zipped=zipped)
 
@@ -304,22 +298,20 @@ class Song:
         least_db : float
             Smallest excess, dB.
         """
-        from stemwright.passes.song import open_song  # noqa: PLC0415
         from stemwright.plan.rings_in_file import rings_in  # noqa: PLC0415
         from stemwright.stems.asked import find  # noqa: PLC0415
 
-        opened = open_song(self._path)
+        opened = self._opened()
         file = opened.source(find(stem, dict.fromkeys(opened.stems), "this song")[0])
         return rings_in(file, from_hz=from_hz, to_hz=to_hz, at_most=at_most, least_db=least_db)
 
     def report(self, asked: str | int | None = None, *, since: str | int | None = None) -> Written:
         """Write the page of a pass (the newest by default) into its folder, every file held against the manifest first."""
         from stemwright.passes.manifest_file import read_manifest  # noqa: PLC0415
-        from stemwright.passes.song import open_song  # noqa: PLC0415
         from stemwright.report import PageOptions, write_page  # noqa: PLC0415
         from stemwright.report.arrived import findings_of  # noqa: PLC0415
 
-        opened = open_song(self._path)
+        opened = self._opened()
         name = opened.find_pass(None if asked is None else str(asked))
         options = PageOptions(since=None if since is None else str(since), check=True)
         with self._workers() as executor:

@@ -25,6 +25,7 @@ import soundfile
 from stemwright.catalogue.index import Gather, write_index
 from stemwright.catalogue.listing import list_songs
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.manifest_file import write_manifest
 from stemwright.passes.song import open_song
@@ -44,7 +45,7 @@ def pattern(folder: Path) -> tuple[prep.Look, dict]:
     for name in NAMES:
         soundfile.write(song / f"{name}.wav", rng.standard_normal((24_000, 1)) * 0.1, 48_000, "PCM_24")
     with ThreadPoolExecutor(2) as pool:
-        seen = prep.look(song, pool, hashed=True)
+        seen = look(song, pool, hashed=True)
         made = prep.prep(seen, prep.plan(seen, pool), Maker(pool))
     return seen, made.manifest.as_json()
 

@@ -23,7 +23,7 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line sets i
 import numpy as np
 import soundfile
 
-from stemwright.passes.prep import look
+from stemwright.passes.look import look
 from stemwright.stems.audio import BLOCK_FRAMES, probe, read_blocks
 
 RATE_HZ = 48_000

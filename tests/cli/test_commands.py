@@ -232,12 +232,12 @@ def test_rings_names_bounds_that_cross_and_a_file_that_is_not_there(run, make_so
 
 
 def test_our_own_bug_is_exit_code_3_with_a_log_and_no_traceback(run, make_song, monkeypatch):
-    from stemwright.passes import prep
+    from stemwright.passes import look
 
     def broken(*_, **__):
         raise KeyError("x")
 
-    monkeypatch.setattr(prep, "look", broken)
+    monkeypatch.setattr(look, "look", broken)
     code, _, err = run("look", make_song({"kick.wav": None}))
     assert code == 3
     assert "Traceback" not in err

@@ -59,12 +59,12 @@ def test_a_recall_is_0_where_all_is_identical_and_1_where_a_stem_is_not(prepped,
 def test_prep_with_a_stem_that_failed_is_exit_code_1_even_where_nothing_was_found_before(make_song, monkeypatch):
     from dataclasses import replace
 
-    from stemwright.passes import prep
+    from stemwright.passes import look as looking
 
     song = make_song({"hats.wav": None, "piano.wav": None})
     (song / "piano.wav").write_bytes((song / "piano.wav").read_bytes()[:3000])
-    look = prep.look
-    monkeypatch.setattr(prep, "look", lambda *args, **named: replace(look(*args, **named), findings=()))
+    look = looking.look
+    monkeypatch.setattr(looking, "look", lambda *args, **named: replace(look(*args, **named), findings=()))
     assert main(["prep", str(song), "--no-page"]) == 1
 
 

@@ -15,6 +15,7 @@ import soundfile
 from stemwright.errors import SongError
 from stemwright.passes import make as making
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 
 
@@ -57,7 +58,7 @@ def _prep(song):
     from concurrent.futures import ThreadPoolExecutor
 
     with ThreadPoolExecutor(1) as pool:
-        seen = prep.look(song, pool, hashed=True)
+        seen = look(song, pool, hashed=True)
         return prep.prep(seen, prep.plan(seen, pool), Maker(pool))
 
 
@@ -84,7 +85,7 @@ def test_ctrl_c_stops_within_a_second_or_two_and_leaves_nothing(make_song, noise
 
 def test_a_stem_that_changes_while_the_pass_is_made_fails_alone(make_song, executor, noise):
     song = make_song({"kick.wav": None, "hats.wav": None})
-    seen = prep.look(song, executor, hashed=True)
+    seen = look(song, executor, hashed=True)
     items = prep.plan(seen, executor)
     soundfile.write(song / "kick.wav", noise(2), 48_000, "PCM_24")
     made = prep.prep(seen, items, Maker(executor))
@@ -96,7 +97,7 @@ def test_a_stem_that_changes_while_the_pass_is_made_fails_alone(make_song, execu
 
 def test_a_stem_swapped_for_one_of_equal_size_and_time_is_noticed(make_song, executor, noise, tmp_path):
     song = make_song({"kick.wav": None, "hats.wav": None})
-    seen = prep.look(song, executor, hashed=True)
+    seen = look(song, executor, hashed=True)
     items = prep.plan(seen, executor)
     state = (song / "kick.wav").stat()
     soundfile.write(tmp_path / "other.wav", noise(seed=9), 48_000, "PCM_24")
@@ -110,5 +111,5 @@ def test_a_stem_swapped_for_one_of_equal_size_and_time_is_noticed(make_song, exe
 def test_a_stem_without_permission_is_a_finding(make_song, executor):
     song = make_song({"kick.wav": None, "hats.wav": None})
     (song / "kick.wav").chmod(0)
-    seen = prep.look(song, executor, hashed=True)
+    seen = look(song, executor, hashed=True)
     assert [finding.id for finding in seen.findings] == ["unreadable"]

@@ -9,6 +9,7 @@ import soundfile
 
 from stemwright.passes import prep
 from stemwright.passes.foretold import foretold
+from stemwright.passes.look import look
 
 RATE_HZ = 48_000
 
@@ -28,7 +29,7 @@ def tone(freq_hz, peak):
 @pytest.fixture
 def plan_of(executor):
     def plan(folder):
-        seen = prep.look(folder, executor, hashed=True)
+        seen = look(folder, executor, hashed=True)
         items = prep.plan(seen, executor)
         return items, foretold(seen.song, items, executor)
 

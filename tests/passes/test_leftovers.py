@@ -19,6 +19,7 @@ from stemwright.passes import keep as keeping
 from stemwright.passes import prep as prepping
 from stemwright.passes.history import read_pass
 from stemwright.passes.lock import locked
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.song import open_song
 from stemwright.stems import leftovers
@@ -86,7 +87,7 @@ def test_a_stem_is_signed_off_as_the_newest_pass_has_it(make_song, make_pass, ma
 
 def test_of_two_preps_at_once_the_second_finds_the_first_pass(make_song, executor):
     folder = make_song({"kick.wav": None, "hats.wav": None})
-    seen = prepping.look(folder, executor, hashed=True)
+    seen = look(folder, executor, hashed=True)
     items = prepping.plan(seen, executor)
     made = []
     with locked(open_song(_with_passes(folder))):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from stemwright.passes.prep import look
+from stemwright.passes.look import look
 from stemwright.stems.intake.tempo import in_name
 
 

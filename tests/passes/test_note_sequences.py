@@ -17,6 +17,7 @@ from stemwright.notes.language import NoteError
 from stemwright.passes import keep as keeping
 from stemwright.passes import prep
 from stemwright.passes.history import read_pass
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.recall import recall
@@ -44,7 +45,7 @@ def received(tmp_path_factory):
     for seed, name in enumerate(STEMS):
         soundfile.write(folder / name, np.random.default_rng(seed).standard_normal((4000, 2)) * 0.05, 48_000, "PCM_16")
     with ThreadPoolExecutor(2) as pool:
-        seen = prep.look(folder, pool, hashed=True)
+        seen = look(folder, pool, hashed=True)
         prep.prep(seen, prep.plan(seen, pool), Maker(pool))
     return folder
 
@@ -70,7 +71,7 @@ def do(song, step, pool):
     if kind == "recall":
         recall(opened, str(what), [how] if how else [], Maker(pool), pool)
         return {how} if how else set(STEMS)
-    seen = prep.look(song, pool, hashed=True)
+    seen = look(song, pool, hashed=True)
     prep.prep(seen, prep.plan(seen, pool), Maker(pool))
     return set()
 

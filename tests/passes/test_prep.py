@@ -13,6 +13,7 @@ from scipy.signal import sosfilt
 
 from stemwright.errors import SongError
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.manifest_file import read_manifest
 
@@ -65,7 +66,7 @@ def test_one_worker_and_many_write_the_same_bytes(make_song):
     for workers in (1, 4):
         song = make_song(stems, folder=f"song {workers}")
         with ThreadPoolExecutor(workers) as pool:
-            seen = prep.look(song, pool, hashed=True)
+            seen = look(song, pool, hashed=True)
             prep.prep(seen, prep.plan(seen, pool), Maker(pool))
         found.append(tree(song / "passes" / "pass-01" / "stems"))
     assert found[0] == found[1]
@@ -249,6 +250,6 @@ def test_the_manifest_is_plain_json_with_its_recipes_in_full(make_song, make_pas
 def test_the_plan_survives_the_manifest_unchanged(make_song, make_pass, executor):
     song = make_song({"hats.wav": None, "piano.wav": None, "what.wav": None})
     made = make_pass(song)
-    seen = prep.look(song, executor, hashed=True)
+    seen = look(song, executor, hashed=True)
     assert read_manifest(song / "passes/pass-01").items() == prep.plan(seen, executor)
     assert made.manifest.items() == prep.plan(seen, executor)

@@ -7,6 +7,7 @@ from concurrent.futures import Executor, Future
 import pytest
 
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.render import RenderJob, render
 from stemwright.passes.tries import PREFIX, a_try
@@ -32,7 +33,7 @@ def test_nothing_of_a_worker_that_was_killed_is_in_the_pass(make_song, make_pass
     make_pass(whole)
     song = make_song(stems)
     for step in ("prep", "again, with one stem taken over"):
-        seen = prep.look(song, Clumsy(), hashed=True)
+        seen = look(song, Clumsy(), hashed=True)
         made = prep.prep(seen, prep.plan(seen, Clumsy()), Maker(Clumsy()))
         assert made.name is not None, step
         folder = song / "passes" / made.name
@@ -47,7 +48,7 @@ def test_nothing_of_a_worker_that_was_killed_is_in_the_pass(make_song, make_pass
 
 def test_a_worker_that_comes_back_late_writes_nothing(tmp_path, make_song, executor):
     song = make_song({"kick.wav": None})
-    seen = prep.look(song, executor, hashed=True)
+    seen = look(song, executor, hashed=True)
     (item,) = prep.plan(seen, executor)
     gone = tmp_path / "gone" / "stems"
     job = RenderJob(

@@ -7,6 +7,7 @@ import pytest
 
 from stemwright.errors import RecipeError
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.recipes.library import load_library
 
 RATE_HZ = 48_000
@@ -38,7 +39,7 @@ def planned(make_song, executor):
         song = make_song(stems)
         (song / "recipes").mkdir()
         (song / "recipes" / "thump.yaml").write_text(recipe)
-        seen = prep.look(song, executor, hashed=True)
+        seen = look(song, executor, hashed=True)
         return {item.stem: item for item in prep.plan(seen, executor)}
 
     return plan

@@ -8,6 +8,7 @@ import soundfile
 
 from stemwright.errors import RecipeError, SongError
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.plan.delivery import clean
@@ -169,7 +170,7 @@ def test_the_plan_holds_it_all_and_comes_back_from_the_manifest(make_song, make_
     sheet = "deliver: {names: delivery, rate: 96 kHz, bits: 16, format: flac, same_length: true}\n"
     song = make_song({"kick.wav": None, "what.wav": None}, sheet)
     make_pass(song)
-    seen = prep.look(song, executor, hashed=True)
+    seen = look(song, executor, hashed=True)
     assert read_manifest(song / "passes/pass-01").items() == prep.plan(seen, executor)
     assert make_pass(song).name is None
 
@@ -220,7 +221,7 @@ def test_one_worker_and_many_write_the_same_resampled_bytes(make_song):
     for count in (1, 3):
         song = make_song({"kick.wav": None, "pad.wav": None}, "deliver: {rate: 44.1 kHz}\n", folder=f"song{count}")
         with ThreadPoolExecutor(count) as pool:
-            seen = prep.look(song, pool, hashed=True)
+            seen = look(song, pool, hashed=True)
             prep.prep(seen, prep.plan(seen, pool), Maker(pool))
         found.append({name: file_sha256(path) for name, path in files(song).items()})
     assert found[0] == found[1]

@@ -9,6 +9,7 @@ import pytest
 import soundfile
 
 from stemwright.passes import prep
+from stemwright.passes.look import look
 
 RATE_HZ = 48_000
 STEMS = ("Snare Top.wav", "Toms.wav", "Overheads.wav")
@@ -22,7 +23,7 @@ def one_drum(make_song, executor, make_pass):
         time = np.arange(2 * RATE_HZ) / RATE_HZ
         sound = 0.2 * np.sin(2 * np.pi * freq_hz * time)[:, np.newaxis]
         song = make_song(dict.fromkeys(STEMS, sound), session)
-        seen = prep.look(song, executor, hashed=True)
+        seen = look(song, executor, hashed=True)
         items = {item.stem: item for item in prep.plan(seen, executor)}
         made = make_pass(song)
         written = [

@@ -54,10 +54,11 @@ def made(song):
     from concurrent.futures import ThreadPoolExecutor
 
     from stemwright.passes import prep
+    from stemwright.passes.look import look
     from stemwright.passes.make import Maker
 
     with ThreadPoolExecutor(2) as pool:
-        seen = prep.look(song, pool, hashed=True)
+        seen = look(song, pool, hashed=True)
         return prep.prep(seen, prep.plan(seen, pool), Maker(pool))
 
 

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.recall import recall
@@ -36,7 +37,7 @@ def test_it_is_bit_identical_whatever_happened_to_the_house(tmp_path, monkeypatc
     for name, recording in STEMS.items():
         shutil.copy(SAMPLES / f"{recording}.flac", song / f"{name}.flac")
     with ThreadPoolExecutor(2) as pool:
-        seen = prep.look(song, pool, hashed=True)
+        seen = look(song, pool, hashed=True)
         prep.prep(seen, prep.plan(seen, pool), Maker(pool))
         answer(
             plan_note(open_song(song), "pno: more bite; drums: a lot tighter; choir: darker", None, (), pool), Maker(pool)

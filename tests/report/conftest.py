@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.song import open_song
 from stemwright.report import write_page
@@ -15,7 +16,7 @@ def make_pass(executor):
     """Return a maker of passes: looks, plans and preps a song's folder."""
 
     def make(folder):
-        seen = prep.look(folder, executor, hashed=True)
+        seen = look(folder, executor, hashed=True)
         return prep.prep(seen, prep.plan(seen, executor), Maker(executor))
 
     return make

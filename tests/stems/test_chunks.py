@@ -10,6 +10,7 @@ import soundfile
 import wavinfo
 
 from stemwright.passes import prep
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.chunks import SideChunk, append_aiff, for_output, history_line, lost, read_kept
@@ -116,7 +117,7 @@ def prepped(tmp_path, executor):
         wav(song / name, **how)
         if sheet:
             (song / "session.yaml").write_text(sheet, encoding="utf-8")
-        seen = prep.look(song, executor, hashed=True)
+        seen = look(song, executor, hashed=True)
         made = prep.prep(seen, prep.plan(seen, executor), Maker(executor))
         entry = made.manifest.as_json()["stems"][0]
         assert entry["status"] == "prepped"
@@ -207,7 +208,7 @@ def test_two_passes_write_the_same_bytes(prepped, tmp_path, executor):
     first = path.read_bytes()
     song = tmp_path / "song"
     (song / "passes").rename(tmp_path / "away")
-    seen = prep.look(song, executor, hashed=True)
+    seen = look(song, executor, hashed=True)
     prep.prep(seen, prep.plan(seen, executor), Maker(executor))
     assert path.read_bytes() == first
     assert entry["messages"]["render"] == []

@@ -10,6 +10,7 @@ from stemwright.catalogue.outcome import Outcome
 from stemwright.passes import prep as prepping
 from stemwright.passes.foretold import foretold
 from stemwright.passes.history import read_pass, recipes_moved
+from stemwright.passes.look import look
 from stemwright.passes.song import open_song
 from stemwright.plan.assignment import assign
 from stemwright.plan.items import PlannedMove
@@ -141,7 +142,7 @@ def effect_on(song: Path, first: Path, second: Path, executor: Executor) -> list
     """
     plans = []
     for mine, theirs in ((first, second), (second, first)):
-        seen = prepping.look(song, executor, recipe_dirs=[mine], instead_of=theirs, hashed=True)
+        seen = look(song, executor, recipe_dirs=[mine], instead_of=theirs, hashed=True)
         plans.append((seen, prepping.plan(seen, executor)))
     (seen, was), (_, now) = plans
     lines = changes(was, now)
@@ -202,7 +203,7 @@ class Drift:
         moved = self._moved(song.folder, last)
         lines: Mapping[str, list[str]] = {}
         if moved:
-            seen = prepping.look(song.folder, self.executor, recipe_dirs=self.recipe_dirs, hashed=True)
+            seen = look(song.folder, self.executor, recipe_dirs=self.recipe_dirs, hashed=True)
             lines = changes(last.items(), prepping.plan(seen, self.executor))
         if lines:
             self.found[song.name] = dict(lines)

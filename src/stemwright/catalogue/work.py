@@ -9,6 +9,7 @@ from stemwright.catalogue.outcome import Outcome
 from stemwright.errors import StemwrightError
 from stemwright.passes import note as notes
 from stemwright.passes import prep as prepping
+from stemwright.passes.look import look
 from stemwright.passes.make import Maker
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
@@ -22,8 +23,8 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.catalogue.listing import Listed
+    from stemwright.passes.look import Look
     from stemwright.passes.make import Made
-    from stemwright.passes.prep import Look
     from stemwright.passes.song import SongFolder
     from stemwright.stems.findings import Finding
 
@@ -45,7 +46,7 @@ class Prep:
 
     def __call__(self, song: Listed, on_stem: OnStem) -> Outcome:
         """Do it."""
-        seen = prepping.look(song.folder, self.executor, recipe_dirs=self.recipe_dirs, hashed=True, as_before=self.as_before)
+        seen = look(song.folder, self.executor, recipe_dirs=self.recipe_dirs, hashed=True, as_before=self.as_before)
         items = prepping.plan(seen, self.executor, hold=self.hold)
         if self.plan_only:
             return self._planned(song, seen, prepping.choose(seen, items, self.only))
@@ -77,7 +78,7 @@ class LookAt:
 
     def __call__(self, song: Listed, on_stem: OnStem) -> Outcome:  # noqa: ARG002 - a look counts songs
         """Do it."""
-        seen = prepping.look(song.folder, self.executor, recipe_dirs=self.recipe_dirs)
+        seen = look(song.folder, self.executor, recipe_dirs=self.recipe_dirs)
         stops = sum(each.severity == "stop" for each in seen.findings)
         settle = _to_settle(seen.findings)
         said = f"{stops} that stop a stem" if stops else "" if settle else "ready"

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from stemwright.passes.prep import Look
+    from stemwright.passes.look import Look
     from stemwright.stems.findings import Finding
 
 
@@ -37,7 +37,7 @@ def look(asked: Asked, recipe_dirs: Sequence[Path], *, write_session: bool) -> i
         if write_session:
             raise click.UsageError("--write-session is for one song")
         return run_many(asked, lambda executor: LookAt(executor=executor, recipe_dirs=recipe_dirs))
-    from stemwright.passes.prep import look as look_at  # noqa: PLC0415 - numpy and yaml only when they are needed
+    from stemwright.passes.look import look as look_at  # noqa: PLC0415 - numpy and yaml only when they are needed
 
     with workers(asked.jobs, asked.on, [song]) as executor:
         seen = look_at(song, executor, recipe_dirs=recipe_dirs)

@@ -20,8 +20,8 @@ if TYPE_CHECKING:
 
     from stemwright.dsp.loudness import Levels
     from stemwright.handover.sum_story import SumStory
+    from stemwright.passes.look import Look
     from stemwright.passes.make import Made
-    from stemwright.passes.prep import Look
     from stemwright.plan.items import PlanItem
 
 
@@ -72,11 +72,12 @@ def prep(  # noqa: PLR0913 - one parameter for each option
     from stemwright.passes import prep as prepping  # noqa: PLC0415 - numpy and scipy only when they are needed
     from stemwright.passes.foretold import foretold  # noqa: PLC0415
     from stemwright.passes.history import forgotten  # noqa: PLC0415
+    from stemwright.passes.look import look  # noqa: PLC0415
     from stemwright.passes.make import Maker  # noqa: PLC0415
     from stemwright.passes.since_last import since_last  # noqa: PLC0415
 
     with workers(asked.jobs, asked.on, [song]) as executor:
-        seen = prepping.look(song, executor, recipe_dirs=recipe_dirs, hashed=True, as_before=as_before)
+        seen = look(song, executor, recipe_dirs=recipe_dirs, hashed=True, as_before=as_before)
         since = since_last(seen)
         items = prepping.plan(seen, executor, hold=hold)
         if plan_only:

@@ -20,8 +20,8 @@ from stemwright.stems.names import pairs
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
+    from stemwright.passes.look import Look
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.prep import Look
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem

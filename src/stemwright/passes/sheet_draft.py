@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from stemwright.passes.prep import Look
+    from stemwright.passes.look import Look
     from stemwright.plan.assignment import Assignment
 
 

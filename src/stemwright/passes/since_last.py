@@ -12,8 +12,8 @@ from stemwright.passes.keep import load_kept
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from stemwright.passes.look import Look
     from stemwright.passes.manifest import Manifest
-    from stemwright.passes.prep import Look
     from stemwright.plan.items import PlanItem
 
 
