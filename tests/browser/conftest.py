@@ -1,4 +1,4 @@
-"""Headless Chromium from Debian, and songs whose pages it opens from the disk."""
+"""Headless Chromium and Firefox from Debian, and songs whose pages they open from the disk."""
 
 from __future__ import annotations
 
@@ -10,8 +10,8 @@ import soundfile
 
 from stemwright.cli import main
 
-CHROMIUM = Path("/usr/bin/chromium")
-MISSING = "THE PAGE WAS NOT TRIED IN A BROWSER: Debian's package chromium is not installed"
+BROWSERS = {"chromium": Path("/usr/bin/chromium"), "firefox": Path("/usr/bin/firefox-esr")}
+MISSING = "THE PAGE WAS NOT TRIED IN {}: Debian's package of that name is not installed"
 ARGUMENTS = [
     "--no-sandbox",
     "--disable-gpu",
@@ -21,6 +21,9 @@ ARGUMENTS = [
     "--disable-component-update",
     "--disable-sync",
 ]
+# Firefox has no way yet to be asked for a colour scheme from outside: it is a setting it starts with (0 dark, 1 light).
+NO_DEVICE = {"media.cubeb.force_null_context": True}
+SCHEME = "layout.css.prefers-color-scheme.content-override"
 RATE_HZ = 44_100
 EVIL = "<img src=x onerror=alert(1)>.wav"
 
@@ -33,15 +36,35 @@ def beat(seed, seconds, decay):
 
 
 @pytest.fixture(scope="session")
-def browser():
-    if not CHROMIUM.exists():
-        pytest.skip(MISSING)
+def playwright():
     from playwright.sync_api import sync_playwright
 
-    with sync_playwright() as playwright:
-        running = playwright.chromium.launch(executable_path=str(CHROMIUM), args=ARGUMENTS)
+    with sync_playwright() as running:
         yield running
-        running.close()
+
+
+@pytest.fixture(scope="session", params=list(BROWSERS))
+def launch(request, playwright):
+    """Return a launcher of one of the browsers, which is started once for each set of its settings."""
+    name, path = request.param, BROWSERS[request.param]
+    if not path.exists():
+        pytest.skip(MISSING.format(path.name))
+    running = {}
+
+    def go(**settings):
+        """Return the browser; ``settings`` are Firefox's own, and nothing to Chromium."""
+        key = tuple(sorted(settings.items())) if name == "firefox" else ()
+        if key not in running and name == "firefox":
+            running[key] = playwright.firefox.launch(
+                channel="moz-firefox", executable_path=str(path), firefox_user_prefs=NO_DEVICE | settings
+            )
+        elif key not in running:
+            running[key] = playwright.chromium.launch(executable_path=str(path), args=ARGUMENTS)
+        return running[key]
+
+    yield go
+    for each in running.values():
+        each.close()
 
 
 @pytest.fixture(scope="session")
@@ -58,11 +81,12 @@ def song(tmp_path_factory):
 
 
 @pytest.fixture
-def open_page(browser):
+def open_page(launch):
     """Return an opener of pages; afterwards nothing may have been said on the console or asked of the network."""
     contexts, said = [], []
 
     def go(path, *, width=1280, height=900, scheme="light"):
+        browser = launch(**{SCHEME: 0 if scheme == "dark" else 1})
         context = browser.new_context(viewport={"width": width, "height": height}, color_scheme=scheme)
         contexts.append(context)
         tab = context.new_page()
