@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.dsp.loudness import LevelMeter
-from stemwright.report.excerpt import SECONDS, choose_excerpts
+from stemwright.report.budget import Amount, audio_bytes, first_amount, given_up, less, page_bytes
+from stemwright.report.excerpt import choose_excerpts
 from stemwright.report.listening import HearJob, clip_rate, hear, match
 from stemwright.stems.names import pairs
 
@@ -23,10 +24,6 @@ if TYPE_CHECKING:
 
 CEILING_DBFS = -1.0  # a sum of stems at unity may be over full scale, and then all sides give way alike
 START_LUFS = -23.0  # EBU R 128: programme at broadcast level, which a listening room is set for
-MANY, VERY_MANY = 16, 24  # stems: up to here a page has room for a second excerpt, and for whole ones
-SHORTER_S = 6.0
-# Measured on recordings: 60 to 137 kbit/s and 49 to 109; the first keeps the top up to 18 kHz, the second to 16.
-FEW_QUALITY, MANY_QUALITY = "V2", "V4"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -46,7 +43,8 @@ class BeatStem:
 class Beat:
     """All there is to hear: the excerpts, the stems by their ids, and for each excerpt the beat's gains by side.
 
-    ``start_db`` is the volume to begin at, ``lowered_db`` what the sums give way so that they stay below full scale.
+    ``start_db`` is the volume to begin at, ``lowered_db`` what the sums give way so that they stay below full scale, ``spared``
+    a sentence where the excerpts are less than usual so that the page stays small.
     """
 
     rate_hz: int
@@ -56,6 +54,7 @@ class Beat:
     matched: tuple[Matched, ...]
     lowered_db: float
     start_db: int
+    spared: str = ""
 
 
 def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Executor) -> Beat | None:
@@ -77,32 +76,19 @@ def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Execu
     """
     if not stems:
         return None
-    told = [each for each in stems if each.changed] or stems
-    most = 2 if len(stems) <= MANY else 1
-    moments = [each.moments for each in told if each.moments]
-    excerpts = tuple(
-        choose_excerpts(
-            moments, max(each.seconds for each in stems), most, SECONDS if len(stems) <= VERY_MANY else SHORTER_S
-        )
-    )
-    rates = Counter(each.rate_hz for each in stems)
-    rate_hz = clip_rate(max(rates, key=lambda rate: (rates[rate], rate)), form)
-    paired = pairs(each.stem for each in stems)
-    jobs = [
-        HearJob(
-            stem=each.stem, files=each.files, before=before, excerpts=excerpts, rate_hz=rate_hz, form=form,
-            quality=FEW_QUALITY if len(stems) <= MANY else MANY_QUALITY, paired=each.stem in paired,
-        )
-        for each in stems
-    ]  # fmt: skip
+    usual = amount = first_amount(len(stems))
+    excerpts, rate_hz, heard = _cut(stems, form, before, amount, executor)
+    given = Amount(len(excerpts), excerpts[0].seconds, amount.quality)
+    while form == "mp3" and (smaller := less(given, _size(heard), audio_bytes(len(stems)))) is not None:
+        excerpts, rate_hz, heard = _cut(stems, form, before, smaller, executor)
+        given = Amount(len(excerpts), excerpts[0].seconds, smaller.quality)
+        amount = smaller
     sides = ["received", *(["that"] if before == "that" else []), "this"]
     sums = [{side: np.zeros((round(one.seconds * rate_hz), 2)) for side in sides} for one in excerpts]
-    heard: dict[str, HeardStem] = {}
-    for each, found in zip(stems, executor.map(hear, jobs), strict=True):
+    for found in heard.values():
         for total, sounds in zip(sums, found.sounds, strict=True):
             for side in sides:
                 total[side] += sounds[heard_as(side, sounds)]
-        heard[each.id] = found
     matched, lowered_db = _matched(sums, rate_hz)
     return Beat(
         rate_hz=rate_hz,
@@ -112,7 +98,33 @@ def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Execu
         matched=matched,
         lowered_db=lowered_db,
         start_db=_start(sums[0]["this"], rate_hz, matched[0].gains_db["this"]),
+        spared="" if amount == usual else given_up(usual, given, page_bytes(len(stems)) / 1e6),
     )
+
+
+def _cut(
+    stems: Sequence[BeatStem], form: str, before: str, amount: Amount, executor: Executor
+) -> tuple[tuple[Excerpt, ...], int, dict[str, HeardStem]]:
+    """Return the excerpts, the rate they have, and every stem's by its id."""
+    told = [each for each in stems if each.changed] or stems
+    moments = [each.moments for each in told if each.moments]
+    longest_s = max(each.seconds for each in stems)
+    excerpts = tuple(choose_excerpts(moments, longest_s, amount.most, amount.seconds))
+    rates = Counter(each.rate_hz for each in stems)
+    rate_hz = clip_rate(max(rates, key=lambda rate: (rates[rate], rate)), form)
+    paired = pairs(each.stem for each in stems)
+    jobs = [
+        HearJob(
+            stem=each.stem, files=each.files, before=before, excerpts=excerpts, rate_hz=rate_hz, form=form,
+            quality=amount.quality, paired=each.stem in paired,
+        )
+        for each in stems
+    ]  # fmt: skip
+    return excerpts, rate_hz, {each.id: found for each, found in zip(stems, executor.map(hear, jobs), strict=True)}
+
+
+def _size(heard: Mapping[str, HeardStem]) -> int:
+    return sum(len(clip.data) for each in heard.values() for clip in each.clips)
 
 
 def heard_as(side: str, there: Mapping[str, object]) -> str:

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 SECONDS = 8.0
-WHOLE_UP_TO_S = 12.0
+WHOLE_UP_TO = 1.5  # times an excerpt's length
 STEP_S = 0.25
 HEARD_SHARE = 0.25  # of its own best stretch: below that, a stem's change is not really in an excerpt
 
@@ -50,9 +50,9 @@ def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1, e
     Returns
     -------
     list of Excerpt
-        The whole of a song of up to `WHOLE_UP_TO_S`, else stretches of ``each_s``; the middle one of equals.
+        The whole of a song of up to `WHOLE_UP_TO` times ``each_s``, else stretches of ``each_s``; the middle one of equals.
     """
-    if seconds <= WHOLE_UP_TO_S:
+    if seconds <= WHOLE_UP_TO * each_s:
         return [Excerpt(0.0, seconds)]
     last = seconds - each_s
     candidates = np.append(np.arange(0.0, last, STEP_S), last)
