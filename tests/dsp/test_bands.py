@@ -24,3 +24,13 @@ def test_silence_between_two_sounds_is_zero_and_changes_neither():
     assert not found[110:390].any()
     assert np.array_equal(found[5:95], alone[5:95])
     assert np.array_equal(found[405:495], alone[5:95])
+
+
+# By the conventions a window is 40 ms rounded to a power of two: 256 samples at 8 kHz, 32 ms, so 16 ms to each side.
+def test_at_a_low_rate_a_click_is_heard_no_longer_than_the_window_is():
+    meter = BandMeter(8_000, 1)
+    sound = np.zeros((8_000, 1))
+    sound[4_000] = 1.0
+    meter.feed(sound)
+    heard_at = np.flatnonzero(meter.finish().any(axis=1))
+    assert (heard_at.min(), heard_at.max()) == (49, 51)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from stemwright.door import Song
+from stemwright.door.song import Song
 from stemwright.notes.language import NoteError
 from stemwright.passes.in_the_beat import NOT_HEARD_YET
 
