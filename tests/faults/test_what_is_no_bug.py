@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 
 from stemwright.cli import main
-from stemwright.passes import prep as prepping
+from stemwright.passes import look as looking
 from stemwright.passes.song import open_song
 from stemwright.plan import resolve
 from stemwright.report import page
@@ -69,7 +69,7 @@ def test_an_error_of_the_system_is_a_bug_unless_the_world_has_a_hand_in_it(
     def fails(*_, **__):
         raise error
 
-    monkeypatch.setattr(prepping, "look", fails)
+    monkeypatch.setattr(looking, "look", fails)
     monkeypatch.setattr(tempfile, "tempdir", str(tmp_path))  # where the log goes
     assert main(["prep", str(song)]) == code
     assert ("a bug of ours" in capsys.readouterr().err) == (code == 3)
@@ -79,7 +79,7 @@ def test_too_little_memory_is_no_bug(make_song, monkeypatch, capsys):
     def full(*_, **__):
         raise MemoryError
 
-    monkeypatch.setattr(prepping, "look", full)
+    monkeypatch.setattr(looking, "look", full)
     assert main(["prep", str(make_song({"kick.wav": None}))]) == 2
     assert capsys.readouterr().err.startswith("stemwright: too little memory; ")
 

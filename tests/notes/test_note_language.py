@@ -600,6 +600,20 @@ def test_a_word_nobody_knows_beside_several_stems_may_say_which_and_stops_the_no
         asks("the flummery drums are too boxy", song)
 
 
+@pytest.mark.parametrize("talk", ["That's where most listeners will be.", "There was a crate of oranges."])
+def test_talk_beside_a_wish_is_passed_over_and_told(talk):
+    found = read(f"piano less harsh. {talk}", targets_of(SONG), VOCABULARY)
+    assert [(ask.word, ask.stems) for ask in found.asks] == [("harsh", (PIANO,))]
+    assert not found.problems
+    assert len(found.passed_over) == 1
+
+
+@pytest.mark.parametrize("wish", ["More gravitas.", "Too cratey.", "The hats are gronky.", "Less crate."])
+def test_a_wish_in_words_nobody_knows_is_never_talk(wish):
+    found = read(f"piano less harsh. {wish}", targets_of(SONG), VOCABULARY)
+    assert found.problems or len(found.asks) == 2
+
+
 def test_what_is_passed_over_is_told():
     found = read("the piano was tracked flummerously by my aunt; piano darker", targets_of(SONG), VOCABULARY)
     assert [ask.word for ask in found.asks] == ["dark"]

@@ -85,6 +85,23 @@ def tells_a_story(items: Sequence[Item], faults: Collection[str]) -> bool:
     return not asks and not wished
 
 
+WISHING = (
+    "direction", "turn", "take", "guard", "enough", "lack", "want", "neg", "strong", "filter", "undo", "before", "pass", "move",
+    "cover", "under", "elsewhere", "ask",
+)  # fmt: skip
+
+
+def is_talk(clause: Clause, faults: Collection[str]) -> bool:
+    """Whether a clause names no stem, asks for nothing and finds no fault: that's where most people will hear it."""
+    said = any(item.has("is", "like", "over") for item in clause.items)
+    return not clause.names and not any(
+        item.figure is not None
+        or (item.has(*WISHING) and item.text not in ("over", "most"))
+        or (item.quality in faults and (said or not item.has("image")))
+        for item in clause.items
+    )
+
+
 def corrects_itself(sentence: str, before: str) -> bool:
     """Whether somebody takes back a figure while writing: down 3 at 3k? sorry I mean 300."""
     found = _CORRECTED.search(sentence)

@@ -12,6 +12,7 @@ from stemwright.notes.carrying import (
     is_a_limit,
     is_polite,
     is_same_again,
+    is_talk,
     only_also,
     reports,
     tells_a_story,
@@ -282,6 +283,8 @@ class Conversation:
         elif error.why == "what" and not any(_directs(item) or item.figure is not None for item in clause.items):
             here = self._at if any(is_predicate(clause.items, item) for item in clause.items) else -1
             self._loose.told(problem, stems_of(clause.names) or self._before, here)
+        if error.why and is_talk(clause, self._reader.faults):
+            self._loose.aside(problem)
 
     def _remember(self, stems: tuple[str, ...]) -> None:
         if stems:

@@ -26,6 +26,7 @@ class LooseEnds:
         self._told: list[tuple[Problem, tuple[str, ...], int]] = []
         self._answers: list[tuple[int, tuple[str, ...]]] = []
         self._for_whom: list[tuple[Problem, frozenset[str]]] = []
+        self._asides: list[Problem] = []
 
     def told(self, problem: Problem, stems: tuple[str, ...], sentence: int) -> None:
         """Keep what only tells of stems, or that something is wrong with them; an answer in `sentence` is none (-1: any is one)."""
@@ -34,6 +35,10 @@ class LooseEnds:
     def for_whom(self, problem: Problem, qualities: Iterable[str]) -> None:
         """Keep what asks for sounds and does not say of whom."""
         self._for_whom.append((problem, frozenset(qualities)))
+
+    def aside(self, problem: Problem) -> None:
+        """Keep what is only talk: passed over where the rest of the note asks for something."""
+        self._asides.append(problem)
 
     def has_a_whom(self) -> None:
         """Drop the last of those that did not say of whom: the next clause did."""
@@ -55,7 +60,12 @@ class LooseEnds:
             if stems and set(stems) <= answered and problem in reading.problems:
                 reading.problems.remove(problem)
                 reading.passed_over.append(problem[0])
+        answers = reading.asks or reading.backs or reading.relations or reading.kept_off
+        for problem in self._asides if answers else ():
+            if problem in reading.problems:
+                reading.problems.remove(problem)
+                reading.passed_over.append(problem[0])
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._for_whom:  # "Not powerful. Kick more powerful.": said again, and of whom
-            if (qualities and qualities <= words) or reading.approved or reading.not_ours:
+            if problem in reading.problems and ((qualities and qualities <= words) or reading.approved or reading.not_ours):
                 reading.problems.remove(problem)
