@@ -137,3 +137,12 @@ def test_a_lifted_line_stands_over_the_lines_beside_it_by_its_lift():
 def test_no_lines_no_excess():
     flat = np.zeros((5, 7000), np.float32)
     assert not any(curve.any() for curve in line_curves(flat, 50 * np.exp2(np.arange(2000) / 240), 2.69))
+
+
+# Where a point lies is told from -1 at 120 Hz and below to 1 at 10 kHz (6.4 octaves above) and beyond.
+def test_where_a_point_lies_goes_from_minus_one_to_one():
+    told = looks(curves(noise()))[:, -1]
+    assert (told[0], told[-1]) == (-1.0, 1.0)
+    assert (np.diff(told) >= 0).all()
+    # Half way, 120 Hz and 3.2 octaves more, is 0: the point nearest to 1103 Hz.
+    assert told[np.argmin(np.abs(told))] == pytest.approx(0.0, abs=0.01)
