@@ -243,7 +243,7 @@ def _is_before(items: Sequence[Item]) -> bool:
     after = items[items.index(said) + 1 :]
     if (
         after
-        and after[0].text in OPENING
+        and after[0].text.split(" ")[0] in OPENING
         and not any(each.has("undo", "pass", "move", "past") or each.text in CHANGED for each in after)
     ):
         return False  # before the song begins
