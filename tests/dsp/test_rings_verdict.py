@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from contextlib import nullcontext
 from dataclasses import replace
 
 import numpy as np
 import pytest
 from scipy import signal
 
-from stemwright.dsp.rings import OFFERED_FROM, TAKEN_FROM, RingSettings, find_rings
+from stemwright.dsp.rings import OFFERED_FROM, TAKEN_FROM, RingSettings, RingSettingsError, find_rings
 from stemwright.dsp.rings.decide import at_a_bound, verdict_of
 
 RATE_HZ = 48000
@@ -108,3 +109,9 @@ def test_a_rings_decay_is_that_of_the_poles_of_its_bell():
     alpha = math.sin(2 * math.pi * ring.freq_hz / RATE_HZ) / (2 * ring.q) / 10 ** (ring.excess_db / 40)
     radius = math.sqrt((1 - alpha) / (1 + alpha))
     assert ring.evidence.decay_s == pytest.approx(math.log(1000) / -math.log(radius) / RATE_HZ, rel=0.02)
+
+
+@pytest.mark.parametrize(("at_most", "fine"), [(0, False), (1, True), (8, True), (9, False)])
+def test_one_to_eight_rings_may_be_asked_for(at_most, fine):
+    with nullcontext() if fine else pytest.raises(RingSettingsError, match="allowed are 1 to 8"):
+        RingSettings(at_most=at_most)
