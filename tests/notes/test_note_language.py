@@ -621,6 +621,33 @@ def test_a_part_of_a_stem_that_is_not_there_is_no_other_stem():
         asks("the low end of the kick is dull", song)
 
 
+GUITARS = (*SONG, Stem("Gtr Ida.wav", "guitar", "music"), Stem("Gtr Bo.wav", "guitar", "music"))
+
+
+def test_my_guitar_is_the_one_with_the_speakers_name_and_nobody_elses_guess():
+    found = read("my guitar is dull", targets_of(GUITARS, "Bo"), VOCABULARY)
+    assert [ask.stems for ask in found.asks] == [("Gtr Bo.wav",)]
+    for by in (None, "Kim"):
+        assert "whose guitar? name one of: " in read("my guitar is dull", targets_of(GUITARS, by), VOCABULARY).problems[0][1]
+    assert len(read("my guitars are dull", targets_of(GUITARS), VOCABULARY).asks[0].stems) >= 2
+
+
+def test_not_everything_can_be_buried():
+    with pytest.raises(NoteError, match="name what is covered"):
+        asks("everything is buried")
+    assert [ask[1] for ask in asks("everything but the kick is buried")] == ["buried"]
+
+
+def test_a_singers_name_is_the_lead_whatever_else_he_plays():
+    song = (
+        Stem("Bo Lead.wav", "lead vocal", "vocals"),
+        Stem("Bo double.wav", "doubles", "vocals"),
+        Stem("uke Bo.wav", "guitar", "music"),
+        *SONG[2:3],
+    )
+    assert [ask[0] for ask in asks("a little more Bo", song)] == [{"Bo Lead.wav"}]
+
+
 def test_before_something_begins_is_no_way_back():
     assert not read("piano darker before the song begins", targets_of(SONG), VOCABULARY).backs
     assert read("piano like before the change", targets_of(SONG), VOCABULARY).backs

@@ -263,7 +263,8 @@ class CallNames:
             return self._spelled(phrase)
         found = self._holding(telling(phrase)) or self._holding(telling(plain))  # "bass mic" is no bass DI
         leads = [stem for stem in found if self._roles[stem][0] == "lead vocal"]
-        if leads and all(stem in leads or self._roles[stem][0] in BESIDE_LEAD for stem in found):
+        sung = [stem for stem in found if self._roles[stem][1] == "vocals"]
+        if leads and all(stem in leads or self._roles[stem][0] in BESIDE_LEAD for stem in sung):
             found = leads  # a singer's name is the lead, unless more is said
         return self._sides(found)
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stemwright.notes.callnames import DETERMINERS
 from stemwright.notes.clauses import LISTING
+from stemwright.notes.doubts import no_doubt_of_all, owned, together
 from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import meant_by
@@ -33,7 +33,6 @@ ASIDE = (
     "inside", "near", "by",
 )  # fmt: skip
 ASIDE_AFTER = ("after", "when", "once", "whenever", "while")
-ABOUT = ("about", "that", "where", "when", "is", "s")  # everything about the kick
 ON_TOP = ("on top", "in front", "ahead", "front")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
@@ -75,8 +74,9 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     if listed is not None and present:
         raise PieceError(f"no {listed.text} in this song; its stems: {', '.join(targets.stems)}")
     found.items = present
-    _no_doubt_of_all(present, clause)
-    _together(present, clause.items)
+    no_doubt_of_all(present, clause)
+    present = owned(present, clause.items, targets)
+    together(present, clause.items)
     if present:
         found.stems = stems_of(_as_one(present, clause.items))
         found.named = all(item.target is None or item.target.named for item in present)
@@ -94,21 +94,6 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         raise PieceError("no stem is left after the exceptions")
     found.stems = left
     return found
-
-
-def _no_doubt_of_all(present: Sequence[Item], clause: Clause) -> None:
-    """Refuse a name behind "everything" where nothing says what the one has to do with the other."""
-    at = next((at for at, item in enumerate(clause.items) if item.has("every") and not item.names), None)
-    if at is None or clause.left_out:
-        return
-    for item in present:
-        if item not in clause.items or clause.items.index(item) < at:
-            continue
-        between = clause.items[at + 1 : clause.items.index(item)]
-        if clause.items[at].text.split(" ")[0] == "all" and all(each.idle for each in between):
-            continue  # "all the drums": which
-        if not any(each.has("place", "and") or each.text.split(" ")[-1] in ABOUT for each in between):
-            raise PieceError(f"everything, or {item.text}? write one, or: everything but {item.text}")
 
 
 def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Item]:
@@ -243,25 +228,6 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
         if not part and not (owner and kept):
             kept.append(item)
     return kept
-
-
-def _together(present: Sequence[Item], items: Sequence[Item]) -> None:
-    """Refuse two names with a word of sound between them that are no list.
-
-    Raises
-    ------
-    PieceError
-    """
-    own = [item for item in present if item in items]
-    for first, second in itertools.pairwise(own):
-        between = items[items.index(first) + 1 : items.index(second)]
-        said = next(
-            (item for item in between if item.quality is not None or item.unknown or item.figure or item.has("turn")), None
-        )
-        if said is not None:
-            raise PieceError(
-                f"{first.text} or {second.text}? two names with {said.text} between them; write one, a colon, and what"
-            )
 
 
 def _on_the(between: Sequence[Item]) -> bool:
