@@ -4,9 +4,9 @@
     .venv/bin/python tests/mutants/run.py --random 60 --seed 1  # so many at random, in the modules that decide and measure
 
 Works on a copy of the tree, so that an interrupted run leaves nothing behind. Of a room's tests those that import the changed
-module run first; the others only where none of these noticed. Prints the survivors and the score; exit code 1 if a named one
-survives. What `equivalent.py` lists, with reasons, changes nothing that could be noticed and is not counted. Native kernels are
-switched off: what is mutated is the Python that defines them.
+module run first, then those that import what imports it, and all only where none of these noticed. Prints the survivors and the
+score; exit code 1 if a named one survives. What `equivalent.py` lists, with reasons, changes nothing that could be noticed and is
+not counted. Native kernels are switched off: what is mutated is the Python that defines them.
 """
 
 from __future__ import annotations
@@ -77,12 +77,22 @@ def survives(tree: Path, tests: str) -> bool:
     return done.returncode == 0
 
 
-def nearest(tree: Path, file: str, tests: str) -> str:
-    """Return those of the tests that bear a module's name or import it."""
-    word = re.compile(rf"^ *(from|import) .*\b{Path(file).stem}\b", re.MULTILINE)
-    found = [path for each in tests.split() for path in sorted((tree / each).rglob("test_*.py"))]
-    near = [path for path in found if Path(file).stem in path.stem or word.search(path.read_text(encoding="utf-8"))]
-    return " ".join(str(path.relative_to(tree)) for path in near)
+def nearest(tree: Path, file: str, tests: str) -> list[str]:
+    """Return those of the tests that bear a module's name or import it, and those that import what imports it."""
+    own = Path(file).stem
+    sources = sorted((tree / "src").rglob("*.py"))
+    users = [path.stem for path in sources if _imports(own, path) and path.stem not in ("__init__", own)]
+    left = [path for each in tests.split() for path in sorted((tree / each).rglob("test_*.py"))]
+    stages = []
+    for names in ([own], users):
+        found = [path for path in left if any(name in path.stem or _imports(name, path) for name in names)]
+        left = [path for path in left if path not in found]
+        stages.append(" ".join(str(path.relative_to(tree)) for path in found))
+    return [stage for stage in stages if stage]
+
+
+def _imports(name: str, path: Path) -> bool:
+    return re.search(rf"^ *(from|import) .*\b{name}\b", path.read_text(encoding="utf-8"), re.MULTILINE) is not None
 
 
 def at_random(tree: Path, count: int, seed: int) -> list[tuple[str, str, str, str]]:
@@ -96,9 +106,10 @@ def at_random(tree: Path, count: int, seed: int) -> list[tuple[str, str, str, st
         text = path.read_text(encoding="utf-8")
         module = ast.parse(text)
         node = places(module)[at]
-        line = text.splitlines()[node.lineno - 1].strip()
+        line = text.splitlines()[node.lineno - 1]
+        column = node.col_offset - (len(line) - len(line.lstrip()))
         what = mutate(node)
-        if (path.relative_to(tree / "src" / "stemwright").as_posix(), line, what) in EQUIVALENT:
+        if (path.relative_to(tree / "src" / "stemwright").as_posix(), line.strip(), column, what) in EQUIVALENT:
             continue
         label = f"{path.relative_to(tree)}:{node.lineno}: {what}"
         drawn.append((label, str(path.relative_to(tree)), ast.unparse(module), ROOMS[room]))
@@ -127,8 +138,8 @@ def main() -> int:
         for label, file, text, tests in changes:
             kept = (tree / file).read_text(encoding="utf-8")
             (tree / file).write_text(text, encoding="utf-8")
-            near = nearest(tree, file, tests) if asked.random else ""
-            if not (near and not survives(tree, near)) and survives(tree, tests):
+            near = nearest(tree, file, tests) if asked.random else []
+            if all(survives(tree, each) for each in [*near, tests]):
                 living += 1
                 print(f"SURVIVES  {label}", flush=True)
             (tree / file).write_text(kept, encoding="utf-8")

@@ -107,3 +107,13 @@ def test_in_a_clash_only_the_moments_count_in_which_the_front_sounds():
     front[100:] = 10.0**-6.0  # 30 dB under its loud moments: it does not sound there
     over[100:] = 10.0**-3.0
     assert clash(front, over) is None
+
+
+def test_a_clash_in_one_band_is_said_no_more_than_two_bands_beside_it():
+    front, over = flat(-60.0), flat(-90.0)
+    front[:, AT] = 10.0**-3.0
+    over[:, AT] = 10.0**-2.0
+    found = clash(front, over)
+    assert abs(int(np.argmin(np.abs(CENTRES_HZ - found.freq_hz))) - AT) <= 2
+    # Loudness grows with the power to 0.3 (Stevens): that band is 10^0.9 of all, the other 38 are 1 each.
+    assert found.share == pytest.approx(10**0.9 / (10**0.9 + BANDS - 1))
