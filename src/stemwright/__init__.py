@@ -10,7 +10,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from stemwright.door import Song
+    from stemwright.door.song import Song
     from stemwright.dsp.prototypes import magnitude_db
     from stemwright.dsp.rings import PlannedNotch, Ring, RingFinder, RingSettings, find_rings, plan_notches
     from stemwright.dsp.sections import design
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     __version__: str
 
 _HOMES = {
-    "door": ("Song",),
+    "door.song": ("Song",),
     "dsp.prototypes": ("magnitude_db",),
     "dsp.rings": (
         "PlannedNotch",

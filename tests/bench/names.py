@@ -14,9 +14,10 @@ import sys
 from collections import Counter
 from pathlib import Path
 
+from stemwright.recipes.deciding import Doubt, Match
 from stemwright.recipes.folders import house_dir
 from stemwright.recipes.library import load_library
-from stemwright.recipes.matching import Doubt, Match, match_all
+from stemwright.recipes.matching import match_all
 
 SORTS = {
     "low end": "808 bass sub-bass kick",

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 
-from stemwright.dsp.bands import BandMeter
+from stemwright.dsp.bands import BandMeter, kept, powers
 
 RATE_HZ = 48_000
 
@@ -24,3 +25,21 @@ def test_silence_between_two_sounds_is_zero_and_changes_neither():
     assert not found[110:390].any()
     assert np.array_equal(found[5:95], alone[5:95])
     assert np.array_equal(found[405:495], alone[5:95])
+
+
+# By the conventions a window is 40 ms rounded to a power of two: 256 samples at 8 kHz, 32 ms, so 16 ms to each side.
+def test_at_a_low_rate_a_click_is_heard_no_longer_than_the_window_is():
+    meter = BandMeter(8_000, 1)
+    sound = np.zeros((8_000, 1))
+    sound[4_000] = 1.0
+    meter.feed(sound)
+    heard_at = np.flatnonzero(meter.finish().any(axis=1))
+    assert (heard_at.min(), heard_at.max()) == (49, 51)
+
+
+# By the conventions a level is kept in half decibels from -110 dB up: what comes back is off by a quarter of one at most.
+def test_what_is_kept_of_a_level_is_right_to_a_quarter_of_a_decibel():
+    level_db = np.linspace(-109.0, 17.0, 1000)
+    back_db = 10 * np.log10(powers(kept(10 ** (level_db / 10))[:, np.newaxis]))[:, 0]
+    assert np.abs(back_db - level_db).max() == pytest.approx(0.25, abs=0.01)
+    assert powers(kept(np.array([[0.0, 1e-12]]))).tolist() == [[0.0, 0.0]]

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.signal import sosfreqz
 
-from stemwright.dsp.de_ess import DeEsser, DeEssSettings
+from stemwright.dsp.de_ess import STEP_SECONDS, DeEsser, DeEssSettings
 from stemwright.plan.resolve import sections_of
 
 RATE_HZ = 48_000
@@ -67,3 +67,22 @@ def test_release_falls_to_37_percent_in_its_time():
 def test_block_size_does_not_show(noise):
     sound = noise(seconds=1.7)
     assert np.array_equal(run(stage(2), sound, 4096), run(stage(2), sound, 333))
+
+
+# Arithmetic: steps of 1 ms; after the sibilance the 4 dB fall below 0.1 dB in 60 ms times ln 40; the 8 ms smoothing adds a little.
+def test_the_share_of_the_time_it_works_in_counts_every_step_once():
+    one = stage()
+    run(one, tone(14_000.0, 0.5, 1.0))
+    run(one, tone(200.0, 0.5, 1.0))
+    assert one._steps == round(2.0 / STEP_SECONDS)
+    assert one.reduction.share == pytest.approx((1000 + 60 * np.log(40)) / 2000, abs=0.005)
+    fresh = stage()
+    assert (fresh.reduction.share, fresh.reduction.mean_db, fresh.reduction.most_db) == (0.0, 0.0, 0.0)
+    run(fresh, tone(200.0, 0.5, 0.1))
+    assert fresh.reduction.share == 0.0
+
+
+def test_a_sound_whose_band_is_empty_goes_through_untouched():
+    """A section that lets nothing through leaves the band at exactly 0, whose level has no logarithm."""
+    deaf = DeEsser(SETTINGS, np.array([[0.0, 0.0, 0.0, 1.0, 0.0, 0.0]]), RATE_HZ, 1)
+    assert np.array_equal(run(deaf, tone(200.0, 0.5)), tone(200.0, 0.5))

@@ -137,3 +137,20 @@ def test_a_lifted_line_stands_over_the_lines_beside_it_by_its_lift():
 def test_no_lines_no_excess():
     flat = np.zeros((5, 7000), np.float32)
     assert not any(curve.any() for curve in line_curves(flat, 50 * np.exp2(np.arange(2000) / 240), 2.69))
+
+
+# Where a point lies is told from -1 at 120 Hz and below to 1 at 10 kHz (6.4 octaves above) and beyond.
+def test_where_a_point_lies_goes_from_minus_one_to_one():
+    told = looks(curves(noise()))[:, -1]
+    assert (told[0], told[-1]) == (-1.0, 1.0)
+    assert (np.diff(told) >= 0).all()
+    # Half way, 120 Hz and 3.2 octaves more, is 0: the point nearest to 1103 Hz.
+    assert told[np.argmin(np.abs(told))] == pytest.approx(0.0, abs=0.01)
+
+
+# A frame begins every quarter of one, 4096 samples at 48 kHz: a second of steady noise begins 12 of them (48,000 / 4096 is 11.7).
+@pytest.mark.parametrize(("seconds", "frames"), [(1, 12), (2, 24), (3, 36)])
+def test_of_a_short_sound_every_frame_is_kept(seconds, frames):
+    keeper = FrameKeeper(48_000, 1)
+    keeper.feed(np.random.default_rng(1).standard_normal((48_000 * seconds, 1)) * 0.1)
+    assert len(keeper.spectra().power) == frames

@@ -105,3 +105,11 @@ def test_least_of_the_bins_near_is_scipys():
     level = np.random.default_rng(9).normal(size=(4, 300)).astype(np.float32)
     for size in (1, 3, 13, 15):
         assert np.array_equal(_least_near(level, size), ndimage.minimum_filter1d(level, size, axis=1, mode="nearest"))
+
+
+# What is loud counts from 100 Hz on, bin 10 of 10 Hz: sound in that bin alone is a sound, and in the one below it is none.
+@pytest.mark.parametrize(("number", "heard"), [(10, True), (9, False)])
+def test_a_sound_counts_from_a_hundred_hertz_on(number, heard):
+    power = np.zeros((2, 4, 1000), np.float32)
+    power[:, 1:, number] = 1.0
+    assert any(curve.any() for curve in curves(power).values()) == heard

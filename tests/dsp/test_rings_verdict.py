@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 import math
+from contextlib import nullcontext
 from dataclasses import replace
 
 import numpy as np
 import pytest
 from scipy import signal
 
-from stemwright.dsp.rings import OFFERED_FROM, TAKEN_FROM, RingSettings, find_rings
-from stemwright.dsp.rings.decide import verdict_of
+from stemwright.dsp.rings import OFFERED_FROM, TAKEN_FROM, RingSettings, RingSettingsError, find_rings
+from stemwright.dsp.rings.decide import at_a_bound, verdict_of
 
 RATE_HZ = 48000
 FREQ_HZ = 2400.0
@@ -88,3 +89,29 @@ def test_a_ring_higher_than_any_fit_may_be_is_measured_by_none_and_so_only_offer
 def test_a_threshold_belongs_to_what_lies_above_it(certainty, verdict):
     (ring, *_) = find_rings(hits(), RATE_HZ, EVERY)
     assert verdict_of(replace(ring, confidence=certainty), RingSettings()) == verdict
+
+
+# The bounds a fit may not pass (0.5 to 40 dB, Q 3 to 100), spelled out: a fit that ends on one, or within 2 % of it, measured nothing.
+@pytest.mark.parametrize(
+    ("gain_db", "q", "lost"),
+    [
+        (0.5, 10.0, True), (0.51, 10.0, True), (0.52, 10.0, False), (39.0, 10.0, False), (39.5, 10.0, True),
+        (10.0, 3.0, True), (10.0, 3.1, False), (10.0, 97.0, False), (10.0, 98.5, True),
+    ],
+)  # fmt: skip
+def test_a_fit_at_the_end_of_what_it_may_be_measured_nothing(gain_db, q, lost):
+    assert at_a_bound(gain_db, q) == lost
+
+
+def test_a_rings_decay_is_that_of_the_poles_of_its_bell():
+    """T60 is ln(1000) over the poles' rate of decay, their radius from the cookbook's a2/a0."""
+    (ring, *_) = find_rings(hits(), RATE_HZ, EVERY)
+    alpha = math.sin(2 * math.pi * ring.freq_hz / RATE_HZ) / (2 * ring.q) / 10 ** (ring.excess_db / 40)
+    radius = math.sqrt((1 - alpha) / (1 + alpha))
+    assert ring.evidence.decay_s == pytest.approx(math.log(1000) / -math.log(radius) / RATE_HZ, rel=0.02)
+
+
+@pytest.mark.parametrize(("at_most", "fine"), [(0, False), (1, True), (8, True), (9, False)])
+def test_one_to_eight_rings_may_be_asked_for(at_most, fine):
+    with nullcontext() if fine else pytest.raises(RingSettingsError, match="allowed are 1 to 8"):
+        RingSettings(at_most=at_most)

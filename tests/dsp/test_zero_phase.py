@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.zero_phase import ZeroPhase, ahead_of_a_step
 from stemwright.plan.resolve import sections_of
 
@@ -49,3 +50,17 @@ def test_what_is_heard_ahead_of_a_step_is_as_long_as_arithmetic_says():
     half_hz = 40.0 * (2**0.5 - 1) ** 0.5
     assert early_ms == pytest.approx(1000 * np.log(500) / (2 * np.pi * half_hz), rel=0.01)
     assert most_db == pytest.approx(-6.02, abs=0.05)
+
+
+# A sound a little longer than a stretch still waits for all it looks ahead when the sound ends, so two stretches are left.
+@pytest.mark.parametrize("over", [-1, 0, 1, 100])
+def test_the_end_is_run_like_the_rest_at_whatever_length(over):
+    sections = rows(20.0)
+    frames = ZeroPhase(sections, 1)._stretch + over
+    sound = np.random.default_rng(3).standard_normal((frames, 1))
+    found = run(sections, sound, 4096)
+    assert len(found) == frames
+    # Forward over all of it and backward over all of it, with the tail that the forward run rings on for.
+    forward = Cascade(sections, 1).process(np.concatenate([sound, np.zeros((1 << 16, 1))]))
+    whole = Cascade(sections, 1).process(forward[::-1])[::-1][:frames]
+    assert np.abs(found - whole).max() < 1e-6

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 import soundfile
 
-from stemwright.door import Song
+from stemwright.door.song import Song
 from stemwright.errors import SongError
 
 BELL = (

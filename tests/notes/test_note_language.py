@@ -608,6 +608,62 @@ def test_talk_beside_a_wish_is_passed_over_and_told(talk):
     assert len(found.passed_over) == 1
 
 
+@pytest.mark.parametrize("text", ["the bass on my beat is dull", "the bass in the music is dull"])
+def test_where_a_stem_is_does_not_widen_what_is_meant(text):
+    song = (*SONG, Stem("bass.wav", "bass", "music"))
+    found = read(text, targets_of(song), VOCABULARY)
+    assert [(ask.word, ask.stems) for ask in found.asks] == [("dull", ("bass.wav",))]
+
+
+def test_a_part_of_a_stem_that_is_not_there_is_no_other_stem():
+    song = (*tuple(stem for stem in SONG if stem.role != "kick"), Stem("bass.wav", "bass", "music"))
+    with pytest.raises(NoteError, match="no kick in this song"):
+        asks("the low end of the kick is dull", song)
+
+
+GUITARS = (*SONG, Stem("Gtr Ida.wav", "guitar", "music"), Stem("Gtr Bo.wav", "guitar", "music"))
+
+
+def test_my_guitar_is_the_one_with_the_speakers_name_and_nobody_elses_guess():
+    found = read("my guitar is dull", targets_of(GUITARS, "Bo"), VOCABULARY)
+    assert [ask.stems for ask in found.asks] == [("Gtr Bo.wav",)]
+    for by in (None, "Kim"):
+        assert "whose guitar? name one of: " in read("my guitar is dull", targets_of(GUITARS, by), VOCABULARY).problems[0][1]
+    assert len(read("my guitars are dull", targets_of(GUITARS), VOCABULARY).asks[0].stems) >= 2
+
+
+def test_not_everything_can_be_buried():
+    with pytest.raises(NoteError, match="name what is covered"):
+        asks("everything is buried")
+    assert [ask[1] for ask in asks("everything but the kick is buried")] == ["buried"]
+
+
+def test_a_singers_name_is_the_lead_whatever_else_he_plays():
+    song = (
+        Stem("Bo Lead.wav", "lead vocal", "vocals"),
+        Stem("Bo double.wav", "doubles", "vocals"),
+        Stem("uke Bo.wav", "guitar", "music"),
+        *SONG[2:3],
+    )
+    assert [ask[0] for ask in asks("a little more Bo", song)] == [{"Bo Lead.wav"}]
+
+
+def test_before_something_begins_is_no_way_back():
+    assert not read("piano darker before the song begins", targets_of(SONG), VOCABULARY).backs
+    assert read("piano like before the change", targets_of(SONG), VOCABULARY).backs
+
+
+def test_a_verb_does_not_stand_behind_an_article():
+    assert not read("the kick is a monster", targets_of(SONG), VOCABULARY).asks
+
+
+def test_one_letter_is_no_name():
+    song = (*SONG, Stem("B3 organ.wav", "organ", "music"))
+    assert [ask.stems for ask in read("B3 is boomy", targets_of(song), VOCABULARY).asks] == [("B3 organ.wav",)]
+    with pytest.raises(NoteError, match="for whom"):
+        asks("the low B is boomy", song)
+
+
 @pytest.mark.parametrize("wish", ["More gravitas.", "Too cratey.", "The hats are gronky.", "Less crate."])
 def test_a_wish_in_words_nobody_knows_is_never_talk(wish):
     found = read(f"piano less harsh. {wish}", targets_of(SONG), VOCABULARY)

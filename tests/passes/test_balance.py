@@ -9,7 +9,7 @@ import pytest
 from click.testing import CliRunner
 
 from stemwright.cli import app
-from stemwright.door import Song
+from stemwright.door.song import Song
 
 RATE_HZ = 48_000
 START, END = 6.0, 8.0

@@ -12,11 +12,12 @@ import soundfile
 from stemwright.cli import main
 from stemwright.errors import ManifestError, RecipeError
 from stemwright.passes import make
-from stemwright.passes.bounds import lift
+from stemwright.passes.bounds import _together, lift
 from stemwright.passes.history import read_pass
 from stemwright.passes.manifest_file import plan_hash
 from stemwright.passes.song import open_song
 from stemwright.plan.items import PlannedMove
+from stemwright.plan.only import Only
 from stemwright.recipes.library import load_library
 from stemwright.stems.limits import MOST_MOVES
 
@@ -133,3 +134,21 @@ def test_the_lift_of_a_chain_is_its_highest_gain():
     assert lift([gain(6.0), gain(-2.0)]) == pytest.approx(4.0)
     ring = PlannedMove(kind="bell", name="b", why="", settings={}, sections=((1, 0, 0, 1, 0, 0.999**2),))
     assert lift([ring]) == pytest.approx(53.98, abs=0.01)
+
+
+# Moves in as many places that do not touch are as many runs, and one without any of them: 47 are 48 runs, which is the most.
+@pytest.mark.parametrize(("places", "fine"), [(47, True), (48, False)])
+def test_moves_in_so_many_places_that_48_runs_do_are_allowed(places, fine):
+    spans = [((number * 10_000, number * 10_000 + 5_000),) for number in range(1, places + 1)]
+    moves = [
+        PlannedMove(
+            kind="gain",
+            name=f"{span}",
+            why="",
+            settings={"gain_db": -1.0},
+            only=Only(said=("",), fade_frames=10, spans=span),
+        )
+        for span in spans
+    ]
+    wrong = "its moves are made in so many different places that more than 48 runs of them would be needed"
+    assert _together(moves) == (None if fine else wrong)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from stemwright.door import Song
+from stemwright.door.song import Song
 from stemwright.notes.language import NoteError
 from stemwright.passes.in_the_beat import NOT_HEARD_YET
 
@@ -57,3 +57,18 @@ def test_a_relation_that_the_stems_do_not_show_says_so(song, make_note):
     Song(song).balance()
     with pytest.raises(NoteError, match="less than a tenth of it is covered"):
         make_note(song, "make room for the vocal in the keys")
+
+
+# 120 quarters a minute: the hook is 0 s to 2 s, where the guitar lies over the keys, and the verse the next two, where nothing does.
+@pytest.mark.parametrize(("where", "ending"), [("hook", "covered by guitar.wav nearly always"), ("verse", "heard")])
+def test_a_change_in_a_place_is_judged_there(make_song, make_pass, make_note, noise, where, ending):
+    guitar = noise(seconds=4.0, channels=1, seed=3)
+    guitar[96_000:] *= 1e-4
+    song = make_song(
+        {"keys.wav": noise(seconds=4.0, channels=1, seed=2) * 0.02, "guitar.wav": guitar},
+        "tempo: 120\nbar_one: 0 s\nsections: {hook: bars 1, verse: bars 2}\n",
+    )
+    make_pass(song)
+    Song(song).balance(front="guitar")
+    plan, _ = make_note(song, f"keys: +2 dB at 3 kHz in the {where}")
+    assert f"in the beat: {ending}" in plan.in_the_beat["keys.wav"]

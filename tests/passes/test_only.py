@@ -78,11 +78,25 @@ def test_half_way_through_its_fade_half_of_the_move_is_there(sound):
     assert np.allclose(run([BELL], sound)[middle], half, rtol=0.0, atol=1e-15)
 
 
-@pytest.mark.parametrize("sizes", [(1,), (7, 5000, 313), (65_536,)], ids=["one by one", "odd", "large"])
+GAIN = move("gain", [(45_000, 50_000)], gain_db=-3.0)
+
+
+def one_by_one_at_every_edge():
+    """Return sizes of blocks: single samples round every frame at which a fade begins or ends, all else in one piece."""
+    edges = sorted(
+        {at for each in (BELL, SHELF, GAIN) for span in each.only.spans for end in span for at in (end - FADE, end)}
+    )
+    gaps = np.diff([0, *edges]) - 64
+    gaps[0] += 32
+    return tuple(size for gap in gaps for size in (int(gap), *[1] * 64))
+
+
+@pytest.mark.parametrize(
+    "sizes", [one_by_one_at_every_edge(), (7, 5000, 313), (65_536,)], ids=["one by one", "odd", "large"]
+)
 def test_block_size_does_not_show(sound, sizes):
-    short = sound[:55_000] if sizes == (1,) else sound
-    moves = [BELL, SHELF, move("gain", [(45_000, 50_000)], gain_db=-3.0), DE_ESS]
-    assert np.array_equal(run(moves, short, sizes), run(moves, short))
+    moves = [BELL, SHELF, GAIN, DE_ESS]
+    assert np.array_equal(run(moves, sound, sizes), run(moves, sound))
 
 
 def test_a_gain_at_the_end_is_exact_inside_and_nothing_outside(sound):
@@ -96,6 +110,14 @@ def test_a_gain_at_the_end_is_exact_inside_and_nothing_outside(sound):
 def test_only_choices_that_are_ever_needed_are_run():
     apart = [(FADE, ((48_000, 60_000),)), (FADE, ((90_000, 99_000),))]
     assert variants(apart) == [frozenset(), frozenset({0}), frozenset({1})]
+
+
+# Two that begin together but fade in over different times: while the second fades the first does too, so it may be on alone.
+def test_where_two_fade_at_once_every_choice_of_them_is_run():
+    fading = [(FADE, ((48_000, 60_000),)), (FADE // 2, ((48_000, 55_000),))]
+    assert variants(fading) == [frozenset(), frozenset({0}), frozenset({0, 1}), frozenset({1})]
+    # From the very start on, the fade in has no room.
+    assert variants([(FADE, ((0, 60_000),))]) == [frozenset(), frozenset({0})]
 
 
 @pytest.fixture

@@ -89,3 +89,31 @@ def test_a_clash_is_found_where_it_is_with_what_halves_it():
 
 def test_stems_that_leave_each_other_room_do_not_clash():
     assert clash(flat(-30.0), flat(-40.0)) is None
+
+
+# Arithmetic: only bands that change by 0.7 of the most or more count; 0.7 * 1.2 is 0.84, so the band with 0.8 dB does not.
+@pytest.mark.parametrize(("second_db", "share"), [(0.8, 0.0), (0.9, 1.0)])
+def test_a_band_counts_as_changed_from_seven_tenths_of_the_most_on(second_db, share):
+    own, cover = flat(-30.0), flat(-60.0)
+    cover[:, AT] = 10.0**-1.0
+    after = lifted(own, 1.2)
+    after[:, 0] *= 10.0 ** (second_db / 10.0)
+    found = heard_of(own, after, {"guitar": cover})
+    assert (found.freq_hz, found.share) == (CENTRES_HZ[AT], share)
+
+
+def test_in_a_clash_only_the_moments_count_in_which_the_front_sounds():
+    front, over = flat(-30.0), flat(-80.0)
+    front[100:] = 10.0**-6.0  # 30 dB under its loud moments: it does not sound there
+    over[100:] = 10.0**-3.0
+    assert clash(front, over) is None
+
+
+def test_a_clash_in_one_band_is_said_no_more_than_two_bands_beside_it():
+    front, over = flat(-60.0), flat(-90.0)
+    front[:, AT] = 10.0**-3.0
+    over[:, AT] = 10.0**-2.0
+    found = clash(front, over)
+    assert abs(int(np.argmin(np.abs(CENTRES_HZ - found.freq_hz))) - AT) <= 2
+    # Loudness grows with the power to 0.3 (Stevens): that band is 10^0.9 of all, the other 38 are 1 each.
+    assert found.share == pytest.approx(10**0.9 / (10**0.9 + BANDS - 1))

@@ -225,3 +225,9 @@ def test_one_worker_and_many_write_the_same_resampled_bytes(make_song):
             prep.prep(seen, prep.plan(seen, pool), Maker(pool))
         found.append({name: file_sha256(path) for name, path in files(song).items()})
     assert found[0] == found[1]
+
+
+@pytest.mark.parametrize("asked", ["bits: 16", "format: flac", "rate: 44.1 kHz", "format: wav, bits: float"])
+def test_what_is_asked_for_and_can_be_done_is_done_without_a_word(make_song, make_pass, asked):
+    made = make_pass(make_song({"kick.wav": None}, f"deliver: {{{asked}}}\n"))
+    assert not [said for said in made.manifest.items()[0].messages if "cannot hold" in said]

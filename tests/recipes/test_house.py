@@ -13,9 +13,10 @@ import pytest
 import yaml
 
 from stemwright.dsp.prototypes import magnitude_db
+from stemwright.recipes.deciding import Doubt, Match
 from stemwright.recipes.folders import house_dir
 from stemwright.recipes.library import load_library
-from stemwright.recipes.matching import Doubt, Match, match, match_all
+from stemwright.recipes.matching import match, match_all
 
 HOUSE = sorted(house_dir().glob("*.yaml"))
 LIBRARY = load_library([house_dir()])

@@ -10,9 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from stemwright.recipes.deciding import Doubt, Match
 from stemwright.recipes.folders import house_dir
 from stemwright.recipes.library import load_library
-from stemwright.recipes.matching import Doubt, Match, match, match_all
+from stemwright.recipes.matching import match, match_all
 
 RECIPES = {
     "hats": "names: [hat, hats, hi hat, hihat], not: [that]",

@@ -30,7 +30,7 @@ def balance(song: Path, front: str | None, recipe_dirs: Sequence[Path], jobs: in
     place has when, which bands, which stem covers and by how much, and the smallest move that brings the front back. Where a voice's
     phrases are far apart in level, a ride is proposed. Exit code 1 if there are covered places.
     """
-    from stemwright.door import Song  # noqa: PLC0415 - nothing heavy before --help has answered
+    from stemwright.door.song import Song  # noqa: PLC0415 - nothing heavy before --help has answered
 
     with workers(jobs) as executor:
         judged = Song(song, recipes=recipe_dirs, executor=executor).balance(front=front)

@@ -40,6 +40,7 @@ DETERMINERS = (
 )
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
+SHORTEST_WORD = 2
 SIDES = ("left", "right", "l", "r")
 BESIDE_LEAD = ("doubles", "harmonies", "ad libs", "backing vocals")
 NAMES = ("role", "instrument", "group", "part")
@@ -91,7 +92,9 @@ class CallNames:
         )
 
     def with_word(self, word: str) -> tuple[str, ...]:
-        """Return the one stem (or pair) with a word in its name as it stands, however common the word is."""
+        """Return the one stem (or pair) with a word in its name as it stands, however common the word is; a letter is no word."""
+        if len(word) < SHORTEST_WORD:
+            return ()
         found = self._sides(stem for stem, raw in self._raw.items() if word in raw)
         return found if len(found) == 1 or self._one_pair(found) else ()
 
@@ -260,7 +263,8 @@ class CallNames:
             return self._spelled(phrase)
         found = self._holding(telling(phrase)) or self._holding(telling(plain))  # "bass mic" is no bass DI
         leads = [stem for stem in found if self._roles[stem][0] == "lead vocal"]
-        if leads and all(stem in leads or self._roles[stem][0] in BESIDE_LEAD for stem in found):
+        sung = [stem for stem in found if self._roles[stem][1] == "vocals"]
+        if leads and all(stem in leads or self._roles[stem][0] in BESIDE_LEAD for stem in sung):
             found = leads  # a singer's name is the lead, unless more is said
         return self._sides(found)
 

@@ -29,6 +29,10 @@ ORDINALS: Final = {
 }
 AGO: Final = ("ago", "back", "before", "earlier")
 COUNTED: Final = ("version", "versions", "pass", "passes", "notes", "steps", "mixes", "rounds", "revisions", "bounces")
+OPENING: Final = ("the", "a", "an", "he", "she", "they", "we", "it", "his", "her", "its", "my")
+CHANGED: Final = (
+    "change", "changes", "changed", "note", "notes", "tweak", "tweaks", "update", "updates", "mix", "mixes", "eq", "boost", "boosts",
+)  # fmt: skip
 LESS_SHARE = 0.67  # common practice, no source
 SHARES: Final = {"half": 0.5, "less than last": LESS_SHARE, "more than last": 1.5}  # same
 
@@ -236,7 +240,12 @@ def _is_before(items: Sequence[Item]) -> bool:
         return False  # "first time my drums sound like my drums"
     if said is None or said.text != "before":
         return said is not None
-    following = next(
-        (item for item in items[items.index(said) + 1 :] if not item.idle or item.has("section", "ordinal")), None
-    )
+    after = items[items.index(said) + 1 :]
+    if (
+        after
+        and after[0].text.split(" ")[0] in OPENING
+        and not any(each.has("undo", "pass", "move", "past") or each.text in CHANGED for each in after)
+    ):
+        return False  # before the song begins
+    following = next((item for item in after if not item.idle or item.has("section", "ordinal")), None)
     return following is None or not following.has("section", "ordinal")

@@ -127,6 +127,10 @@ class Reader:
             raise PieceError(
                 f"the whole of it? name the stems that carry it, or write everything and what, as in {whole}", "whom"
             )
+        if set(told.subjects.stems) >= set(self.targets.everything.stems) and any(
+            ask.word == "buried" for ask in frame.asks
+        ):
+            raise PieceError("nothing can be in front of everything; name what is covered, or what covers it", "whom")
         if frame.asks and not told.subjects.stems:
             example = next(iter(self.targets.stems), "piano")
             raise PieceError(f"for whom? write a stem, a role or a family before it, as in {example}: {told.text}", "whom")

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import itertools
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stemwright.notes.callnames import DETERMINERS
 from stemwright.notes.clauses import LISTING
+from stemwright.notes.doubts import no_doubt_of_all, owned, together
 from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import meant_by
@@ -21,46 +21,18 @@ if TYPE_CHECKING:
     from stemwright.notes.targets import Targets
 
 AGAINST = (
-    "than",
-    "as",
-    "over",
-    "under",
-    "behind",
-    "against",
-    "next to",
-    "through",
-    "compared to",
-    "compared with",
-    "versus",
-    "vs",
-    "beneath",
-    "beyond",
-    "above",
-    "below",
-)
+    "than", "as", "over", "under", "behind", "against", "next to", "through", "compared to", "compared with",
+    "versus", "vs", "beneath", "beyond", "above", "below",
+)  # fmt: skip
+POINTING = ("the", "my", "your", "our")
 LONG_LIST = 2  # clauses about one stem before a role's name is a sound in the next: less mud, more air, more bass
 FAR_FROM_REASON = 1  # words between "if" and a name that is no longer only a reason: if I'm being picky the vocal is buried
 REACH = 3  # words between a preposition and its name: in the low strings
 ASIDE = (
-    "with",
-    "on",
-    "vs",
-    "beside",
-    "alongside",
-    "against",
-    "compared",
-    "around",
-    "round",
-    "for",
-    "in",
-    "to",
-    "from",
-    "inside",
-    "near",
-    "by",
-)
+    "with", "on", "vs", "beside", "alongside", "against", "compared", "around", "round", "for", "in", "to", "from",
+    "inside", "near", "by",
+)  # fmt: skip
 ASIDE_AFTER = ("after", "when", "once", "whenever", "while")
-ABOUT = ("about", "that", "where", "when", "is", "s")  # everything about the kick
 ON_TOP = ("on top", "in front", "ahead", "front")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
@@ -98,12 +70,13 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     found.against = stems_of(held)
     present = _own_part([item for item in direct if item.names], clause.items)
     missing = [item for item in direct if not item.names]
-    listed = next((item for item in missing if item in clause.heads), None)
+    listed = next((item for item in missing if item in clause.heads or _of_it(item, clause.items)), None)
     if listed is not None and present:
         raise PieceError(f"no {listed.text} in this song; its stems: {', '.join(targets.stems)}")
     found.items = present
-    _no_doubt_of_all(present, clause)
-    _together(present, clause.items)
+    no_doubt_of_all(present, clause)
+    present = owned(present, clause.items, targets)
+    together(present, clause.items)
     if present:
         found.stems = stems_of(_as_one(present, clause.items))
         found.named = all(item.target is None or item.target.named for item in present)
@@ -123,21 +96,6 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     return found
 
 
-def _no_doubt_of_all(present: Sequence[Item], clause: Clause) -> None:
-    """Refuse a name behind "everything" where nothing says what the one has to do with the other."""
-    at = next((at for at, item in enumerate(clause.items) if item.has("every") and not item.names), None)
-    if at is None or clause.left_out:
-        return
-    for item in present:
-        if item not in clause.items or clause.items.index(item) < at:
-            continue
-        between = clause.items[at + 1 : clause.items.index(item)]
-        if clause.items[at].text.split(" ")[0] == "all" and all(each.idle for each in between):
-            continue  # "all the drums": which
-        if not any(each.has("place", "and") or each.text.split(" ")[-1] in ABOUT for each in between):
-            raise PieceError(f"everything, or {item.text}? write one, or: everything but {item.text}")
-
-
 def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Item]:
     """Return the names that are meant as names: one that is a sound too is the sound where it is asked of another.
 
@@ -150,6 +108,10 @@ def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Ite
         others = [each for each in names if each is not item and (each.names or not item.names)]
         at = clause.items.index(item)
         lead, after = clause.items[:at], clause.items[at + 1 :]
+        if not item.names and _of_it(item, clause.items):
+            continue  # "the low end of the kick" of a song without one
+        if item.names and any(_within(item, each, clause.items) for each in others if each in after):
+            continue  # "the bass on my beat"
         beside = any(0 <= item.start - each.end <= 3 for each in others if each in lead) and bool(item.quality)
         sound = not item.names or (
             bool(others)
@@ -165,6 +127,20 @@ def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Ite
             found.sounds.append(item)
             names.remove(item)
     return names
+
+
+def _of_it(item: Item, items: Sequence[Item]) -> bool:
+    """Whether a name stands behind "of the"."""
+    at = next((at for at, each in enumerate(items) if each is item), 0)
+    lead = " ".join(each.text for each in items[max(at - 2, 0) : at]).split(" ")[-2:]
+    return lead[:1] == ["of"] and lead[-1] in POINTING
+
+
+def _within(item: Item, other: Item, items: Sequence[Item]) -> bool:
+    """Whether a name behind another only tells where that is: on, in or of something that it is a part of."""
+    between = items[items.index(item) + 1 : items.index(other)]
+    placed = bool(between) and between[0].has("place") and all(each.idle for each in between)
+    return placed and set(stems_of([item])) < set(stems_of([other]))
 
 
 def _asked_of(lead: Sequence[Item]) -> bool:
@@ -238,6 +214,8 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
             if any(each.text.startswith(("mak", "made")) for each in between):
                 continue  # "the double is making the lead sound cloudy": the double is meant
         whole = next((each for each in kept if each in items and _on_the(items[items.index(each) + 1 : at])), None)
+        if item in items and any(each in items and _within(each, item, items) for each in kept):
+            continue  # "the bass on my beat": where the first is
         if whole is not None and item in items:
             kept.remove(whole)  # "the strings on the mandolin": the second is meant
         owner = (
@@ -250,25 +228,6 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
         if not part and not (owner and kept):
             kept.append(item)
     return kept
-
-
-def _together(present: Sequence[Item], items: Sequence[Item]) -> None:
-    """Refuse two names with a word of sound between them that are no list.
-
-    Raises
-    ------
-    PieceError
-    """
-    own = [item for item in present if item in items]
-    for first, second in itertools.pairwise(own):
-        between = items[items.index(first) + 1 : items.index(second)]
-        said = next(
-            (item for item in between if item.quality is not None or item.unknown or item.figure or item.has("turn")), None
-        )
-        if said is not None:
-            raise PieceError(
-                f"{first.text} or {second.text}? two names with {said.text} between them; write one, a colon, and what"
-            )
 
 
 def _on_the(between: Sequence[Item]) -> bool:

@@ -156,6 +156,8 @@ class Tagger:
             senses = [] if named is not None else senses
         if named is None and words and not senses:
             taken_for, senses = self._meant(words[0])
+            if after_article and all(sense.tag in JOINED for sense in senses):
+                taken_for, senses = "", []  # a verb does not stand behind "a"
         best = max(best, 1)
         where = {"text": " ".join(token.text for token in run[:best]), "start": first.start, "end": run[best - 1].end}
         return replace(_item(where, self._fitting(senses, named), named), meant=taken_for), best

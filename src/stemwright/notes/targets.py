@@ -73,10 +73,13 @@ class Targets:
         Whole names, as split into words, and roles and families under their own names.
     items : iterable of Planned
         All stems.
+    by : str, optional
+        Who speaks: "my guitar" is the one that has this name in its own.
     """
 
-    def __init__(self, by_phrase: Mapping[Phrase, list[Target]], items: Iterable[Planned]) -> None:
+    def __init__(self, by_phrase: Mapping[Phrase, list[Target]], items: Iterable[Planned], by: str | None = None) -> None:
         self._exact = by_phrase
+        self._by = frozenset(split_words(by or ""))
         plan = list(items)
         self._stems = tuple(item.stem for item in plan)
         there = _with_files(plan)
@@ -143,6 +146,10 @@ class Targets:
         said = self._names.said(phrase)
         return None if said is None else Target(said[0], text, said[1])
 
+    def mine(self, stems: tuple[str, ...]) -> tuple[str, ...]:
+        """Return those of the stems that have a name of who speaks in theirs."""
+        return tuple(stem for stem in stems if self._by & set(split_words(base_name(stem))))
+
     def one_side(self, phrase: Phrase, stems: tuple[str, ...]) -> bool:
         """Whether a phrase that is no stem's whole name names one side of two that are one stem."""
         return phrase not in self._exact and self._names.one_side(phrase, stems)
@@ -205,13 +212,15 @@ def one_of(found: list[Target]) -> Target:
     return next((target for target in found if target.named), found[0])
 
 
-def targets_of(items: Iterable[Planned]) -> Targets:
+def targets_of(items: Iterable[Planned], by: str | None = None) -> Targets:
     """Gather the names that the stems of a plan go by.
 
     Parameters
     ----------
     items : iterable of Planned
         A pass. Stems without a file in it (skipped, failed) have their own names only.
+    by : str, optional
+        Who speaks.
 
     Returns
     -------
@@ -240,7 +249,7 @@ def targets_of(items: Iterable[Planned]) -> Targets:
             continue  # a shaker is no drums
         of = [item.stem for item in there if item.family == family and item.role != "vocal sample"]
         add("family", family, [(family,)], of or [item.stem for item in there if item.family == family])
-    return Targets(found, plan)
+    return Targets(found, plan, by)
 
 
 def _with_files(plan: Sequence[Planned]) -> list[Planned]:

@@ -136,7 +136,7 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     before = kept.apply(last.items())
     vocabulary = load_vocabulary(words_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)]), who)
     beat = Beat(song, before)
-    reading = parse(text, targets_of(before), vocabulary, sheet.timeline, beat.offered)
+    reading = parse(text, targets_of(before, who), vocabulary, sheet.timeline, beat.offered)
     work = Answering(
         song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who, sheet.timeline
     )

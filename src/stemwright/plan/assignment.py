@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.matching import Doubt, label, match_all
+from stemwright.recipes.deciding import Doubt
+from stemwright.recipes.matching import label, match_all
 from stemwright.stems.findings import Finding
 from stemwright.stems.names import pairs
 
@@ -13,8 +14,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from stemwright.plan.sections import Span
+    from stemwright.recipes.deciding import Match
     from stemwright.recipes.library import Library
-    from stemwright.recipes.matching import Match
     from stemwright.recipes.moves import Move
     from stemwright.recipes.recipe import Recipe
     from stemwright.recipes.stem_choices import StemChoice

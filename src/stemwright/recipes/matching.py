@@ -19,8 +19,8 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.deciding import EVERYDAY_WORD, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
 from stemwright.recipes.song_words import SongWords, song_words
-from stemwright.stems.everyday import EVERYDAY, VAGUE
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.short_forms import COUNTED
 from stemwright.stems.vocabulary import MODIFIERS
@@ -29,59 +29,13 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
     from stemwright.recipes.library import Claim, Library
-    from stemwright.recipes.recipe import Phrase, Recipe
+    from stemwright.recipes.recipe import Phrase
 
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
 _WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
 _SPILL = frozenset({"bleed", "spill"})
-SAMPLED = "vocal sample"
 BOTH = "folder's and its own name"
-VOICE_OR_WIND = frozenset({"choir", "woodwinds"})
 RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
-UPRIGHTS = frozenset({"bass", "piano"})
-LOW_HZ = 45.0
-CUT_OFF_RATIO = 2.5
-_NAME, _GENERAL, _EVERYDAY, _VAGUE = range(4)
-
-
-@dataclass(frozen=True)
-class Match:
-    """A recipe that takes a stem, the words of the name that did it, and the reason in words."""
-
-    recipe: Recipe
-    phrase: Phrase
-    why: str
-
-
-@dataclass(frozen=True)
-class Doubt:
-    """Readings of one name that exclude each other; none is taken."""
-
-    readings: tuple[Match, ...]
-
-
-@dataclass(frozen=True)
-class _Found:
-    """A phrase found in a name: who claims it, and the words as they were written."""
-
-    claims: tuple[Claim, ...]
-    written: Phrase
-
-    @property
-    def weight(self) -> int:
-        """How little it says: 0 for a name, then a general one, an everyday word, and a vague one."""
-        if all(claim.general and VAGUE.issuperset(claim.phrase) for claim in self.claims):
-            return _VAGUE
-        if len(self.written) == 1 and (
-            self.written[0] in EVERYDAY
-            or all(len(claim.phrase) == 1 and claim.phrase[0] in EVERYDAY for claim in self.claims)
-        ):
-            return _EVERYDAY
-        return _GENERAL if all(claim.general for claim in self.claims) else _NAME
-
-    @property
-    def families(self) -> set[str | None]:
-        return {claim.recipe.family for claim in self.claims}
 
 
 @dataclass(frozen=True)
@@ -130,7 +84,7 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
     if song.sings_in_parts and song.heard.isdisjoint(RHYTHM):
         found |= {name: match(name, library, replace(song, codes={**song.codes, "bass": "choir bass"})) for name in names}
     sure = [each.recipe for each in found.values() if isinstance(each, Match)]
-    return {name: _settled(each, sure, song) if isinstance(each, Doubt) else each for name, each in found.items()}
+    return {name: settled(each, sure, song) if isinstance(each, Doubt) else each for name, each in found.items()}
 
 
 def match(stem: str, library: Library, song: SongWords | None = None) -> Match | Doubt | None:
@@ -153,28 +107,28 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     known = song or SongWords()
     name = _name(known.folder(stem), known.own(stem), library, known)
     outside = known.left(split_words(_BRACKETS.sub(" ", base_name(stem))))
-    weak: list[_Found] = []
+    weak: list[Found] = []
     for words in dict.fromkeys((outside, name.whole)):
         found = _read(words, name)
-        if any(each.weight == _NAME for each in found):
-            decided = _decide(found, library, "name")
+        if any(each.weight == NAME for each in found):
+            decided = decide(found, library, "name")
             return _by_folder(decided, name) or decided
         weak = weak or found
     inside = _read(name.everything, name) if name.folder else []
     across = _across(inside, name)
     if across:
-        return _decide(across, library, BOTH)
+        return decide(across, library, BOTH)
     if weak and not (inside and _yields(weak, _read(name.folder, name))):
-        return _decide(weak, library, "name")
-    return _decide(inside, library, "folder's name") if inside else None
+        return decide(weak, library, "name")
+    return decide(inside, library, "folder's name") if inside else None
 
 
-def _yields(weak: list[_Found], folder: list[_Found]) -> bool:
+def _yields(weak: list[Found], folder: list[Found]) -> bool:
     """Return whether what a name says is less than what its folder does."""
     least = min(each.weight for each in weak)
-    if least == _EVERYDAY and folder:
+    if least == EVERYDAY_WORD and folder:
         return {family for each in weak if each.weight == least for family in each.families}.isdisjoint(folder[-1].families)
-    return least == _VAGUE
+    return least == VAGUE_WORD
 
 
 def _name(folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> _Name:
@@ -190,7 +144,7 @@ def _name(folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> _
     return _Name(folder, whole, frozenset(refused), library, song)
 
 
-def _across(found: list[_Found], name: _Name) -> list[_Found]:
+def _across(found: list[Found], name: _Name) -> list[Found]:
     """Return the phrases that begin in a folder's name and end in a file's."""
     return [each for each in found if set(each.written) & set(name.folder) and set(each.written) & set(name.whole)]
 
@@ -198,7 +152,7 @@ def _across(found: list[_Found], name: _Name) -> list[_Found]:
 def _by_folder(decided: Match | Doubt, name: _Name) -> Match | None:
     """Return the reading that a folder's and a file's name make together, if it settles a doubt, or if it is sung ("Choir/Bass")."""
     across = _across(_read(name.everything, name), name) if name.folder else []
-    found = _decide(across, name.library, BOTH) if across else None
+    found = decide(across, name.library, BOTH) if across else None
     if not isinstance(found, Match):
         return None
     if isinstance(decided, Doubt):
@@ -206,7 +160,7 @@ def _by_folder(decided: Match | Doubt, name: _Name) -> Match | None:
     return found if found.recipe.family == "vocals" and decided.recipe.family != "vocals" else None
 
 
-def _read(words: Phrase, name: _Name) -> list[_Found]:
+def _read(words: Phrase, name: _Name) -> list[Found]:
     """Return the phrases of a name in order, without those that a recipe refuses."""
     meaning = name.library.speller.meaning
     plain = tuple(
@@ -223,7 +177,7 @@ def _is_counted(words: Phrase, at: int) -> bool:
     return words[at] in COUNTED and at + 1 < len(words) and words[at + 1].isdigit()
 
 
-def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> Iterator[_Found]:
+def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> Iterator[Found]:
     at, denied = 0, False
     while at < len(plain):
         word = plain[at][0]
@@ -234,7 +188,7 @@ def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> 
             continue
         spilt = end < len(plain) and plain[end][0] in _SPILL
         if not denied and not spilt:
-            yield _Found(claims, tuple(words[index] for index in dict.fromkeys(index for _, index in plain[at:end])))
+            yield Found(claims, tuple(words[index] for index in dict.fromkeys(index for _, index in plain[at:end])))
         at, denied = end, False
 
 
@@ -262,63 +216,6 @@ def _ends(plain: tuple[tuple[str, int], ...], at: int, phrase: Phrase) -> int | 
         if at == len(plain) or plain[at][0] != wanted:
             return None
     return at + 1
-
-
-def _decide(found: list[_Found], library: Library, where: str) -> Match | Doubt:
-    own = [each for each in found if any(claim.recipe.name in library.own for claim in each.claims)]
-    least = min(each.weight for each in own or found)
-    strong = [each for each in own or found if each.weight == least]
-    last = strong[-1]
-    readings = _readings(last, where)
-    if len(readings) == 1 and last.weight == _NAME:
-        low = [
-            each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)
-        ]
-        readings = [*low[:1], *readings]
-    return readings[0] if len(readings) == 1 else Doubt(tuple(readings))
-
-
-def _readings(found: _Found, where: str) -> list[Match]:
-    written = " ".join(found.written)
-    claims: dict[str, Claim] = {}
-    for claim in found.claims:
-        claims.setdefault(claim.recipe.name, claim)
-    made = []
-    for name in sorted(claims):
-        claim = claims[name]
-        meant = " ".join(claim.phrase)
-        read = "" if set(claim.phrase) <= set(found.written) else f", read as '{meant}'"
-        made.append(Match(claim.recipe, claim.phrase, f"its {where} has '{written}'{read}"))
-    return made
-
-
-def _cuts_off(deciding: Recipe, other: Recipe) -> bool:
-    """Return whether the recipe that decides would take the body from the other, if that is what the stem is."""
-    low, high = (_roll_off_hz(recipe) for recipe in (other, deciding))
-    return low is not None and high is not None and low <= LOW_HZ and high >= CUT_OFF_RATIO * low
-
-
-def _roll_off_hz(recipe: Recipe) -> float | None:
-    return next((move.settings["freq_hz"] for move in recipe.moves if move.kind == "high_pass" and not move.off), None)
-
-
-def _settled(doubt: Doubt, sure: list[Recipe], song: SongWords) -> Match | Doubt:
-    """Settle a doubt by the song's other stems.
-
-    Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody blows, and
-    blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant.
-    """
-    sung = any(recipe.family == "vocals" and recipe.name != SAMPLED for recipe in sure)
-    taken = {recipe.name for recipe in sure}
-    left = [each for each in doubt.readings if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)]
-    names = {each.recipe.name for each in doubt.readings}
-    if names == VOICE_OR_WIND:
-        blown = bool(taken & {"woodwinds", "brass"}) and not song.sings_in_parts
-        sung = sung or song.sings_in_parts
-        left = [each for each in doubt.readings if sung != blown and (each.recipe.family == "vocals") == sung]
-    elif names == UPRIGHTS:
-        left = [each for each in doubt.readings if each.recipe.name not in taken]
-    return left[0] if len(left) == 1 else replace(doubt, readings=tuple(left)) if left else doubt
 
 
 def label(stem: str) -> str:

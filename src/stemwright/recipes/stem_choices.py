@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.by_hand import ByHand, read_by_hand
-from stemwright.recipes.matching import Match, match_all
+from stemwright.recipes.deciding import Match
+from stemwright.recipes.matching import match_all
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import below
 from stemwright.recipes.strict_yaml import Scalar, Table

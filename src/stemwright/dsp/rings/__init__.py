@@ -2,7 +2,15 @@
 
 from stemwright.dsp.rings.evidence import around_hz
 from stemwright.dsp.rings.finder import RingFinder, find_rings
-from stemwright.dsp.rings.model import OFFERED_FROM, TAKEN_FROM, Ring, RingEvidence, RingSettings, RingSettingsError, Verdict
+from stemwright.dsp.rings.model import (
+    OFFERED_FROM,
+    TAKEN_FROM,
+    Ring,
+    RingEvidence,
+    RingSettings,
+    RingSettingsError,
+    RingVerdict,
+)
 from stemwright.dsp.rings.notches import BandLoss, PlannedNotch, band_losses, plan_notches
 
 __all__ = [
@@ -15,7 +23,7 @@ __all__ = [
     "RingFinder",
     "RingSettings",
     "RingSettingsError",
-    "Verdict",
+    "RingVerdict",
     "around_hz",
     "band_losses",
     "find_rings",

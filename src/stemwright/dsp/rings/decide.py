@@ -16,7 +16,7 @@ from stemwright.dsp.rings.model import OFFERED_FROM, TAKEN_FROM, Ring
 
 if TYPE_CHECKING:
     from stemwright.dsp.rings.curves import Curves
-    from stemwright.dsp.rings.model import RingSettings, Verdict
+    from stemwright.dsp.rings.model import RingSettings, RingVerdict
     from stemwright.dsp.rings.spectra import Spectra
 
 Floats = NDArray[np.float64]
@@ -56,7 +56,7 @@ def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
     return rings
 
 
-def verdict_of(ring: Ring, settings: RingSettings) -> Verdict:
+def verdict_of(ring: Ring, settings: RingSettings) -> RingVerdict:
     """Return what becomes of a ring; a fit at its bound is no fit, and nothing is taken on the strength of one."""
     if ring.confidence < OFFERED_FROM:
         return "no"

@@ -15,7 +15,7 @@ HIGHEST_HZ = 20000.0
 # packages not seen may be worse).
 TAKEN_FROM = 0.25
 OFFERED_FROM = 0.12
-Verdict = Literal["taken", "offered", "no"]
+RingVerdict = Literal["taken", "offered", "no"]
 
 
 class RingSettingsError(StemwrightError):
@@ -144,7 +144,7 @@ class Ring:
     share: float
     confidence: float
     evidence: RingEvidence
-    verdict: Verdict = "taken"
+    verdict: RingVerdict = "taken"
 
     def as_json(self) -> dict[str, object]:
         """Return plain numbers under their names, ready for ``json.dumps``."""

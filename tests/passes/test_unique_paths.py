@@ -1,0 +1,31 @@
+"""No two stems of a pass get one file name, and none gets another name than it must."""
+
+from __future__ import annotations
+
+from stemwright.passes.make import unique_paths
+from stemwright.plan.items import DeliverAs, PlanItem
+
+
+def stem(name, path):
+    form = DeliverAs(path=path, container="WAV", subtype="PCM_24", rate_hz=48_000, frames=1) if path else None
+    return PlanItem(
+        stem=name, input=None, role=None, recipe=None, matched_by="", status="prepped", why="", moves=(), deliver_as=form
+    )
+
+
+def paths(*stems):
+    return [item.deliver_as and item.deliver_as.path for item in unique_paths(tuple(stem(*each) for each in stems))]
+
+
+def test_a_changed_ending_that_would_meet_another_stem_gives_way():
+    assert paths(("a.mp3", "a.wav"), ("a.wav", "a.wav")) == ["a.mp3.wav", "a.wav"]
+    assert paths(("A.mp3", "A.wav"), ("a.wav", "a.wav")) == ["A.mp3.wav", "a.wav"]  # one file where case does not count
+    assert paths(("a.mp3", "a.wav"), ("a.ogg", "a.wav")) == ["a.wav", "a.ogg.wav"]
+
+
+def test_a_name_that_another_stem_gives_up_is_free():
+    assert paths(("a.mp3", "a.wav"), ("a.wav", "a.flac")) == ["a.wav", "a.flac"]
+
+
+def test_a_stem_without_a_file_takes_no_name():
+    assert paths(("a.wav", None), ("a.mp3", "a.wav")) == [None, "a.wav"]
