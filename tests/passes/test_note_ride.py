@@ -52,6 +52,16 @@ def test_it_stays_at_the_next_prep_and_is_not_made_twice(song, make_pass, make_n
         make_note(song, "ride the vocal")
 
 
+def test_where_no_phrase_needs_it_that_is_said(make_song, make_pass, make_note, noise):
+    phrase, pause = noise(seconds=1.2, channels=1) * 0.1, np.zeros((round(0.7 * RATE_HZ), 1))
+    song = make_song({"lead vocal.wav": np.concatenate([phrase, pause] * 4)})
+    make_pass(song)
+    _, made = make_note(song, "ride the vocal")
+    assert made.manifest.entries["lead vocal.wav"].messages[-1] == (
+        "note 1: ride: the phrases lie evenly enough; nothing was moved"
+    )
+
+
 def test_a_stem_that_is_not_there_is_not_ridden(song, make_note):
     with pytest.raises(NoteError, match=r"\[automation\]"):
         make_note(song, "ride the guitar solo")

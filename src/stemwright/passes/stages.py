@@ -138,7 +138,7 @@ def through(stages: list[Stage], blocks: Iterable[np.ndarray]) -> Iterator[np.nd
 
 
 def reductions(moves: tuple[PlannedMove, ...], stages: list[Stage]) -> tuple[str, ...]:
-    """Say what de-essers did; of one that runs in several branches, what it did in the first."""
+    """Say what de-essers did, of one that runs in several branches in the first; and which rides moved nothing."""
     names = [move.name for move in moves if move.kind == "de_ess"]
     found: dict[str, DeEsser] = {}
     _collect(moves, stages, found)
@@ -149,7 +149,8 @@ def reductions(moves: tuple[PlannedMove, ...], stages: list[Stage]) -> tuple[str
             f"{did.most_db:.1f} dB at most, {did.mean_db:.1f} dB on average while it worked, {did.share:.0%} of the time"
         )
         said.append(f"{name}: took {worked}" if did.share else f"{name}: had nothing to take")
-    return tuple(said)
+    still = [move.name for move in moves if move.kind == "ride" and not move.points]
+    return (*said, *(f"{name}: the phrases lie evenly enough; nothing was moved" for name in still))
 
 
 def _collect(moves: Sequence[PlannedMove], stages: list[Stage], found: dict[str, DeEsser]) -> None:
