@@ -315,6 +315,10 @@ IN_DOUBT = dict.fromkeys(("soprano", "alto", "tenor", "baritone"), SUNG_OR_BLOWN
     "upright": {"bass", "piano"},
     "lead": {"lead vocal", "synth lead"},
     "lead stack": {"doubles", "synth lead"},
+    "slide": {"808", "guitar"},
+    "quad": {"guitar", "toms"},
+    "solo": {"guitar", "lead vocal"},
+    "scream": {"backing vocals", "lead vocal"},
 }
 
 

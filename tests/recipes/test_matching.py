@@ -197,7 +197,7 @@ def test_misspelt_foreign_short_and_joined_words_are_understood():
 
 
 @pytest.mark.parametrize(
-    "name", ["strong", "sweet", "sampler 1", "local", "chart", "snapshot", "the one", "chair", "quick", "Inst 3"]
+    "name", ["strong", "sweet", "sampler 1", "local", "chart", "snapshot", "the one", "chair", "quick", "Inst 3", "conge"]
 )
 def test_a_word_that_is_only_near_another_is_not_taken_for_it(name):
     assert match(name, HOUSE) is None
@@ -243,6 +243,98 @@ def test_folders_of_folders_are_read_where_they_do_not_hold_every_file():
 
 def test_a_name_that_says_only_all_or_print_is_no_part_of_the_song():
     assert roles(["main.wav", "Bass/main.wav", "kick.wav"]) == ["reference", "bass", "kick"]
+
+
+def test_what_may_be_a_guitars_is_one_only_beside_guitars():
+    assert roles(["slide.wav", "gtr clean.wav", "808.wav"]) == ["guitar", "guitar", "808"]
+    assert roles(["slide 3.wav", "sub bass.wav", "clap.wav"]) == ["808", "sub bass", "clap"]
+    assert roles(["slide.wav", "clap.wav"]) == [None, "clap"]
+    assert roles(["quads.wav", "rhythm guitar.wav", "brass.wav"]) == ["guitar", "guitar", "brass"]
+    assert roles(["quads.wav", "tuba.wav"]) == ["toms", "brass"]
+    assert roles(["quads.wav", "pad.wav"]) == [None, "pad"]
+
+
+def test_a_solo_is_sung_only_where_all_sing_and_nobody_plays_a_guitar():
+    singers = ["sop.wav", "alto.wav", "tenor.wav"]
+    assert roles([*singers, "solo.wav"]) == ["choir"] * 3 + ["lead vocal"]
+    assert roles([*singers, "ac gtr.wav", "solo.wav"]) == ["choir"] * 3 + ["acoustic guitar", "guitar"]
+    assert roles(["vox.wav", "solo.wav"]) == ["lead vocal", "guitar"]
+
+
+def test_a_scream_leads_where_nobody_else_does():
+    assert roles(["scream.wav", "gang vox.wav"]) == ["lead vocal", "backing vocals"]
+    assert roles(["scream.wav", "gang vox.wav", "lead vox.wav"]) == ["backing vocals", "backing vocals", "lead vocal"]
+
+
+def test_a_room_is_the_drums_only_where_the_song_has_drums():
+    played = ["fiddle.wav", "banjo.wav", "bass.wav", "lead vox.wav", "accordion.wav"]
+    assert roles([*played, "room mic.wav", "rooms L.wav"])[-2:] == [None, None]
+    assert roles([*played, "snare.wav", "room mic.wav"])[-1] == "drum bus"
+    assert roles([*played, "drums room.wav", "room mic.wav"])[-1] == "drum bus"
+    assert roles(["kick.wav", "choir room mic.wav"])[-1] != "drum bus"
+
+
+def test_a_room_says_what_it_is_where_a_song_says_too_little():
+    assert roles(["room.wav"]) == ["drum bus"]
+
+
+def test_a_word_for_the_mix_that_most_files_have_says_nothing():
+    stems = [f"MX {part}.wav" for part in ("drums", "bass", "kids", "strings", "harp")]
+    assert roles([*stems, "thunder.wav"]) == ["drum bus", "bass", "choir", "strings", "pluck", "effects"]
+    assert roles([*stems, "thunder.wav", "MX.wav"])[-1] == "reference"
+
+
+def test_a_singer_called_tom_is_no_drum():
+    assert roles(["harm tom.wav", "bgv tom 2.wav", "choir tom.wav", "low tom.wav", "pad.wav"]) == [
+        "harmonies", "backing vocals", "choir", "toms", "pad",
+    ]  # fmt: skip
+
+
+def test_two_letterings_that_tie_are_read_where_they_agree():
+    assert roles(["k.wav", "s.wav", "h.wav", "pad.wav"]) == ["kick", "snare", "hats", "pad"]
+    assert roles(["k.wav", "s.wav", "h.wav", "b.wav"]) == ["kick", "snare", "hats", "bass"]
+    assert roles(["cp.wav", "rs.wav", "lt.wav", "eh.wav", "ca.wav", "tu.wav", "cl.wav"])[-1] is None
+
+
+def test_short_forms_of_a_kit_and_an_orchestra_are_read_beside_its_others():
+    assert roles(["T1.wav", "T2.wav", "FT.wav", "kick.wav"]) == ["toms"] * 3 + ["kick"]
+    assert roles(["T1.wav", "pad.wav"]) == [None, "pad"]
+    assert roles(["gc.wav", "cc.wav"]) == ["kick", "snare"]
+    assert roles(["violin.wav", "Ob Klar.wav", "Cl Bn.wav", "Pos Tb.wav"]) == ["strings", "woodwinds", "woodwinds", "brass"]
+
+
+def test_left_in_italian_is_a_saxophone_only_without_a_right():
+    assert roles(["chitarra sx.wav", "chitarra dx.wav"]) == ["guitar", "guitar"]
+    assert roles(["sx.wav", "keys.wav"]) == ["woodwinds", "keys"]
+
+
+@pytest.mark.parametrize(
+    ("stem", "recipe"),
+    [
+        ("synth plux.wav", "pluck"), ("strings gesamt.wav", "strings"), ("drums komplett.wav", "drum bus"),
+        ("komplett.wav", "reference"),
+        ("whispers.wav", "ad libs"), ("susurros.wav", "ad libs"), ("lead whisper.wav", "lead vocal"), ("school singers.wav", "choir"),
+        ("vox chop rev.wav", "vocal sample"), ("reverse vocal.wav", "effects"), ("batteria/ambience.wav", "drum bus"),
+        ("ambience.wav", "effects"), ("box drum.wav", "percussion"), ("pitch pipe.wav", "reference"),
+        ("acc gtr 2.wav", "acoustic guitar"),
+        ("felt upright.wav", "piano"), ("upright bs.wav", "bass"), ("bvs track 4.wav", "backing vocals"),
+    ],
+)  # fmt: skip
+def test_the_noun_decides_over_how_much_of_it_which_way_round_and_where(stem, recipe):
+    assert roles([stem]) == [recipe]
+
+
+IN_COMPANY = [
+    "slide.wav", "quads.wav", "solo.wav", "scream.wav", "room.wav", "upright.wav", "lead.wav", "T1.wav", "FT.wav", "gtr.wav", "808.wav",
+    "sop.wav", "alto.wav", "gang vox.wav", "piano.wav", "snare.wav",
+]  # fmt: skip
+
+
+@given(order=st.permutations(IN_COMPANY), case=st.sampled_from([str.lower, str.upper]))
+def test_the_order_and_the_case_of_a_songs_files_change_no_reading(order, case):
+    plain = dict(zip(IN_COMPANY, roles(IN_COMPANY), strict=True))
+    found = roles([case(name) for name in order])
+    assert dict(zip(order, found, strict=True)) == plain
 
 
 PARTS = (

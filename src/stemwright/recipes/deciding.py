@@ -15,6 +15,14 @@ if TYPE_CHECKING:
 SAMPLED = "vocal sample"
 VOICE_OR_WIND = frozenset({"choir", "woodwinds"})
 UPRIGHTS = frozenset({"bass", "piano"})
+LEAD_OR_BACKING = frozenset({"backing vocals", "lead vocal"})
+LEAD_OR_GUITAR = frozenset({"guitar", "lead vocal"})
+GUITARS = frozenset({"guitar", "acoustic guitar"})
+# What may be a guitar's or another's, and what that other stands with.
+OR_GUITAR: dict[frozenset[str], frozenset[str]] = {
+    frozenset({"guitar", "808"}): frozenset({"808", "sub bass"}),
+    frozenset({"guitar", "toms"}): frozenset({"brass"}),
+}
 LOW_HZ = 45.0
 CUT_OFF_RATIO = 2.5
 NAME, GENERAL, EVERYDAY_WORD, VAGUE_WORD = range(4)  # how little a phrase says
@@ -107,16 +115,38 @@ def settled(doubt: Doubt, sure: list[Recipe], song: SongWords) -> Match | Doubt:
     """Settle a doubt by the song's other stems.
 
     Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody blows, and
-    blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant.
+    blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant. What may be a
+    guitar's ("slide", "quads") is one's beside guitars, and another's only beside what that one stands with; a solo is sung
+    only where all sing.
     """
-    sung = any(recipe.family == "vocals" and recipe.name != SAMPLED for recipe in sure)
-    taken = {recipe.name for recipe in sure}
-    left = [each for each in doubt.readings if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)]
-    names = {each.recipe.name for each in doubt.readings}
+    meant = _meant(doubt, frozenset(recipe.name for recipe in sure), song, sung=any(_is_sung(recipe) for recipe in sure))
+    left = tuple(each for each in doubt.readings if each.recipe.name in meant)
+    return left[0] if len(left) == 1 else replace(doubt, readings=left) if left else doubt
+
+
+def _is_sung(recipe: Recipe) -> bool:
+    return recipe.family == "vocals" and recipe.name != SAMPLED
+
+
+def _meant(doubt: Doubt, taken: frozenset[str], song: SongWords, *, sung: bool) -> frozenset[str]:
+    """Return which of a doubt's recipes the song's other stems leave."""
+    names = frozenset(each.recipe.name for each in doubt.readings)
+    none: frozenset[str] = frozenset()
     if names == VOICE_OR_WIND:
         blown = bool(taken & {"woodwinds", "brass"}) and not song.sings_in_parts
         sung = sung or song.sings_in_parts
-        left = [each for each in doubt.readings if sung != blown and (each.recipe.family == "vocals") == sung]
-    elif names == UPRIGHTS:
-        left = [each for each in doubt.readings if each.recipe.name not in taken]
-    return left[0] if len(left) == 1 else replace(doubt, readings=tuple(left)) if left else doubt
+        return frozenset({"choir" if sung else "woodwinds"}) if sung != blown else none
+    if names == UPRIGHTS:
+        return names - taken
+    if names == LEAD_OR_BACKING:
+        return frozenset({"backing vocals" if "lead vocal" in taken else "lead vocal"})
+    if names == LEAD_OR_GUITAR:
+        return frozenset({"lead vocal" if song.sings_in_parts and taken.isdisjoint(GUITARS) else "guitar"})
+    if names in OR_GUITAR:
+        others = names - {"guitar"}
+        return names - others if taken & GUITARS else others if taken & OR_GUITAR[names] else none
+    return frozenset(
+        each.recipe.name
+        for each in doubt.readings
+        if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)
+    )

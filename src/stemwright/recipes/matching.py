@@ -9,7 +9,8 @@ keys"), and a vague one of those only where nothing else in the name or its fold
 What stands in brackets decides only where nothing else does. A phrase of a recipe's ``not`` takes that recipe out. Recipes
 of one's own come before the house's. Where no phrase is the file's, its folder's name stands before its own.
 
-Where two readings are left, or the one that decides would cut off what the other needs, neither is taken: `Doubt`.
+A room is the drums' only where the song has drums. Where two readings are left, or the one that decides would cut off what
+the other needs, neither is taken: `Doubt`.
 """
 
 from __future__ import annotations
@@ -20,7 +21,7 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.deciding import EVERYDAY_WORD, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
-from stemwright.recipes.song_words import SongWords, song_words
+from stemwright.recipes.song_words import FEWEST_FILES, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.short_forms import COUNTED
 from stemwright.stems.vocabulary import MODIFIERS
@@ -35,6 +36,8 @@ _BRACKETS = re.compile(r"[\[(].*?[\])]")
 _WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
 _SPILL = frozenset({"bleed", "spill"})
 BOTH = "folder's and its own name"
+KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
+ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
 RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 
 
@@ -84,7 +87,14 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
     if song.sings_in_parts and song.heard.isdisjoint(RHYTHM):
         found |= {name: match(name, library, replace(song, codes={**song.codes, "bass": "choir bass"})) for name in names}
     sure = [each.recipe for each in found.values() if isinstance(each, Match)]
-    return {name: settled(each, sure, song) if isinstance(each, Doubt) else each for name, each in found.items()}
+    done = {name: settled(each, sure, song) if isinstance(each, Doubt) else each for name, each in found.items()}
+    if len(sure) < FEWEST_FILES or any(isinstance(each, Match) and _is_of_a_kit(each) for each in done.values()):
+        return done
+    return {name: None if isinstance(each, Match) and each.phrase in ROOMS else each for name, each in done.items()}
+
+
+def _is_of_a_kit(found: Match) -> bool:
+    return found.recipe.name in KIT and found.phrase not in ROOMS
 
 
 def match(stem: str, library: Library, song: SongWords | None = None) -> Match | Doubt | None:

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 FEWEST_FILES = 4
 ENOUGH_CODES = 3
 MOST = 2 / 3
+MIX = ("mix",)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,7 +38,7 @@ class SongWords:
     common : tuple of str
         Words that every file has, in the order of the first.
     titles : tuple of tuple of str
-        The song's own names; dropped where another word is left.
+        The song's own names, and its word for the mix where most files have it ("MX"); dropped where another word is left.
     folders : frozenset of str
         Folders that say nothing, by their paths.
     uppers : frozenset of str
@@ -141,6 +142,8 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
     known = tuple(
         title for title in written if sum(_without(list(words), title) != list(words) for words in rest) * 2 > len(rest) > 1
     )
+    often = Counter(word for words in rest for word in set(words) if speller.meaning(word) == MIX)
+    known += tuple((word,) for word in sorted(often) if often[word] >= max(FEWEST_FILES, MOST * len(rest)))
     found = SongWords(common=common, titles=known)
     return SongWords(
         common=common,
@@ -183,9 +186,12 @@ def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> fr
 
 
 def _codes(every: list[Words]) -> dict[str, str]:
-    """Return the lettering that most of the song's whole names are written in, if enough of them are."""
+    """Return the lettering that most of the song's whole names are written in, if enough of them are; of two what both say."""
     letters = [[word for word in words if not word.isdigit()] or list(words) for words in every]
     used = {words[0] for words in letters if len(words) == 1}
     counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
-    best = max(counts, key=lambda sort: counts[sort])
-    return CODES[best] if counts[best] >= ENOUGH_CODES and list(counts.values()).count(counts[best]) == 1 else {}
+    most = max(counts.values())
+    best = [CODES[sort] for sort, count in counts.items() if count == most]
+    if most < ENOUGH_CODES:
+        return {}
+    return {word: meaning for word, meaning in best[0].items() if all(each.get(word) == meaning for each in best)}

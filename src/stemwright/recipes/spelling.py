@@ -4,7 +4,7 @@ Conventions
 -----------
 Each rule is tried in that order, and only on words that no rule before it knows; each only where one meaning is in reach.
 
-- Plurals in s, z and es; letters held ("supersaww").
+- Plurals in s, z, es and x ("plux"); letters held ("supersaww").
 - Words run together are taken apart only where every part is known ("snaretopmic").
 - Vowels left out: the consonants of one known word and no vowel ("crsh", "prcsn").
 - A slip: a letter too many (not at the end: a sampler is no sample), too few, two in the wrong order, or a vowel or a letter
@@ -137,6 +137,7 @@ class Speller:
             and len(known) >= SHORTEST_MISTAKEN
             and known[0] == word[0]
             and not word.startswith(known)
+            and not (len(word) == len(known) == SHORTEST_MISTAKEN and word[:-1] == known[:-1])
             and one_slip(word, known, alike=_ALIKE)
         }
         return near.pop() if len(near) == 1 else ()
@@ -146,6 +147,7 @@ def _singulars(word: str) -> list[str]:
     calm = re.sub(r"(.)\1{2,}", r"\1\1", word)
     forms = [word[:-1]] if word.endswith(("s", "z")) and len(word) > SHORTEST_PART else []
     forms += [word[:-1] + "s"] if word.endswith("z") else []
+    forms += [word[:-1] + "ck"] if word.endswith("x") and len(word) > SHORTEST_PART + 1 else []
     forms += [word[:-2]] if word.endswith("es") and len(word) > SHORTEST_MISTAKEN else []
     forms += [word[:-1]] if word[-1:] == word[-2:-1] and len(word) > SHORTEST_PART + 1 else []
     return [*forms, *([calm, re.sub(r"(.)\1+", r"\1", word)] if calm != word else [])]

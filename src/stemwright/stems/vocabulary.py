@@ -28,7 +28,8 @@ double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra
 double: doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
 adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ
 adlib: ablib ablibs
-choir: chor coral choeur choral congregation gospel chr chöre koor kör 합창 合唱 kinderchor kinderkoor massed satb chœur
+choir: singers chanteurs chanteuses cantanti chor coral choeur choral congregation gospel
+choir: chr chöre koor kör 합창 合唱 kinderchor kinderkoor massed satb chœur
 soprano: sop sops sopranos sopran
 alto: altos
 tenor: tenors tenore
@@ -57,19 +58,21 @@ pad: flächen flaechen flaeche fläche padz nappe nappes colchon pds tappeto tap
 pad: 패드 パッド пэд bedding
 string: strs strgs strng str streicher cuerdas cordes archi strg strngs cordas strgz stgs strn celli violini violins strijkers
 string: strykers 스트링 스트링스 ストリングス струнные 弦乐 cuerda corde streich stråkar smyčce violinen violinos violons
-violin: vln violine violino violín violon geige vlns fiddle 바이올린 バイオリン скрипка viool violí
+violin: skrzypce skrzypka housle keman vln violine violino violín violon geige vlns fiddle 바이올린 バイオリン скрипка viool violí
 viola: vla vlas bratsche bratschen altviolen
 cello: vcl vc violoncello vlc violonchelo violoncelle 첼로 チェロ виолончель celo cellos violoncelli
 brass: metales cuivres ottoni blech bläser blaeser metais brss brs 브라스 ブラス духовые ottone bläsersatz kopers blazers
 brass: hornsec hornz
+tuba: tba sousa susafon sousafon soubassophone basstuba
 trumpet: tpt trp trompeta trompete trompette tromba trompet trompetas trompeten trombe tpts truba 트럼펫 トランペット
 trombone: bone bones tbn trb posaune trombón trmb trombones posaunen tromboni tbns
 horn: hn hrn corno cor hrns hörner corni cornos cors waldhorn waldhörner hns hornsection
-saxophone: sax saxo sassofono saxofon sx saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
+saxophone: sax saxo sassofono saxofon saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
 flute: flut fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
 clarinet: clr klarinette clarinete clar clarinetto clarinetes klarinetten clars bassclarinet
 drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer drummie
-drum: drumms druns drumstem beatstem trommer trommen slagwerk 드럼 드럼셋 ドラム doramu барабаны 鼓 tambours bubny bataria
+drum: tamburi perkusja drumms druns drumstem beatstem trommer trommen slagwerk tambours bubny bataria
+drum: 드럼 드럼셋 ドラム doramu барабаны 鼓
 kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse kickk kicc kickin kickout
 kick: kckk bombos 킥 キック бочка 底鼓 subkick kickdrums cassaingrande pedaal
 snare: snar snr sn sd caja caixa rullante snrs snre snaredrum trommel tarola redoblante rullo sner snair snarez redoblantes rullanti
@@ -93,10 +96,11 @@ percussion: wdblk tumbao khol
 shaker: shkr shk shkrs shakr egg shekere maraca cabasa chocalho rassel sonajero shakerz shaker maracas sonagli
 shaker: rasseln chacoalho 쉐이커 シェイカー шейкер shkrz
 tambourine: tamb tambo pandereta tamburin tamborine tambourin tmb schellenkranz tambourines tmbrn tambos tambu
-tambourine: tambourins schellen tamburello 탬버린 タンバリン
+frame drum: tamburello tamburelli
+tambourine: tambourins schellen 탬버린 タンバリン
 bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass basss bassgtr bassdi bassamp basgitaar basgitarr 베이스
 bass: ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
-sub: subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
+sub: minisub lowsub deepsub subsine subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
 effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages ruidos ruido
 effect: rumori geräusche geräusch geluiden zaps bubbles efek 효과음 이펙트 効果音 эффекты 音效 efectitos soundfx quack quacks
 reverb: verb rvb revb hall
@@ -106,7 +110,7 @@ riser: rise uplift uplifter upsweep buildup rsr risers upfilter subida subidas a
 downlifter: downlift downsweep downlifters caída
 synth lead: monolead
 lead synth: sawlead
-pluck: plk plck plucked plucky plucks plukk plinky plonk plinkyplonk plnk pluckz punteado pizzicati
+pluck: zupf gezupft zupfer plk plck plucked plucky plucks plukk plinky plonk plinkyplonk plnk pluckz punteado pizzicati
 arp: arpeggio arpeggiator arpegg arps arpz arpy arpegios arpège arpeggios arpeg
 harp: arpa harfe harpe hrp harfen
 bell: campana campanas glocke glocken cloche campane sinos bel bls bellz campanelli campanelle campanitas campanella
@@ -154,7 +158,7 @@ nylon: nyl
 rhythm: rhy rhyt rthm
 texture: txtr
 atmosphere: atmos atmo
-ambience: amb ambient
+ambience: amb ambient ambiance ambiances ambienza
 impact: imp impct impacts boomhit impacto impactos golpe golpes
 transition: trans trns
 electric guitar: egt egit elgit elgtr elecgtr 일렉 일렉기타 エレキ エレキギター ereki ltgtr rgtr lgtr rtgtr
@@ -172,6 +176,9 @@ erhu: sarangi
 soloist: solista soliste solist
 stack: stax stacks
 talking: talkin talkn
+whisper: whispering whispered wisper susurro sussurro susurrado
+whisper: chuchotement chuchotements chuchote flüstern geflüster sussurri bisbiglio
+scream: schrei schreie urlo urla hurlement hurlements screamo
 """  # noqa: RUF001 (Cyrillic on purpose)
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
@@ -186,7 +193,7 @@ tutti harmonics flautando layer lyr stack group grp bus buss stem stems track tr
 second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major short long slow fast warm dark bright flac wav
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
-good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite
+good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite dx dn
 """
 MODIFIERS = frozenset(_MODIFIERS.split())
 
