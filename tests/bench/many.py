@@ -18,6 +18,8 @@ import threading
 import time
 from pathlib import Path
 
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line sets it, before numpy is there
+
 import numpy as np
 import psutil  # comes with distributed
 import soundfile
