@@ -5,8 +5,8 @@ Pure arithmetic on the stems' matrices (`stemwright.dsp.bands`), put together by
 Conventions
 -----------
 A place is covered where the mean over one second falls 0.10 or more under the song's median for a second or more: a first trial's
-planted drops of 0.2 were all found, and 0.08 called five places a minute in a good balance. The culprit is the stem
-whose absence raises the index most.
+planted drops of 0.2 were all found, and 0.08 called five places a minute in a good balance. That says about where; who covers, and
+from when to when, is `plan.culprits`'.
 """
 
 from __future__ import annotations
@@ -16,46 +16,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.dsp.audibility import FREQ_HZ
-from stemwright.dsp.bands import CENTRES_HZ
-from stemwright.dsp.prototypes import magnitude_db
-from stemwright.plan.beat import A_SECOND, FLOOR, Beat, running
+from stemwright.plan.beat import A_SECOND, Beat, running
+from stemwright.plan.culprits import Covering, Culprit
+from stemwright.plan.cures import Cure, cure
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
 DROP = 0.10
-USUAL_PERCENT, TIMES_USUAL = (
-    16.0,
-    2.0,
-)  # a beat that comes and goes is heard so: two of its own deviations are nothing special
+TIMES_USUAL = 2.5  # a beat that comes and goes is heard so: so many of its own deviations are nothing special
 LEAST_SECONDS = 1.0
 BACK_WITHIN = 0.07  # a place is brought back where it is no further under the median
-DEEPEST_DB = 9.0  # of a level; more would take the part out rather than make room
-DEEPEST_DIP_DB = 6.0
-SMALLEST_DB, STEP_DB = 1.0, 0.5
-SECOND_SHARE = 0.4  # a second culprit raises the index by at least so much of what the first does
-
-
-@dataclass(frozen=True, kw_only=True)
-class Culprit:
-    """A stem that covers: by how much the index rises without it, and by how many dB it lies over the front where it covers."""
-
-    stem: str
-    raises: float
-    over_db: float
-
-
-@dataclass(frozen=True, kw_only=True)
-class Cure:
-    """A move on a culprit in that place only. ``freq_hz`` None is its level; ``index`` is what the front's comes to."""
-
-    stem: str
-    gain_db: float
-    freq_hz: float | None
-    q: float
-    index: float
-    enough: bool
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -91,10 +62,11 @@ def judge(beat: Beat) -> Balance:
     if not known.any():
         return Balance(front=beat.front, voice=beat.voice, median=None, covered=())
     median = float(np.median(mean[known]))
-    usual = median - float(np.percentile(mean[known], USUAL_PERCENT))
+    low, high = (float(each) for each in np.percentile(mean[known], (16.0, 84.0)))
+    usual = min(median - low, high - median)  # covers lie on one side: what is covered for a fifth of a song is not usual
     under = known & (mean <= median - max(DROP, TIMES_USUAL * usual))
-    found = [_place(beat, index, median, start, end) for start, end in _runs(under)]
-    covered = [each for each in found if each is not None]
+    about = [_about(beat, index, median, start, end) for start, end in _runs(under)]
+    covered = [_told(beat, median, *each) for each in _places(beat, [place for place in about if place is not None], median)]
     return Balance(
         front=beat.front, voice=beat.voice, median=median, covered=tuple(sorted(covered, key=lambda each: -_weight(each)))
     )
@@ -113,7 +85,8 @@ def _runs(under: np.ndarray) -> list[tuple[int, int]]:
     return [(int(part[0]), int(part[-1]) + 1) for part in np.split(frames, cuts + 1)]
 
 
-def _place(beat: Beat, index: np.ndarray, median: float, start: int, end: int) -> Covered | None:
+def _about(beat: Beat, index: np.ndarray, median: float, start: int, end: int) -> slice | None:
+    """Return about where a place is, by the index alone; None where it is too short or not deep enough."""
     first, last = max(start - A_SECOND // 2, 0), min(end + A_SECOND // 2, len(index))
     gain = np.where(beat.sounds[first:last], median - DROP / 2.0 - index[first:last], 0.0)
     low, high = _heaviest(gain)
@@ -122,20 +95,51 @@ def _place(beat: Beat, index: np.ndarray, median: float, start: int, end: int) -
         there = float(index[first + low : first + high][inside].mean())
         low, high = _heaviest(np.where(beat.sounds[first:last], (median + there) / 2.0 - index[first:last], 0.0))
     place = slice(first + low, first + high)
-    if (high - low) < LEAST_SECONDS * A_SECOND * 0.9 or not beat.sounds[place].any():
-        return None
+    return place if _is_one(beat, place, median) else None
+
+
+def _is_one(beat: Beat, place: slice, median: float) -> bool:
+    if place.stop - place.start < LEAST_SECONDS * A_SECOND * 0.9 or not beat.sounds[place].any():
+        return False
+    return bool(median - beat.index_of(beat.total[place], place) >= DROP)
+
+
+def _places(beat: Beat, about: Sequence[slice], median: float) -> list[tuple[Covering, slice, tuple[Culprit, ...]]]:
+    """Return each place with whoever covers there; two that overlap by the same stem are one."""
+    covering = Covering(beat)
+    found: list[tuple[Covering, slice, tuple[Culprit, ...]]] = []
+    waiting = list(about)
+    while waiting:
+        each = waiting.pop(0)
+        rough = covering.culprits(each)
+        place = covering.place(each, rough) if rough else each
+        # What is left beside it, where one stem takes over from another, is a place of its own.
+        beside = (slice(each.start, place.start), slice(place.stop, each.stop))
+        waiting[:0] = [part for part in beside if _is_one(beat, part, median)]
+        same = [one for one in found if rough and one[2][0].stem == rough[0].stem and _overlap(one[1], place)]
+        for one in same:
+            found.remove(one)
+            place = slice(min(one[1].start, place.start), max(one[1].stop, place.stop))
+        found.append((covering, place, covering.culprits(place)))
+    return found
+
+
+def _overlap(one: slice, other: slice) -> bool:
+    return bool(one.start <= other.stop and other.start <= one.stop)
+
+
+def _told(beat: Beat, median: float, covering: Covering, place: slice, culprits: tuple[Culprit, ...]) -> Covered:
     now = beat.index_of(beat.total[place], place)
-    if median - now < DROP:
-        return None
-    culprits = _culprits(beat, place, now)
+    bands_hz = covering.bands_hz(place, [each.stem for each in culprits]) if culprits else ()
+    back = covering.bands_hz(place, [culprits[0].stem]) if culprits else ()
     return Covered(
         start_s=place.start / A_SECOND,
         end_s=place.stop / A_SECOND,
         index=now,
         drop=median - now,
-        bands_hz=_bands(beat, place, culprits),
+        bands_hz=bands_hz,
         culprits=culprits,
-        cure=cure(beat, place, culprits[0].stem, median - BACK_WITHIN) if culprits else None,
+        cure=cure(beat, place, culprits[0].stem, back, median - BACK_WITHIN) if culprits else None,
     )
 
 
@@ -145,96 +149,3 @@ def _heaviest(gain: np.ndarray) -> tuple[int, int]:
     lowest = np.minimum.accumulate(sums)
     end = int(np.argmax(sums - lowest))
     return int(np.argmin(sums[: end + 1])), end
-
-
-def _culprits(beat: Beat, place: slice, now: float) -> tuple[Culprit, ...]:
-    total = beat.total[place]
-
-    def without(*stems: str) -> float:
-        rest = np.maximum(total - np.sum([beat.others[stem][place] for stem in stems], axis=0), 0.0)
-        return beat.index_of(rest, place)
-
-    sounding = [stem for stem, power in beat.others.items() if float(power[place].sum()) > FLOOR]
-    if not sounding:
-        return ()
-    silence = beat.index_of(np.zeros_like(total), place)
-    raised = {stem: without(stem) - now for stem in sounding}
-    # Of two that cover together neither raises much by its absence alone: what it does alone counts as much.
-    alone = {stem: silence - beat.index_of(beat.others[stem][place], place) for stem in sounding}
-    share = {stem: (raised[stem] + alone[stem]) / 2.0 for stem in sounding}
-    ranked = sorted(sounding, key=lambda stem: -share[stem])
-    named = ranked[:1]
-    if len(ranked) > 1 and share[ranked[1]] >= SECOND_SHARE * share[ranked[0]]:
-        both = without(*ranked[:2]) - now
-        if both - max(raised[ranked[0]], raised[ranked[1]]) >= DROP / 2.0:
-            named = ranked[:2]
-    weight = beat.own[place]
-    over = [
-        float(
-            10.0
-            * np.log10(max((beat.others[stem][place] * weight).sum(), FLOOR**2) / max((weight * weight).sum(), FLOOR**2))
-        )
-        for stem in named
-    ]
-    return tuple(Culprit(stem=stem, raises=raised[stem], over_db=db) for stem, db in zip(named, over, strict=True))
-
-
-def _bands(beat: Beat, place: slice, culprits: Sequence[Culprit]) -> tuple[tuple[float, float], ...]:
-    """Return where most is lost to the culprits: neighbouring bands made one."""
-    total = beat.total[place]
-    if not culprits:
-        return ()
-    less = np.maximum(total - np.sum([beat.others[each.stem][place] for each in culprits], axis=0), 0.0)
-    lost = (beat.audible(less, place) - beat.audible(total, place)).mean(axis=0)
-    centres = FREQ_HZ if beat.voice else CENTRES_HZ
-    inside = np.flatnonzero(lost >= max(0.35 * float(lost.max()), 1e-9))
-    groups = np.split(inside, np.flatnonzero(np.diff(inside) > 1) + 1) if len(inside) else []
-    half = 10.0**0.05 if beat.voice else 1.07
-    ranked = sorted(groups, key=lambda group: -float(lost[group].sum()))[:3]
-    return tuple((float(centres[group[0]] / half), float(centres[group[-1]] * half)) for group in ranked)
-
-
-def cure(beat: Beat, place: slice, stem: str, target: float) -> Cure:
-    """Return the smallest move on a stem in a place that lifts the front's index to a target.
-
-    It is never deeper than `DEEPEST_DB`, a dip never than `DEEPEST_DIP_DB`.
-    Of a dip and a level that both get there, the one that takes less of the stem, by the mean of its dB over the bands in which it
-    sounds. Where neither gets there, the one that comes nearest.
-    """
-    power = beat.others[stem][place]
-    rest = np.maximum(beat.total[place] - power, 0.0)
-    sounds = power.mean(axis=0) ** 0.3
-    sounds = sounds / max(float(sounds.sum()), FLOOR)
-    best: tuple[bool, float, Cure] | None = None
-    for freq_hz, q in [(None, 1.0), *_dips(beat, place, stem)]:
-        shape = (
-            np.ones(len(CENTRES_HZ))
-            if freq_hz is None
-            else magnitude_db("bell", {"freq_hz": freq_hz, "gain_db": 1.0, "q": q}, CENTRES_HZ)
-        )
-        deepest_db = DEEPEST_DB if freq_hz is None else DEEPEST_DIP_DB
-        for depth in np.arange(SMALLEST_DB, deepest_db + 1e-9, STEP_DB):
-            taken = (
-                shape
-                if freq_hz is None
-                else magnitude_db("bell", {"freq_hz": freq_hz, "gain_db": float(depth), "q": q}, CENTRES_HZ) / depth
-            )
-            index = beat.index_of(rest + power * 10.0 ** (-depth * taken / 10.0), place)
-            enough = index >= target
-            cost = float(depth * (taken * sounds).sum()) if enough else -index
-            found = Cure(stem=stem, gain_db=-float(depth), freq_hz=freq_hz, q=q, index=index, enough=enough)
-            if best is None or (enough, -cost) > (best[0], -best[1]):
-                best = (enough, cost, found)
-            if enough:
-                break
-    assert best is not None  # noqa: S101 - there is always the level
-    return best[2]
-
-
-def _dips(beat: Beat, place: slice, stem: str) -> list[tuple[float, float]]:
-    """Return the dips worth a trial: over each group of covered bands, as wide as it."""
-    bands = _bands(beat, place, [Culprit(stem=stem, raises=0.0, over_db=0.0)])
-    return [
-        (float(round((low * high) ** 0.5, -1)), float(round(min(max((low * high) ** 0.5 / (high - low), 0.5), 4.0), 1)))
-        for low, high in bands
-    ]

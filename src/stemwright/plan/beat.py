@@ -55,7 +55,7 @@ class Beat:
         self.own = around / np.maximum(counts, 1e-9)
         self.scale_db = full_scale_db(own[self.sounds]) if self.sounds.any() else 0.0
 
-    def audible(self, rest: np.ndarray, frames: slice = slice(None)) -> np.ndarray:
+    def audible(self, rest: np.ndarray, frames: slice | np.ndarray = slice(None)) -> np.ndarray:
         """Return how much of each band of the front is heard over `rest`, weighted so that a frame's sum is its index."""
         own = self.own[frames]
         if self.voice:

@@ -1,0 +1,82 @@
+"""Who covers a front, from when to when: index by its definition, the share of 30 dB that a band stands out, half at 0 dB."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
+from stemwright.plan.balance import judge
+from stemwright.plan.beat import Beat
+
+BANDS = len(CENTRES_HZ)
+LOW, HIGH = slice(0, 20), slice(20, BANDS)
+
+
+def stem(*parts, seconds=40.0):
+    """Return powers: parts of (from s, to s, dB a band, which bands) over what is too faint to cover."""
+    power = np.full((round(seconds * FRAMES_A_SECOND), BANDS), 1e-5)
+    for start_s, end_s, db, bands in parts:
+        power[round(start_s * FRAMES_A_SECOND) : round(end_s * FRAMES_A_SECOND), bands] = 10.0 ** (db / 10.0)
+    return power
+
+
+def covered(front=None, **others):
+    front = stem((0.0, 40.0, -20.0, slice(None))) if front is None else front
+    return judge(Beat({"keys": front, **others}, ["keys"], voice=False)).covered
+
+
+# The loop lies 10 dB over half of the front always and takes most of it: without it the index would rise by 0.4 anywhere.
+# The pad takes a quarter, in that place only.
+def test_what_always_covers_is_not_who_covers_a_place():
+    loop = stem((0.0, 40.0, -10.0, LOW))
+    (place,) = covered(loop=loop, pad=stem((10.0, 13.0, -20.0, HIGH)))
+    assert [each.stem for each in place.culprits] == ["pad"]
+    assert place.culprits[0].raises == pytest.approx(0.5 * 19 / 39, abs=0.01)
+    assert place.bands_hz[0][0] > CENTRES_HZ[18]
+
+
+def test_of_two_that_cover_together_both_are_named_and_a_bystander_is_not():
+    (place,) = covered(
+        hat=stem((10.0, 13.0, -34.0, HIGH)),
+        pad=stem((10.0, 13.0, -14.0, HIGH)),
+        guitar=stem((10.0, 13.0, -20.0, slice(None))),
+    )
+    assert [each.stem for each in place.culprits] == ["guitar", "pad"]
+
+
+# -26 dB takes 0.3 of the front where -20 dB takes 0.5: over a quarter. -33 dB takes 0.07: under it.
+def test_a_place_begins_where_its_cover_comes_over_a_quarter_of_what_it_takes_there():
+    for before_db, start_s in ((-26.0, 10.0), (-33.0, 10.8)):
+        (place,) = covered(pad=stem((10.0, 10.8, before_db, slice(None)), (10.8, 13.0, -20.0, slice(None))))
+        assert (place.start_s, place.end_s) == pytest.approx((start_s, 13.0), abs=0.03)
+
+
+# What else comes and goes beside it, here a drum that takes 0.2 for a fifth of a second before and after, moves no edge.
+def test_a_beat_that_comes_and_goes_does_not_move_a_places_edges():
+    hits = [(at, at + 0.2, -29.0, slice(None)) for at in np.arange(0.7, 39.0, 1.0)]
+    (place,) = covered(drum=stem(*hits), pad=stem((10.0, 13.0, -24.0, slice(None))))
+    assert (place.start_s, place.end_s) == pytest.approx((10.0, 13.0), abs=0.03)
+    assert [each.stem for each in place.culprits] == ["pad"]
+
+
+# Of a cover nothing is heard while the front is silent.
+def test_a_cover_that_begins_in_a_pause_begins_with_the_front():
+    front = stem((0.0, 9.0, -20.0, slice(None)), (10.4, 12.6, -20.0, slice(None)), (13.4, 40.0, -20.0, slice(None)))
+    (place,) = covered(front, pad=stem((9.6, 13.1, -20.0, slice(None))))
+    assert (place.start_s, place.end_s) == pytest.approx((10.4, 12.6), abs=0.03)
+
+
+# The two last for a fifth of the song, which is no reason to take them for how it usually is.
+def test_where_one_stem_takes_over_from_another_each_has_its_place():
+    pad, guitar = stem((10.0, 11.5, -20.0, slice(None))), stem((11.5, 18.0, -10.0, slice(None)))
+    one, two = covered(pad=pad, guitar=guitar)
+    assert [(each.culprits[0].stem, each.start_s, each.end_s) for each in (one, two)] == [
+        ("guitar", 11.5, 18.0), ("pad", 10.0, 11.5),
+    ]  # fmt: skip
+
+
+def test_a_cover_that_pauses_for_longer_than_half_a_second_is_one_place_of_one_stem():
+    pad = stem((10.0, 11.5, -20.0, slice(None)), (11.5, 12.2, -24.5, slice(None)), (12.2, 14.0, -20.0, slice(None)))
+    (place,) = covered(pad=pad)
+    assert (place.start_s, place.end_s) == pytest.approx((10.0, 14.0), abs=0.03)
