@@ -115,13 +115,18 @@ def _places(beat: Beat, about: Sequence[slice], median: float) -> list[tuple[Cov
         place = covering.place(each, rough) if rough else each
         # What is left beside it, where one stem takes over from another, is a place of its own.
         beside = (slice(each.start, place.start), slice(place.stop, each.stop))
-        waiting[:0] = [part for part in beside if _is_one(beat, part, median)]
+        waiting[:0] = [part for part in beside if _inside(part, each) and _is_one(beat, part, median)]
         same = [one for one in found if rough and one[2][0].stem == rough[0].stem and _overlap(one[1], place)]
         for one in same:
             found.remove(one)
             place = slice(min(one[1].start, place.start), max(one[1].stop, place.stop))
         found.append((covering, place, covering.culprits(place)))
     return found
+
+
+def _inside(part: slice, whole: slice) -> bool:
+    """Whether a part is shorter than the whole and nowhere beyond it, so that what is left gets less each time."""
+    return bool(whole.start <= part.start and part.stop <= whole.stop and part != whole)
 
 
 def _overlap(one: slice, other: slice) -> bool:
