@@ -23,8 +23,8 @@ import yaml
 from scipy.signal import sosfreqz, welch
 
 sys.path.insert(0, str(Path(__file__).parent / "rings"))
-from playing import DRUMS, RATE_HZ, Phrase, _drumming, _playing, rendered
-from sources import cuts, patterns, read, voiced
+from playing import DRUMS, RATE_HZ, Phrase, drum_events, note_events, rendered
+from sources import ENDINGS, cuts, patterns, read, voiced
 
 from stemwright import Song
 from stemwright.passes.manifest_file import read_manifest
@@ -48,10 +48,19 @@ HIT = {
 SPOKEN = ("lead vocal", "doubles", "harmonies", "ad libs", "backing vocals", "vocal sample")
 LOOPED = ("drum bus", "drum loop", "loop", "effects")
 CALLED = {"kick": r"kick|bd", "snare": r"snare|sd|sn_", "toms": r"tom|ft|tm", "hats": r"hat|hh|hihat"}  # as kits call them
-DRUM_KITS = ("GMRockKit", "Millo_MultiLayered3", "ForzeeStereo", "BJA_Pacific")
 THIRDS_HZ = 1000.0 * 2.0 ** (np.arange(-17, 14) / 3.0)  # IEC 61260-1, base two: 20 Hz to 20 kHz
 FLOOR_DB = 50.0
 LENGTH_S = 8.0
+
+
+def kits() -> list[dict[str, list[Path]]]:
+    """Return the files of each installed drum kit by role, of kits that have all of `CALLED`."""
+    found = []
+    for folder in sorted(KITS.iterdir()):
+        sounds = [path for path in sorted(folder.iterdir()) if path.suffix.lower() in ENDINGS]
+        by_role = {role: [path for path in sounds if re.match(words, path.name.lower())] for role, words in CALLED.items()}
+        found += [by_role] if all(by_role.values()) else []
+    return found
 
 
 def material(role: str, count: int, rng: np.random.Generator) -> list[np.ndarray]:
@@ -59,9 +68,10 @@ def material(role: str, count: int, rng: np.random.Generator) -> list[np.ndarray
     if role in SPOKEN:
         found = [sound for command in ("espeak-ng", "flite") for _, _, sound in voiced(command, rng, count)]
     elif role in LOOPED:
-        loops = patterns(KITS / "GMRockKit", rng, 6 * count) if role.startswith("drum") else cuts(SAMPLES, rng, count)
+        folders = [files["kick"][0].parent for files in kits()]
+        loops = patterns(folders[0], rng, 6 * count) if role.startswith("drum") else cuts(SAMPLES, rng, count)
         found = [sound for kind, _, sound in loops if kind == "loop" or not role.startswith("drum")][:count]
-        found += [sound for _, _, sound in patterns(KITS / "ForzeeStereo", rng, count)]
+        found += [sound for _, _, sound in patterns(folders[-1], rng, count)]
     else:
         asked = [_phrase(role, rng) for _ in range(count)]
         found = [sound for font in FONTS for sound in rendered(font, asked)]
@@ -70,9 +80,9 @@ def material(role: str, count: int, rng: np.random.Generator) -> list[np.ndarray
 
 def _phrase(role: str, rng: np.random.Generator) -> Phrase:
     if role in HIT:
-        return Phrase(role, role, LENGTH_S, _drumming([int(rng.choice(HIT[role]))], LENGTH_S, rng))
+        return Phrase(role, role, LENGTH_S, drum_events([int(rng.choice(HIT[role]))], LENGTH_S, rng))
     program, style = int(rng.choice(PLAYED[role])), str(rng.choice(["melody", "chords", "held"]))
-    return Phrase(role, role, LENGTH_S, _playing(program, style, role in ("808", "bass", "sub bass"), LENGTH_S, rng))
+    return Phrase(role, role, LENGTH_S, note_events(program, style, role in ("808", "bass", "sub bass"), LENGTH_S, rng))
 
 
 def thirds_db(audio: np.ndarray, rate_hz: int) -> np.ndarray:
@@ -137,16 +147,8 @@ def loudness(audio: np.ndarray) -> float:
 def kit(seed: int) -> None:
     """Print what prepping costs the sum of close microphones and overheads of recorded hits, in the worst third octave."""
     rng = np.random.default_rng(seed)
-    for folder in DRUM_KITS:
-        close = {}
-        for role, words in CALLED.items():
-            files = [
-                path
-                for path in sorted((KITS / folder).iterdir())
-                if re.match(words, path.name.lower()) and "xml" not in path.name
-            ]
-            if files:
-                close[role] = _in_bars(read(files[int(rng.integers(len(files)))]), role, rng)
+    for number, files in enumerate(kits(), start=1):
+        close = {role: _in_bars(read(these[int(rng.integers(len(these)))]), role, rng) for role, these in files.items()}
         # The overheads hear all of it through the air: 1.2 m later than the close microphones, the kick from a little further.
         air = sum(
             np.roll(audio, round((0.0044 if role == "kick" else 0.0035) * RATE_HZ), axis=0) for role, audio in close.items()
@@ -167,7 +169,7 @@ def kit(seed: int) -> None:
             lost = np.where(level >= level.max() - 30.0, lost, 0.0)
             at = int(np.abs(lost).argmax())
             said.append(f"{'declared' if declared else 'not declared'} {lost[at]:+.1f} dB at {THIRDS_HZ[at]:.0f} Hz")
-        print(f"kit {folder}: {', '.join(said)}", flush=True)
+        print(f"kit {number}: {', '.join(said)}", flush=True)
 
 
 def _in_bars(hit: np.ndarray, role: str, rng: np.random.Generator) -> np.ndarray:

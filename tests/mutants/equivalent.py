@@ -28,24 +28,6 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         "True -> False",
     ): "what is made by name everywhere could be made by position too",
     (
-        "dsp/starts.py",
-        "_LOW_PASS_TRIES = ((0.4, 1.0), (1.0, 1.0), (0.7, 2.0), (1.07, 4.0))",
-        20,
-        "0.4 -> 0.8",
-    ): "where a search begins: what it finds is held to the same tolerance, and the next try stands behind it",
-    (
-        "dsp/sections.py",
-        "low = min(2.0 * math.pi * 20.0 / rate_hz, omega * min([*corners, 1.0]) / 5.0)",
-        10,
-        "Mult -> Div",
-    ): "the fit's grid begins below the band: all of the band is on it still",
-    (
-        "dsp/sections.py",
-        "FLOOR_DB = -100.0",
-        12,
-        "100.0 -> 200.0",
-    ): "asks more of a fit than is promised, and every kind at every rate still finds one",
-    (
         "passes/manifest.py",
         "@dataclass(frozen=True, kw_only=True)",
         32,

@@ -50,7 +50,9 @@ class _NoteCommand(click.Command):
     help="Read the note from a file; - is standard input.",
 )
 @click.option(
-    "--by", metavar="WHO", help="Whose note it is; their own words count first. The session sheet's approver by default."
+    "--by",
+    metavar="WHO",
+    help='Whose note it is: their own words count first, and "my guitar" is theirs. The session sheet\'s approver by default.',
 )
 @click.option("--plan", "plan_only", is_flag=True, help="Print what was understood and what would change, and stop.")
 @recipes_option

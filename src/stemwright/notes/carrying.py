@@ -93,7 +93,7 @@ WISHING = (
 
 def is_talk(clause: Clause, faults: Collection[str]) -> bool:
     """Whether a clause names no stem, asks for nothing and finds no fault: that's where most people will hear it."""
-    said = any(item.has("is", "like", "over") for item in clause.items)
+    said = any(item.has("is", "like") for item in clause.items)
     return not clause.names and not any(
         item.figure is not None
         or (item.has(*WISHING) and item.text not in ("over", "most"))

@@ -43,7 +43,7 @@ def owned(present: Sequence[Item], items: Sequence[Item], targets: Targets) -> l
     PieceError
         If there are several that are no pair, and none has it.
     """
-    owned = list(present)
+    meant = list(present)
     for number, item in enumerate(present):
         at = next((at for at, each in enumerate(items) if each is item), 0)
         stems, target = stems_of([item]), item.target
@@ -53,8 +53,8 @@ def owned(present: Sequence[Item], items: Sequence[Item], targets: Targets) -> l
         own = targets.mine(stems)
         if not own:
             raise PieceError(f"whose {item.text}? name one of: {', '.join(stems)}")
-        owned[number] = replace(item, target=replace(target, stems=own))
-    return owned
+        meant[number] = replace(item, target=replace(target, stems=own))
+    return meant
 
 
 def together(present: Sequence[Item], items: Sequence[Item]) -> None:

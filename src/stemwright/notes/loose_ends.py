@@ -50,22 +50,24 @@ class LooseEnds:
         self._answers.append((sentence, stems))
 
     def settle(self) -> None:
-        """Drop what another part of the note says what to do about, and what is said again with whom it is about.
+        """Drop what another part of the note says what to do about, what is only talk, and what is said again with a whom.
 
         "It is WORD and harsh" is a list of two things, and the second is no answer to the first: that takes another sentence.
         """
         reading = self._reading
         for problem, stems, here in self._told:
             answered = {stem for sentence, answer in self._answers if sentence != here for stem in answer}
-            if stems and set(stems) <= answered and problem in reading.problems:
-                reading.problems.remove(problem)
-                reading.passed_over.append(problem[0])
-        answers = reading.asks or reading.backs or reading.relations or reading.kept_off
-        for problem in self._asides if answers else ():
-            if problem in reading.problems:
-                reading.problems.remove(problem)
-                reading.passed_over.append(problem[0])
+            if stems and set(stems) <= answered:
+                self._pass_over(problem)
+        if reading.asks or reading.backs or reading.relations or reading.kept_off:
+            for problem in self._asides:
+                self._pass_over(problem)
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._for_whom:  # "Not powerful. Kick more powerful.": said again, and of whom
             if problem in reading.problems and ((qualities and qualities <= words) or reading.approved or reading.not_ours):
                 reading.problems.remove(problem)
+
+    def _pass_over(self, problem: Problem) -> None:
+        if problem in self._reading.problems:
+            self._reading.problems.remove(problem)
+            self._reading.passed_over.append(problem[0])

@@ -127,9 +127,8 @@ class Reader:
             raise PieceError(
                 f"the whole of it? name the stems that carry it, or write everything and what, as in {whole}", "whom"
             )
-        if set(told.subjects.stems) >= set(self.targets.everything.stems) and any(
-            ask.word == "buried" for ask in frame.asks
-        ):
+        all_of_it = not told.subjects.named and set(told.subjects.stems) >= set(self.targets.everything.stems)
+        if all_of_it and any(ask.word == "buried" for ask in frame.asks):
             raise PieceError("nothing can be in front of everything; name what is covered, or what covers it", "whom")
         if frame.asks and not told.subjects.stems:
             example = next(iter(self.targets.stems), "piano")

@@ -66,7 +66,9 @@ def judge(beat: Beat) -> Balance:
     usual = min(median - low, high - median)  # covers lie on one side: what is covered for a fifth of a song is not usual
     under = known & (mean <= median - max(DROP, TIMES_USUAL * usual))
     about = [_about(beat, index, median, start, end) for start, end in _runs(under)]
-    covered = [_told(beat, median, *each) for each in _places(beat, [place for place in about if place is not None], median)]
+    covering = Covering(beat)
+    found = _places(beat, covering, [place for place in about if place is not None], median)
+    covered = [_told(beat, covering, median, *each) for each in found]
     return Balance(
         front=beat.front, voice=beat.voice, median=median, covered=tuple(sorted(covered, key=lambda each: -_weight(each)))
     )
@@ -104,10 +106,11 @@ def _is_one(beat: Beat, place: slice, median: float) -> bool:
     return bool(median - beat.index_of(beat.total[place], place) >= DROP)
 
 
-def _places(beat: Beat, about: Sequence[slice], median: float) -> list[tuple[Covering, slice, tuple[Culprit, ...]]]:
+def _places(
+    beat: Beat, covering: Covering, about: Sequence[slice], median: float
+) -> list[tuple[slice, tuple[Culprit, ...]]]:
     """Return each place with whoever covers there; two that overlap by the same stem are one."""
-    covering = Covering(beat)
-    found: list[tuple[Covering, slice, tuple[Culprit, ...]]] = []
+    found: list[tuple[slice, tuple[Culprit, ...]]] = []
     waiting = list(about)
     while waiting:
         each = waiting.pop(0)
@@ -116,11 +119,11 @@ def _places(beat: Beat, about: Sequence[slice], median: float) -> list[tuple[Cov
         # What is left beside it, where one stem takes over from another, is a place of its own.
         beside = (slice(each.start, place.start), slice(place.stop, each.stop))
         waiting[:0] = [part for part in beside if _inside(part, each) and _is_one(beat, part, median)]
-        same = [one for one in found if rough and one[2][0].stem == rough[0].stem and _overlap(one[1], place)]
+        same = [one for one in found if rough and one[1] and one[1][0].stem == rough[0].stem and _overlap(one[0], place)]
         for one in same:
             found.remove(one)
-            place = slice(min(one[1].start, place.start), max(one[1].stop, place.stop))
-        found.append((covering, place, covering.culprits(place)))
+            place = slice(min(one[0].start, place.start), max(one[0].stop, place.stop))
+        found.append((place, covering.culprits(place)))
     return found
 
 
@@ -133,7 +136,7 @@ def _overlap(one: slice, other: slice) -> bool:
     return bool(one.start <= other.stop and other.start <= one.stop)
 
 
-def _told(beat: Beat, median: float, covering: Covering, place: slice, culprits: tuple[Culprit, ...]) -> Covered:
+def _told(beat: Beat, covering: Covering, median: float, place: slice, culprits: tuple[Culprit, ...]) -> Covered:
     now = beat.index_of(beat.total[place], place)
     bands_hz = covering.bands_hz(place, [each.stem for each in culprits]) if culprits else ()
     back = covering.bands_hz(place, [culprits[0].stem]) if culprits else ()

@@ -46,15 +46,10 @@ def cure(beat: Beat, place: slice, stem: str, bands_hz: Sequence[tuple[float, fl
     sounds = sounds / max(float(sounds.sum()), FLOOR)
     best: tuple[bool, float, Cure] | None = None
     for freq_hz, q in [(None, 1.0), *_dips(bands_hz)]:
-        shape = (
-            np.ones(len(CENTRES_HZ))
-            if freq_hz is None
-            else magnitude_db("bell", {"freq_hz": freq_hz, "gain_db": 1.0, "q": q}, CENTRES_HZ)
-        )
         deepest_db = DEEPEST_DB if freq_hz is None else DEEPEST_DIP_DB
         for depth in np.arange(SMALLEST_DB, deepest_db + 1e-9, STEP_DB):
             taken = (
-                shape
+                np.ones(len(CENTRES_HZ))
                 if freq_hz is None
                 else magnitude_db("bell", {"freq_hz": freq_hz, "gain_db": float(depth), "q": q}, CENTRES_HZ) / depth
             )

@@ -57,18 +57,18 @@ def _phrase(kind: str, number: int, rng: np.random.Generator) -> Phrase:
             if kind in DRUMS
             else [int(rng.choice(DRUMS[k])) for k in rng.permutation(list(DRUMS))[:4]]
         )
-        return Phrase(kind, f"{kind} {keys} #{number}", length_s, _drumming(keys, length_s, rng))
+        return Phrase(kind, f"{kind} {keys} #{number}", length_s, drum_events(keys, length_s, rng))
     family = kind if kind in MELODIC else str(rng.choice([k for k in MELODIC if k not in ("bells", "plucked")]))
     program = int(rng.choice(MELODIC[family]))
     style = (
         kind if kind in ("held", "vibrato", "glide", "melody") else str(rng.choice(["melody", "chords", "held", "arpeggio"]))
     )
     return Phrase(
-        kind, f"program {program} {style} #{number}", length_s, _playing(program, style, family == "bass", length_s, rng)
+        kind, f"program {program} {style} #{number}", length_s, note_events(program, style, family == "bass", length_s, rng)
     )
 
 
-def _drumming(keys: list[int], length_s: float, rng: np.random.Generator) -> list[Event]:
+def drum_events(keys: list[int], length_s: float, rng: np.random.Generator) -> list[Event]:
     step_s, events = 60.0 / rng.uniform(75, 160) / 2, []
     for key in keys:
         density = float(rng.choice([0.2, 0.4, 0.9]))
@@ -79,7 +79,7 @@ def _drumming(keys: list[int], length_s: float, rng: np.random.Generator) -> lis
     return events
 
 
-def _playing(program: int, style: str, low: bool, length_s: float, rng: np.random.Generator) -> list[Event]:  # noqa: FBT001
+def note_events(program: int, style: str, low: bool, length_s: float, rng: np.random.Generator) -> list[Event]:  # noqa: FBT001
     events: list[Event] = [(0.0, bytes([0xC0, program])), (0.0, bytes([0xB0, 1, 100 if style == "vibrato" else 0]))]
     root, scale = int(rng.integers(28, 44) if low else rng.integers(45, 70)), SCALES[int(rng.integers(3))]
     step_s = {"melody": rng.uniform(0.12, 0.6), "arpeggio": rng.uniform(0.1, 0.25), "chords": rng.uniform(0.5, 2)}.get(
