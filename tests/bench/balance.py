@@ -1,8 +1,10 @@
 """Bench: covers planted over voices of three kinds in beats made of recordings; found, by whom, and false ones.
 
-``balance.py [--part looked|last] [--songs N]``. Voices: synthetic speech (Debian's espeak-ng), recorded speech (the spoken
+``balance.py [--part looked|last|unseen] [--songs N]``. Voices: synthetic speech (Debian's espeak-ng), recorded speech (the spoken
 descriptions in tuxpaint-stamps), and a sung line made of formants here. Beats: loops and notes of sonic-pi-samples. The parts share no
-recording of a voice and no loop. A planted place is loud enough to lower the index by 0.10 or more over its length, 1 to 3 s.
+recording of a voice and no loop; all of "unseen" is in `balance_unseen`. A planted place is loud enough to lower the index by 0.10
+or more over its length, 1 to 3 s, and begins and ends where the voice sounds. "Swells": the cover is no stem of its own, but a stem
+that plays all along is louder there.
 """
 
 from __future__ import annotations
@@ -14,6 +16,7 @@ import tempfile
 from collections import Counter
 from pathlib import Path
 
+import balance_unseen as unseen
 import numpy as np
 import soundfile
 import soxr
@@ -113,6 +116,11 @@ def sung(_part, rng):
 
 
 VOICES = {"synthetic": synthetic, "recorded": recorded, "sung": sung}
+UNSEEN = {
+    "synthetic": lambda _, rng: fitted(unseen.spoken(rng), rng),
+    "recorded": lambda _, rng: fitted(unseen.syllables(rng, SECONDS), rng),
+    "sung": lambda _, rng: fitted(unseen.sung(rng), rng),
+}
 
 
 def cover(kind, seconds, rng):
@@ -160,9 +168,14 @@ def held(sound):
 
 
 def song(part, kind, rng):
-    voice = VOICES[kind](part, rng)
+    voice = (UNSEEN if part == "unseen" else VOICES)[kind](part, rng)
     voice *= 0.1 / level(voice)
     stems = {"vocal": voice}
+    if part == "unseen":
+        parts = unseen.beat(rng) | {name: load(SAMPLES / f"{name}.flac") for name in rng.choice(unseen.LOOPS, 1)}
+        for name, loop in parts.items():
+            stems[str(name)] = held(np.resize(loop, len(voice))) * 10 ** (rng.uniform(-16, -9) / 20)
+        return {name: matrix(sound) for name, sound in stems.items()}
     for name in rng.choice(LOOPS[part], 2, replace=False):
         loop = load(SAMPLES / f"{name}.flac")
         stems[str(name)] = held(np.resize(loop, len(voice))) * 10 ** (rng.uniform(-14, -7) / 20)
@@ -171,8 +184,11 @@ def song(part, kind, rng):
     return {name: matrix(sound) for name, sound in stems.items()}
 
 
-def plant(stems, rng, kinds, found):
-    """Return the song with covers of about a drop's size over a second or more in which the voice sounds, and where they are."""
+def plant(stems, rng, kinds, found, making, into=None):
+    """Return the song with covers of about a drop's size over a second or more in which the voice sounds, and where they are.
+
+    `making` is what makes a cover; `into` the stem that swells by it, where it is none of its own.
+    """
     beat = Beat(stems, ["vocal"], voice=True)
     median = judge(beat).median
     for _ in range(50):
@@ -190,7 +206,7 @@ def plant(stems, rng, kinds, found):
     sounds = {}
     for kind in kinds:
         sound = np.zeros(SECONDS * RATE)
-        piece = cover(kind, seconds, rng)
+        piece = making(kind, seconds, rng)
         sound[round(start * RATE) : round(start * RATE) + len(piece)] = piece
         sounds[kind] = matrix(sound)
     wanted = rng.uniform(0.12, 0.25) if len(kinds) == 1 else rng.uniform(0.2, 0.3)
@@ -212,15 +228,32 @@ def plant(stems, rng, kinds, found):
             return None  # no such sound covers this voice by so much at any level that is music
         levels[kind] = high
     found.append(drop(levels, kinds))
-    return {**stems, **{k: sounds[k] * 10 ** (levels[k] / 10) for k in kinds}}, start, start + seconds
+    planted = {into or k: sounds[k] * 10 ** (levels[k] / 10) + stems.get(into, 0.0) for k in kinds}
+    return {**stems, **planted}, start, start + seconds
+
+
+def _judged(count, pre, planted, guilty):
+    """Count what is said of a song with a planted place."""
+    new, start, end = planted
+    balance = judge(Beat(new, ["vocal"], voice=True))
+    hits = [c for c in balance.covered if c.start_s < end and c.end_s > start]
+    count[f"{pre} planted"] += 1
+    count[f"{pre} hit"] += bool(hits)
+    count[f"{pre} start within 0.2 s"] += any(abs(c.start_s - start) <= 0.2 for c in hits)
+    count[f"{pre} both ends"] += any(abs(c.start_s - start) <= 0.2 and abs(c.end_s - end) <= 0.2 for c in hits)
+    if hits:
+        named = [c.stem for c in hits[0].culprits]
+        count[f"{pre} culprit"] += guilty <= set(named) if pre == "two" else named[0] in guilty
+        count["cured"] += hits[0].cure is not None and hits[0].cure.enough
 
 
 def main():
     options = argparse.ArgumentParser()
-    options.add_argument("--part", default="looked", choices=LOOPS)
+    options.add_argument("--part", default="looked", choices=[*LOOPS, "unseen"])
     options.add_argument("--songs", type=int, default=4)
     asked = options.parse_args()
-    rng = np.random.default_rng({"looked": 17, "last": 1700}[asked.part])
+    rng = np.random.default_rng({"looked": 17, "last": 1700, "unseen": 170_000}[asked.part])
+    every, making = (unseen.KINDS, unseen.cover) if asked.part == "unseen" else (KINDS, cover)
     sums, minutes, false = {kind: Counter() for kind in VOICES}, 0.0, 0
     drops = []
     for _ in range(asked.songs):
@@ -231,23 +264,15 @@ def main():
             minutes += SECONDS / 60
             false += len(good.covered)
             count["false"] += len(good.covered)
-            for kinds in [[k] for k in KINDS] + [list(rng.choice(KINDS, 2, replace=False))]:
-                planted = plant(stems, rng, [str(k) for k in kinds], drops)
+            two = [str(each) for each in rng.choice(every, 2, replace=False)]
+            swells = [str(rng.choice(every))], str(rng.choice([each for each in stems if each != "vocal"]))
+            for kinds, into in [*(([each], None) for each in every), (two, None), swells]:
+                planted = plant(stems, rng, kinds, drops, making, into)
                 if planted is None:
                     count["not planted"] += 1
                     continue
-                new, start, end = planted
-                balance = judge(Beat(new, ["vocal"], voice=True))
-                hits = [c for c in balance.covered if c.start_s < end and c.end_s > start]
-                near = [c for c in hits if abs(c.start_s - start) <= 0.2 and abs(c.end_s - end) <= 0.2]
-                pre = "one" if len(kinds) == 1 else "two"
-                count[f"{pre} planted"] += 1
-                count[f"{pre} hit"] += bool(hits)
-                count[f"{pre} within 0.2 s"] += bool(near)
-                if hits:
-                    named = [c.stem for c in hits[0].culprits]
-                    count[f"{pre} culprit"] += named[0] in kinds if pre == "one" else set(kinds) <= set(named)
-                    count["cured"] += hits[0].cure is not None and hits[0].cure.enough
+                pre = "swells" if into else "one" if len(kinds) == 1 else "two"
+                _judged(count, pre, planted, {into} if into else set(kinds))
     for kind, count in sums.items():
         print(kind, dict(count))
     total = sum(sums.values(), Counter())
