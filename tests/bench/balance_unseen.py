@@ -1,4 +1,4 @@
-"""Voices, beats and covers for `balance.py --part unseen`: nothing of it was heard while the search for covered places was made.
+"""Voices, beats and covers for `--part unseen` of `balance.py` and `ride.py`: not heard while covers were searched and rides made.
 
 Debian's flite, festival with festvox-kallpc16k and festvox-italp16k, klettres-data (recorded syllables), fluid-soundfont-gm played by
 fluidsynth (its choir sings; drums, bass, guitars and pianos are the beat, driven guitars and brass the covers), and the loops of
@@ -23,36 +23,42 @@ FONT = Path("/usr/share/sounds/sf2/FluidR3_GM.sf2")
 SYLLABLES = Path("/usr/share/klettres")
 LOOPS = ["loop_mehackit2", "loop_perc2", "loop_weirdo", "loop_3d_printer"]
 KINDS = ("guitar chords", "brass", "tom fill", "synth bass")
+SPEAKERS = ("rms", "slt", "awb", "kal_diphone", "lp_diphone")
 LINE = (
     "Under the bridge the river turns to silver, and every lamp along the quay is lit before the last train leaves. "
     "We carried all the boxes up the stairs, then sat among them on the floor and laughed until the neighbours knocked."
 )
 
 
-def spoken(rng):
+def spoken(rng, line=LINE, voice=None):
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "v.wav"
-        voice = rng.choice(["rms", "slt", "awb", "kal_diphone", "lp_diphone"])
+        voice = voice or rng.choice(SPEAKERS)
         if "diphone" in voice:
             asked = ["text2wave", "-eval", f"(voice_{voice})", "-o", path]
-            subprocess.run(asked, input=LINE, text=True, capture_output=True, check=True)
+            subprocess.run(asked, input=line, text=True, capture_output=True, check=True)
         else:
-            subprocess.run(["flite", "-voice", str(voice), "-t", LINE, "-o", path], check=True)
+            subprocess.run(["flite", "-voice", str(voice), "-t", line, "-o", path], check=True)
         sound, rate = soundfile.read(path)
         return soxr.resample(sound, rate, RATE_HZ)
 
 
-def syllables(rng, seconds):
-    """Return recorded syllables of one speaker one after another, with a breath now and then."""
+def speaker(rng):
+    """Return a folder of one speaker's recorded syllables."""
     folders = [each for each in sorted(SYLLABLES.glob("*/syllab")) if len(list(each.iterdir())) > 15]
-    every = sorted(folders[int(rng.integers(len(folders)))].iterdir())
+    return folders[int(rng.integers(len(folders)))]
+
+
+def syllables(rng, seconds, folder=None, breaths=0.15):
+    """Return recorded syllables of one speaker one after another, with a breath now and then."""
+    every = sorted((folder or speaker(rng)).iterdir())
     parts, length = [], 0
     while length < seconds * RATE_HZ:
         sound, rate = soundfile.read(every[int(rng.integers(len(every)))], always_2d=True)
         sound = soxr.resample(sound.mean(axis=1), rate, RATE_HZ)
         loud = np.flatnonzero(np.abs(sound) > 0.05 * np.abs(sound).max())
         sound = sound[loud[0] : loud[-1]]
-        pause = np.zeros(int(rng.uniform(0.25, 0.6) * RATE_HZ) if rng.random() < 0.15 else RATE_HZ // 50)
+        pause = np.zeros(int(rng.uniform(0.25, 0.6) * RATE_HZ) if rng.random() < breaths else RATE_HZ // 50)
         parts += [sound / np.sqrt(np.mean(sound**2)) * 0.1, pause]
         length += len(parts[-2]) + len(pause)
     return np.concatenate(parts)
@@ -74,13 +80,14 @@ def sounding(phrases):
     return [sound.mean(axis=1).astype(np.float64) for sound in rendered(FONT, phrases)]
 
 
-def sung(rng):
+def sung(rng, seconds=11.0):
+    """Return a sampled choir's melody."""
     program, base, at, notes = int(rng.choice([52, 53])), int(rng.integers(53, 67)), 0.0, []
-    while at < 11.0:
+    while at < seconds:
         long = float(rng.choice([0.3, 0.45, 0.6, 0.9]))
         notes.append((at, long, base + int(rng.choice([0, 2, 4, 5, 7, 9])), int(rng.integers(85, 110))))
         at += long + (0.4 if rng.random() < 0.15 else 0.0)
-    return sounding([phrase(program, notes, 11.5)])[0]
+    return sounding([phrase(program, notes, seconds + 0.5)])[0]
 
 
 def beat(rng):

@@ -1,6 +1,6 @@
 """Bench: phrase errors planted in speech, ridden back; what a well-ridden performance is moved; what moves inside a phrase.
 
-``ride.py [--songs N]``. Voices: recorded speech (the spoken descriptions in
+``ride.py [--part looked|unseen] [--songs N]``. Voices: recorded speech (the spoken descriptions in
 tuxpaint-stamps), each description a phrase brought to one loudness; synthetic speech (espeak-ng), its sentences as they are spoken.
 Loudness is measured by BS.1770 (pyebur128), not as a ride does.
 """
@@ -13,6 +13,7 @@ import tempfile
 from itertools import pairwise
 from pathlib import Path
 
+import balance_unseen as unseen
 import numpy as np
 import pyebur128
 import soundfile
@@ -56,6 +57,30 @@ def synthetic(rng):
             yield soxr.resample(sound, rate, RATE)
 
 
+def another(rng):
+    voice = str(rng.choice(unseen.SPEAKERS))
+    for _ in range(16):
+        start = int(rng.integers(0, len(WORDS) - 12))
+        yield unseen.spoken(rng, " ".join(WORDS[start : start + int(rng.integers(5, 12))]), voice)
+
+
+def syllables(rng):
+    folder = unseen.speaker(rng)
+    for _ in range(16):
+        yield unseen.syllables(rng, rng.uniform(1.5, 4.0), folder, breaths=0.0)
+
+
+def choir(rng):
+    for _ in range(16):
+        yield unseen.sung(rng, rng.uniform(1.5, 5.0))
+
+
+VOICES = {
+    "looked": {"recorded": recorded, "synthetic": synthetic},
+    "unseen": {"recorded syllables": syllables, "synthetic": another, "sampled choir": choir},
+}
+
+
 def laid_out(phrases, rng):
     sound, places = [rng.standard_normal(RATE // 2) * 1e-4], []
     at = RATE // 2
@@ -78,14 +103,16 @@ def ride(sound, keep, at_most_db):
 def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--songs", type=int, default=12)
-    for name, voice in (("recorded", recorded), ("synthetic", synthetic)):
+    parser.add_argument("--part", default="looked", choices=VOICES)
+    asked = parser.parse_args()
+    for name, voice in VOICES[asked.part].items():
         before, after, worst, moved, inside, pauses = [], [], [], [], [], []
-        for seed in range(parser.parse_args().songs):
+        for seed in range(asked.songs):
             rng = np.random.default_rng(seed)
             phrases = [each for each in voice(rng) if len(each) > RATE][:16]
             if len(phrases) < 6:
                 continue
-            if name == "recorded":
+            if name != "synthetic":
                 phrases = [each * 10 ** ((-26.0 - loudness(each)) / 20) for each in phrases]
             well, places = laid_out(phrases, rng)
             moved.append(np.abs(20 * np.log10(ride(well, 0.5, 4.0))).max())
