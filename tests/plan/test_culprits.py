@@ -45,9 +45,9 @@ def test_of_two_that_cover_together_both_are_named_and_a_bystander_is_not():
     assert [each.stem for each in place.culprits] == ["guitar", "pad"]
 
 
-# -26 dB takes 0.3 of the front where -20 dB takes 0.5: over a quarter. -33 dB takes 0.07: under it.
+# -28.5 dB takes 0.22 of the front where -20 dB takes 0.5: over a quarter. -33 dB takes 0.07: under it.
 def test_a_place_begins_where_its_cover_comes_over_a_quarter_of_what_it_takes_there():
-    for before_db, start_s in ((-26.0, 10.0), (-33.0, 10.8)):
+    for before_db, start_s in ((-28.5, 10.0), (-33.0, 10.8)):
         (place,) = covered(pad=stem((10.0, 10.8, before_db, slice(None)), (10.8, 13.0, -20.0, slice(None))))
         assert (place.start_s, place.end_s) == pytest.approx((start_s, 13.0), abs=0.03)
 
@@ -80,3 +80,12 @@ def test_a_cover_that_pauses_for_longer_than_half_a_second_is_one_place_of_one_s
     pad = stem((10.0, 11.5, -20.0, slice(None)), (11.5, 12.2, -24.5, slice(None)), (12.2, 14.0, -20.0, slice(None)))
     (place,) = covered(pad=pad)
     assert (place.start_s, place.end_s) == pytest.approx((10.0, 14.0), abs=0.03)
+
+
+# The loop takes 0.4 and 0.3 of the front by turns, a deviation of 0.05 to either side: by the conventions 0.125 under the median is
+# usual here, more is not. The pad as loud as the front takes 0.3 more.
+def test_what_a_beat_does_all_the_time_is_no_place_and_what_is_far_more_is_one():
+    loop = stem(*((at, at + 2.0, -23.0 if at % 4.0 else -26.0, slice(None)) for at in np.arange(0.0, 40.0, 2.0)))
+    assert covered(loop=loop) == ()
+    (place,) = covered(loop=loop, pad=stem((20.0, 24.0, -14.0, slice(None))))
+    assert (place.start_s, place.end_s) == pytest.approx((20.0, 24.0), abs=0.03)
