@@ -5,8 +5,8 @@ Conventions
 Levels are K-weighted (ITU-R BS.1770) means of ERB bands' powers, gated as that standard gates: of a phrase those blocks of 400 ms
 no further than 10 dB under its own mean. A phrase ends where the stem stays 30 dB under its loud moments for 0.35 s; to it belong
 what sounds within 0.2 s before and after and is no further than 40 dB under its loudest moment, so that soft first and last sounds
-are not moved through. What is hardly heard is hardly ridden: of a wanted gain w, w (1 - (0.8 dB / w)^2) is done, nothing under
-0.8 dB (the form is Breiman's garrote, Technometrics 37:373, 1995; the figure lies between the smallest change of level heard in
+are not moved through. What is hardly heard is hardly ridden: of a wanted gain w, w (1 - (0.8 dB / w)^2) is done, of one under
+0.8 dB nothing (the form is Breiman's garrote, Technometrics 37:373, 1995; the figure lies between the smallest change of level heard in
 noise, 0.4 dB, and 1 dB). Gain stands still from a little before a phrase to a little after it, and in a pause it is never over
 0 dB, so that breath and noise do not come up.
 """
