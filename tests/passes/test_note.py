@@ -56,7 +56,7 @@ def test_only_the_stem_a_note_is_about_changes_and_the_rest_is_the_same_bytes(ma
 
 def test_the_note_is_heard_where_the_word_says(make_song, make_pass, make_note):
     # Arithmetic: a bell of +6 dB (bite +6 dB) lifts its own centre by 6 dB, within dither and the bell's slope in one bin.
-    song = make_song(STEMS)
+    song = make_song(STEMS, seconds=1.0)
     make_pass(song)
     make_note(song, "piano: bite +6 dB")
     change = spectrum_db(song / "passes/pass-02/stems/piano.wav") - spectrum_db(song / "passes/pass-01/stems/piano.wav")
