@@ -114,7 +114,7 @@ def test_the_curve_of_moves_is_their_sum_in_each_third_octave():
 
 
 def test_a_band_narrower_than_a_bin_has_its_share_of_what_is_near():
-    # At 192 kHz a bin is 23.4 Hz: there is none from 17.8 to 22.4 and from 28.2 to 44.7 Hz. White noise has the same power a hertz there.
+    # At 192 kHz a bin is 23.4 Hz: none lies from 17.8 to 22.4 and from 28.2 to 44.7 Hz, where white noise has as much power a hertz.
     noise = np.random.default_rng(2).standard_normal((FFT * 100, 1))
     density = spectrum_of([noise], 192_000) / (CENTRES_HZ * (10**0.05 - 10**-0.05))
     off_db = 10 * np.log10(density[[0, 2, 3]] / np.median(density))
