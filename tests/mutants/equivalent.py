@@ -22,18 +22,6 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         "Lt -> LtE",
     ): "at exactly the lowest value nothing is counted and nothing clipped in the branch either",
     (
-        "plan/items.py",
-        "@dataclass(frozen=True, kw_only=True)",
-        32,
-        "True -> False",
-    ): "what is made by name everywhere could be made by position too",
-    (
-        "passes/manifest.py",
-        "@dataclass(frozen=True, kw_only=True)",
-        32,
-        "True -> False",
-    ): "what is made by name everywhere could be made by position too",
-    (
         "dsp/cascade.py",
         "sos = np.array(sections, dtype=np.float64).reshape(-1, 6) if np.size(sections) else np.zeros((0, 6))",
         52,

@@ -34,7 +34,7 @@ from traces import Traces
 TOP = Path(__file__).resolve().parents[2]
 SOURCE = "src/stemwright/"
 ROOMS = ("dsp", "plan", "passes")
-TESTS = [f"tests/{room}" for room in ("dsp", "published", "plan", "passes", "recipes", "cli")]
+TESTS = ["tests/test_values.py", *(f"tests/{room}" for room in ("dsp", "published", "plan", "passes", "recipes", "cli"))]
 KERNELS = "tests/dsp/test_native.py"
 MOST_S = 3600
 
