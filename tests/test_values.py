@@ -27,7 +27,7 @@ def values():
                     yield pytest.param(name, each, id=f"{found.name}.{name}")
 
 
-@pytest.mark.parametrize(("name", "value"), values())
+@pytest.mark.parametrize(("name", "value"), [*values()])
 def test_a_value_cannot_be_changed_and_its_parts_are_named(name, value):
     parts = dataclasses.fields(value)
     assert value.__dataclass_params__.frozen
