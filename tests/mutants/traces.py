@@ -1,8 +1,8 @@
 """Which tests run which line, measured once: a test that never runs a changed line cannot notice the change.
 
 What runs on import runs in no test: such a place meets whatever runs any line of its module, or a line anywhere that has the name
-which is given there. What a fixture ran counts for every test of the file, since a fixture of module scope runs in the first of them
-only. A process that a test starts is not seen.
+which is given there, and the tests of every file that imports the module. What a fixture ran counts for every test of the file, since
+a fixture of module scope runs in the first of them only. A process that a test starts is not seen.
 """
 
 from __future__ import annotations
@@ -45,9 +45,9 @@ class Traces:
             _measure(tree, rooms, data, report)
         self._seconds = _seconds(report)
         self._by_line: dict[str, dict[int, set[str]]] = defaultdict(lambda: defaultdict(set))
-        of_file = defaultdict(set)
+        self._of_file: dict[str, set[str]] = defaultdict(set)
         for test in self._seconds:
-            of_file[test.partition("::")[0]].add(test)
+            self._of_file[test.partition("::")[0]].add(test)
         read = coverage.CoverageData(str(data))
         read.read()
         for path in read.measured_files():
@@ -55,7 +55,7 @@ class Traces:
             for line, contexts in read.contexts_by_lineno(path).items():
                 for context in filter(None, contexts):
                     test, _, phase = context.rpartition("|")
-                    self._by_line[file][line] |= {test} if phase == "run" else of_file[test.partition("::")[0]]
+                    self._by_line[file][line] |= {test} if phase == "run" else self._of_file[test.partition("::")[0]]
 
     def of(self, file: str, node: ast.AST) -> list[str]:
         """Return the tests that run a place in a file, those named like the file first, then the quickest first."""
@@ -88,6 +88,9 @@ class Traces:
             names |= {part.id for target in targets for part in ast.walk(target) if isinstance(part, ast.Name)}
             names |= {each.name} if isinstance(each, (ast.ClassDef, ast.FunctionDef)) else set()
         found = {test for tests in self._by_line[file].values() for test in tests}
+        importing = re.compile(rf"^ *(from|import) .*\b{Path(file).stem}\b", re.MULTILINE)
+        for path, tests in self._of_file.items():
+            found |= tests if importing.search((self._tree / path).read_text(encoding="utf-8")) else set()
         for path in sorted((self._tree / "src").rglob("*.py")) if names else ():
             lines = self._by_line[path.relative_to(self._tree).as_posix()]
             for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):

@@ -378,3 +378,13 @@ def test_a_stem_signed_off_while_a_note_was_worked_out_is_not_changed_by_it(make
     keep(open_song(song), made.manifest, ["kick.wav"], None)
     with pytest.raises(SongError, match=r"kick.wav: signed off in pass-01, but its file cannot be brought back"):
         answer(slow, Maker(executor))
+
+
+def test_a_stem_that_failed_has_no_file_that_a_note_could_change(make_song, make_pass, make_note, noise):
+    loud = noise(0.17)
+    loud[100] = np.nan
+    song = make_song({"kick.wav": None, "piano.wav": loud}, subtype="FLOAT")
+    assert [entry.stem for entry in make_pass(song).failed] == ["piano.wav"]
+    with pytest.raises(NoteError) as caught:
+        make_note(song, "piano: louder")
+    assert "piano.wav: has no file in the last pass (failed: holds samples that are no numbers" in str(caught.value)
