@@ -27,4 +27,40 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         52,
         "1 -> 2",
     ): "numpy works out whichever length is negative",
+    (
+        "passes/branches.py",
+        "part = slice(int(some[0]), int(some[-1]) + 1)",
+        43,
+        "1 -> 2",
+    ): "one frame more, in which the weight is 0",
+    (
+        "dsp/compressor.py",
+        "now_db += (self._attack if wanted_db > now_db else self._release) * (wanted_db - now_db)",
+        27,
+        "Gt -> GtE",
+    ): "where both are equal nothing is to be done, at either speed",
+    (
+        "dsp/rings/bell_fit.py",
+        "start[:, 3] = np.median(level, axis=1) - 2",
+        14,
+        "Sub -> Add",
+    ): "where the base starts; the curve depends on it in a straight line, so the first step finds it from anywhere",
+    (
+        "dsp/rings/bell_fit.py",
+        "start[:, 3] = np.median(level, axis=1) - 2",
+        41,
+        "2 -> 4",
+    ): "where the base starts; the curve depends on it in a straight line, so the first step finds it from anywhere",
+    (
+        "dsp/rings/bell_fit.py",
+        "bend += np.eye(at.shape[1]) * (damping[:, np.newaxis, np.newaxis] * bend + 1e-9)",
+        31,
+        "Add -> Sub",
+    ): "a billionth that keeps a matrix of zeros solvable; there is none on a curve with points",
+    (
+        "dsp/rings/bell_fit.py",
+        "bend += np.eye(at.shape[1]) * (damping[:, np.newaxis, np.newaxis] * bend + 1e-9)",
+        75,
+        "1e-09 -> 2e-09",
+    ): "a billionth that keeps a matrix of zeros solvable; there is none on a curve with points",
 }
