@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from stemwright.dsp.bands import CENTRES_HZ
+from stemwright.dsp.prototypes import magnitude_db
 from stemwright.plan.beat import Beat
 from stemwright.plan.cures import cure
 
@@ -76,3 +77,42 @@ def test_what_others_cover_besides_stays_covered():
     left_db = 10 * np.log10(1 + 10 ** (found.gain_db / 10))
     assert found.index == pytest.approx(0.5 - left_db / 30)
     assert found.enough == (found.index >= 0.49)
+
+
+@pytest.mark.parametrize("lost_back", [0.004, 0.007, 0.01])
+def test_a_dip_does_what_the_bell_of_its_gain_does_and_is_the_shallowest_that_is_enough(lost_back):
+    beat = beat_of(-14.0, bands=MIDDLE, elsewhere_db=-34.0)
+    rest, pad = np.zeros((100, BANDS)), beat.others["pad"][PLACE]
+    now = beat.index_of(pad, PLACE)
+    found = cure(beat, PLACE, "pad", [(LOW_HZ, HIGH_HZ)], now + lost_back)
+
+    def index_with(gain_db):
+        curve_db = magnitude_db("bell", {"freq_hz": found.freq_hz, "gain_db": gain_db, "q": found.q}, CENTRES_HZ)
+        return beat.index_of(rest + pad * 10.0 ** (curve_db / 10.0), PLACE)
+
+    assert found.freq_hz is not None
+    assert found.enough
+    assert found.index == pytest.approx(index_with(found.gain_db))
+    assert index_with(found.gain_db) >= now + lost_back
+    assert found.gain_db == -1.0 or index_with(found.gain_db + 0.5) < now + lost_back
+
+
+def test_of_a_dip_and_a_level_the_one_that_takes_less_of_the_stem_is_taken():
+    # The pad sounds in the covered bands only, so a dip as deep takes as much of it, and at the edges of the dip less comes back.
+    narrow = beat_of(-14.0, bands=MIDDLE, elsewhere_db=-120.0)
+    now = narrow.index_of(narrow.total[PLACE], PLACE)
+    wide = beat_of(-14.0, bands=MIDDLE, elsewhere_db=-35.0)
+    there = wide.index_of(wide.total[PLACE], PLACE)
+    for beat, target in ((narrow, now + 0.02), (wide, there + 0.02)):
+        found = cure(beat, PLACE, "pad", [(LOW_HZ, HIGH_HZ)], target)
+        options = []
+        power = beat.others["pad"][PLACE]
+        loud = power.mean(axis=0) ** 0.3
+        for freq_hz in (None, found.freq_hz or 1320.0):
+            for depth in np.arange(1.0, (9.0 if freq_hz is None else 6.0) + 0.1, 0.5):
+                bell = {"freq_hz": freq_hz, "gain_db": depth, "q": 1.6}
+                curve_db = np.full(BANDS, depth) if freq_hz is None else magnitude_db("bell", bell, CENTRES_HZ)
+                if beat.index_of(power * 10.0 ** (-curve_db / 10.0), PLACE) >= target:
+                    options.append((float(curve_db @ loud / loud.sum()), freq_hz))
+                    break
+        assert found.freq_hz == min(options)[1]
