@@ -63,3 +63,23 @@ def test_nothing_and_silence_have_no_peak():
     meter.feed(np.zeros((0, 2)))
     meter.feed(np.zeros((500, 2)))
     assert (meter.finish(), meter.sample_peak) == (0.0, 0.0)
+
+
+# A clipped sound has runs of equal samples: its peak may lie beside any of them.
+@pytest.mark.parametrize("seed", range(12))
+def test_a_clipped_sound_is_looked_at_all_along_its_flat_tops(seed):
+    rng = np.random.default_rng(seed)
+    audio = np.clip(np.convolve(rng.standard_normal(300), np.ones(3 + seed % 4), "same"), -1.0, 1.0)[:, np.newaxis] * 0.5
+    meter = TruePeak(1)
+    meter.feed(audio)
+    assert meter.finish() == pytest.approx(everywhere(audio), rel=1e-9)
+
+
+@pytest.mark.parametrize("turned", [1, -1])
+def test_of_a_flat_top_both_ends_are_looked_at(turned):
+    # Three equal samples, a loud neighbour on one side only: the peak lies beside that one.
+    audio = np.zeros((100, 1))
+    audio[47:53, 0] = np.array([0.0, 0.0, 0.5, 0.5, 0.5, 0.45])[::turned]
+    meter = TruePeak(1)
+    meter.feed(audio)
+    assert meter.finish() == pytest.approx(everywhere(audio), rel=1e-9)
