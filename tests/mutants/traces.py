@@ -1,8 +1,8 @@
 """Which tests run which line, measured once: a test that never runs a changed line cannot notice the change.
 
-What runs on import runs in no test: such a place meets whatever runs any line of its module, or a line anywhere that has the name
-which is given there, and the tests of every file that imports the module. What a fixture ran counts for every test of the file, since
-a fixture of module scope runs in the first of them only. A process that a test starts is not seen.
+What runs on import runs in no test, functions called then included: such a place meets whatever runs any line of its module, or a line
+anywhere that has the name which is given there, and the tests of every file that imports the module. What a fixture ran counts for
+every test of the file, since a fixture of module scope runs in the first of them only. A process that a test starts is not seen.
 """
 
 from __future__ import annotations
@@ -48,11 +48,14 @@ class Traces:
         self._of_file: dict[str, set[str]] = defaultdict(set)
         for test in self._seconds:
             self._of_file[test.partition("::")[0]].add(test)
+        self._on_import: set[tuple[str, int]] = set()
         read = coverage.CoverageData(str(data))
         read.read()
         for path in read.measured_files():
             file = SOURCE + path.rpartition(SOURCE)[2]
             for line, contexts in read.contexts_by_lineno(path).items():
+                if "" in contexts:
+                    self._on_import.add((file, line))
                 for context in filter(None, contexts):
                     test, _, phase = context.rpartition("|")
                     self._by_line[file][line] |= {test} if phase == "run" else self._of_file[test.partition("::")[0]]
@@ -62,7 +65,9 @@ class Traces:
         module = ast.parse((self._tree / file).read_text(encoding="utf-8"))
         around = [each for each in ast.walk(module) if isinstance(each, (ast.stmt, ast.Lambda)) and _holds(each, node)]
         bodies = [each for each in around if isinstance(each, Functions) and _in_body(each, node)]
-        found = self._of_lines(file, around) if bodies else self._of_names(file, around)
+        found = self._of_lines(file, around) if bodies else set()
+        if not bodies or any((file, line) in self._on_import for line in range(node.lineno, node.end_lineno + 1)):
+            found |= self._of_names(file, around)
         own = Path(file).stem
         return sorted(found, key=lambda test: (own not in test.partition("::")[0], self.seconds(test), test))
 

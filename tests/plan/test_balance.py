@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
-from stemwright.plan.balance import _heaviest, _inside, _overlap, _runs, judge
+from stemwright.plan.balance import _heaviest, _inside, _is_one, _overlap, _runs, judge
 from stemwright.plan.beat import A_SECOND, Beat
 
 BANDS = len(CENTRES_HZ)
@@ -119,3 +119,21 @@ def test_the_worst_is_deep_and_long():
     assert [each.drop for each in found.covered] == pytest.approx([0.2, 0.5], abs=0.01)
     # Brought back to no further than 0.07 under the median, in half decibels: 3.9 dB of 6, and 12.9 of 15, of which 9 are allowed.
     assert [(each.cure.gain_db, each.cure.enough) for each in found.covered] == [(-4.0, True), (-9.0, False)]
+
+
+# Nine tenths of a second, 45 frames, are near enough to one: an edge lies where the index is half way.
+@pytest.mark.parametrize(("frames", "one"), [(44, False), (45, True)])
+@pytest.mark.parametrize(("drop", "deep"), [(0.099, False), (0.101, True)])
+def test_a_place_is_long_and_deep_enough_to_be_one(frames, one, drop, deep):
+    front, pad = np.full((1000, BANDS), 0.01), np.full((1000, BANDS), 0.01)
+    beat = Beat({"keys.wav": front, "pad.wav": pad}, ["keys.wav"], voice=False)
+    # As loud as the front the pad leaves an index of a half.
+    assert _is_one(beat, slice(100, 100 + frames), 0.5 + drop) == (one and deep)
+
+
+def test_where_the_front_does_not_sound_is_no_place():
+    front, pad = np.full((1000, BANDS), 0.01), np.full((1000, BANDS), 0.01)
+    front[:400] = 0.0
+    beat = Beat({"keys.wav": front, "pad.wav": pad}, ["keys.wav"], voice=False)
+    assert not _is_one(beat, slice(50, 150), 1.0)
+    assert _is_one(beat, slice(250, 350), 1.0)
