@@ -354,6 +354,23 @@ def test_a_name_that_stands_in_a_file_s_name_means_that_file(name, stem):
     assert asks(f"{name}: 1 dB louder", BAND) == [({stem}, "loud", 1.0, 1.0)]
 
 
+TWO = (
+    Stem("guitar.wav", "guitar", "music"),
+    Stem("guitar 2.wav", "guitar", "music"),
+    Stem("hat.wav", "hats", "drums"),
+    Stem("hat open.wav", "hats", "drums"),
+    Stem("keys.wav", "keys", "music"),
+)
+
+
+@pytest.mark.parametrize(
+    ("name", "stems"),
+    [("guitars", {"guitar.wav", "guitar 2.wav"}), ("all guitars", {"guitar.wav", "guitar 2.wav"}), ("hat", {"hat.wav"})],
+)
+def test_many_means_also_those_with_a_number(name, stems):
+    assert asks(f"{name}: 1 dB louder", TWO) == [(stems, "loud", 1.0, 1.0)]
+
+
 @pytest.mark.parametrize("name", ["flute", "tuba", "clarinet"])
 def test_an_instrument_is_not_another_one_of_its_section(name):
     with pytest.raises(NoteError, match=f"no {name} in this song"):

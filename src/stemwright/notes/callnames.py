@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.notes.lexicon import Lexicon, house_lexicon
-from stemwright.notes.name_words import ALIKE, is_instrument, is_named, is_written_so, singular, telling
+from stemwright.notes.name_words import ALIKE, is_instrument, is_named, is_written_so, singular, telling, with_numbered
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.vocabulary import MODIFIERS
 
@@ -21,23 +21,8 @@ if TYPE_CHECKING:
     from stemwright.recipes.grammar import Phrase
 
 DETERMINERS = (
-    "the",
-    "a",
-    "an",
-    "my",
-    "your",
-    "our",
-    "his",
-    "her",
-    "their",
-    "this",
-    "that",
-    "these",
-    "those",
-    "them",
-    "any",
-    "some",
-)
+    "the", "a", "an", "my", "your", "our", "his", "her", "their", "this", "that", "these", "those", "them", "any", "some",
+)  # fmt: skip
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SHORTEST_WORD = 2
@@ -87,9 +72,16 @@ class CallNames:
             if joined:
                 return joined
         weak = all(self._weak(word) for word in phrase)
-        return self._sides(
+        own = [
             stem for stem, bag in self._bags.items() if (is_named(self._raw[stem], set(phrase)) if weak else bag == words)
-        )
+        ]
+        return self._with_numbered(own, phrase)
+
+    def _with_numbered(self, own: list[str], phrase: Phrase) -> tuple[str, ...]:
+        """Return stems, and for many those of their name with a number: "guitars" of a song with guitar and guitar 2."""
+        if own and not self.is_one(phrase):
+            own = with_numbered(own, self._raw, phrase)
+        return self._sides(own)
 
     def with_word(self, word: str) -> tuple[str, ...]:
         """Return the one stem (or pair) with a word in its name as it stands, however common the word is; a letter is no word."""
@@ -111,7 +103,7 @@ class CallNames:
         if not own:
             own = [stem for stem, bag in self._bags.items() if bag == telling(phrase)]
             own = own if any(telling(phrase) < bag for bag in self._bags.values()) else []
-        return self._sides(own)
+        return self._with_numbered(own, phrase)
 
     def is_written(self, phrase: Phrase) -> bool:
         """Whether a stem's own words are these as they stand, one or many alike."""
