@@ -171,7 +171,7 @@ class CallNames:
         if written and not set(written) & set(found) and not any(self.has_words(stem, phrase) for stem in found):
             return "stem", written  # "the drone" is SubDrone, and not the pad
         if found:
-            return "role", found
+            return "role", self._written_so(phrase, found)
         if by_name:
             return "stem", by_name
         if roles[0] == "lead vocal":
@@ -179,6 +179,15 @@ class CallNames:
             if len(self._sides(voices)) == 1 or self._one_pair(self._sides(voices)):
                 return "role", self._sides(voices)
         return "role", ()
+
+    def _written_so(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
+        """Return those of a role whose names have the one word that is said, where the others have another: Acoustic, Nylon."""
+        own = tuple(stem for stem in found if phrase[0] in self._raw[stem])
+        if len(phrase) > 1 or not self.is_one(phrase) or not own:
+            return found
+        others = [stem for stem in found if stem not in own]
+        alike = [stem for stem in others if self.has_words(stem, phrase) and not self._raw[stem] & HATS["open"]]
+        return found if alike else own
 
     def _numbered(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the one stem with a letter and a number in its name: b 3, where it is no version, pass or Q."""

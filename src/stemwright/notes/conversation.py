@@ -252,6 +252,10 @@ class Conversation:
         self._elsewhere = clause if frame.elsewhere is not None else None
         self._praised = self._praised or (frame.praised and not frame.kept_off)
         self._reading.take(frame, text)
+        if not any(item.has("undo", "want", "take", "turn", "past", "like", "strong") for item in clause.items):
+            for back in frame.backs:
+                if not back.stems and back.way != "scale":
+                    self._loose.only_told(back)
         if frame.asks or frame.backs:
             self._loose.answered(frame.stems, self._at)
         self._said_here += frame.asks

@@ -112,7 +112,7 @@ class Targets:
         """Return what a stem is: its role and family."""
         return self._roles[stem]
 
-    def called(self, phrase: Phrase) -> Target | None:
+    def called(self, phrase: Phrase) -> Target | None:  # noqa: PLR0911 - one reading after the other
         """Return what people mean by a phrase: whole names first, then roles, groups and the telling words of names.
 
         Returns
@@ -132,6 +132,8 @@ class Targets:
         alone = self._names.alone(phrase)
         if found:
             own = self._names.literal(phrase)
+            if own and all(target.kind == "family" for target in found):
+                return Target("stem", text, own)  # "drums" of a song with a stem Drums and a loop
             if own and all(target.kind == "role" for target in found):
                 others = [stem for target in found for stem in target.stems if stem not in own]
                 found.append(Target("stem", text, own))
