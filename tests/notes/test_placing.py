@@ -50,7 +50,7 @@ def placed(text, timeline=SHEET):
         ("only in the hook: vocal brighter", [(VOX, "bright", ("hook",))]),
         ("hats from 0:45 to 1:10 too loud", [(HATS, "loud", ("0:45-1:10",))]),
         ("hats too loud between 0:45 and 1:10.5", [(HATS, "loud", ("0:45-1:10.5",))]),
-        ("keys: softer in bar 5", [(KEYS, "soft", ("bar 5",))]),
+        ("keys: softer in bar 5", [(KEYS, "quiet", ("bar 5",))]),
         ("hats: -2 dB in bars 21 to 28", [(HATS, "loud", ("bars 21 to 28",))]),
         ("keys brighter in the hook and the bridge", [(KEYS, "bright", ("hook", "bridge"))]),
         ("keys brighter in the second hook", [(KEYS, "bright", ("bars 45-52",))]),

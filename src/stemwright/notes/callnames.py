@@ -94,7 +94,12 @@ class CallNames:
         """Return the one stem (or pair) whose own name has these letters in it: saw for SuperSaw."""
         if len(part) < SHORTEST_PART or part.isdigit():
             return ()
-        found = self._sides(stem for stem, joined in self._joined.items() if part in joined)
+        whole = len(part) >= SHORTEST_JOINED
+        found = self._sides(
+            stem
+            for stem, joined in self._joined.items()
+            if (part in joined if whole else any(part in word for word in self._raw[stem]))
+        )
         return found if len(found) == 1 or self._one_pair(found) else ()
 
     def literal(self, phrase: Phrase) -> tuple[str, ...]:

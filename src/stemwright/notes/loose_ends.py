@@ -47,9 +47,9 @@ class LooseEnds:
         problem, _ = self._for_whom.pop()
         self._reading.problems.remove(problem)
 
-    def only_told(self, back: Back) -> None:
-        """Keep a way back that no verb asks for, and of no stem: no request beside one (played it before doors)."""
-        self._backs.append(back)
+    def only_told(self, backs: Iterable[Back]) -> None:
+        """Keep ways back that no verb asks for, and of no stem: no request beside one (played it before the show)."""
+        self._backs += [back for back in backs if not back.stems and back.way != "scale"]
 
     def answered(self, stems: tuple[str, ...], sentence: int) -> None:
         """Take in that stems got an answer in a sentence."""

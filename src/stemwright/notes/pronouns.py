@@ -153,7 +153,7 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
         lead = [each for each in items[:at] if not each.idle or each.has("place")]
         asked = bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried")
         return asked or (at > 0 and items[at - 1].text in TO_ME)
-    if _opens_as_me(item, items[at + 1 : at + 4]):
+    if _opens_as_me(item, items[at + 1 : at + 7]):
         return True
     if item.text not in ("im", "i"):
         return item.has("me")

@@ -94,7 +94,10 @@ def _said_already(ask: Ask, before: list[Ask]) -> bool:
 def _points_at(back: Back, before: list[Back]) -> bool:
     """Whether a request to go back only points at the pass that was said: go back to that."""
     words = back.text.casefold().split()
-    pointing = any(first == "to" and second.strip(",.") in ("that", "it", "this") for first, second in pairwise(words))
+    pointing = any(
+        first == "to" and second.strip(",.") in ("that", "it", "this", "those", "these", "them")
+        for first, second in pairwise(words)
+    )
     return (
         pointing
         and bool(before)
