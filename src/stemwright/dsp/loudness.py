@@ -16,6 +16,7 @@ import numpy as np
 from stemwright import native
 from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.rows import rows_db
+from stemwright.dsp.silence import is_silent
 from stemwright.dsp.true_peak import TruePeak
 
 ABSOLUTE_GATE_LUFS = -70.0  # BS.1770-5, Annex 1
@@ -154,7 +155,7 @@ class LevelMeter:
     def _energies(self, rows: np.ndarray, edges: np.ndarray) -> tuple[float, np.ndarray]:
         """Return the sum of squares of the rows, and their weighted energy from every edge to the next."""
         if native.kernels is not None:
-            if not self._state.any() and not rows.any():
+            if not self._state.any() and is_silent(rows):
                 return 0.0, np.zeros(len(edges))
             return native.kernels.meter(self._sos, self._state, rows, self._gains, edges)
         weighted = self._weighting.process(rows.T).T

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from stemwright.dsp.silence import is_silent
 from stemwright.stems.audio import BLOCK_FRAMES, read_blocks
 from stemwright.stems.intake import thresholds as at
 from stemwright.stems.intake.breaks import BreakSeeker
@@ -82,7 +83,7 @@ class Listener:
     def feed(self, block: np.ndarray) -> None:
         """Take in the next block, float64, shape (frames, channels)."""
         rows = np.ascontiguousarray(block.T)
-        silent = not rows.any()
+        silent = is_silent(rows)
         peaks = np.zeros((self._channels, -(-rows.shape[1] // CHUNK))) if silent else _chunk_peaks(rows)
         if not (peaks <= LARGEST_SAMPLE).all():
             rows = self._without_bad(rows)
