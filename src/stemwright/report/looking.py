@@ -15,7 +15,7 @@ from stemwright.report.curves import curve_points, move_curve_db
 from stemwright.report.excerpt import Moments
 from stemwright.report.overview import BLOCK_FRAMES, MOMENT_FRAMES, Overview, overview_of
 from stemwright.report.rings import Around, arounds
-from stemwright.report.spectra import band_powers, change_scores, levels_db
+from stemwright.report.spectra import band_powers, bin_powers, change_scores, levels_db
 from stemwright.stems.audio import probe, read_blocks, read_span
 from stemwright.stems.limits import are_numbers
 from stemwright.stems.opening import wrong_link
@@ -128,8 +128,8 @@ def _view(job: LookJob, curves: GainCurves | None, files: dict[str, Path], infos
         if side in files
     }
     starts_s = _loudest(overviews["received"].swings, info.rate_hz)
-    moments = {side: _moments(path, infos[side], starts_s) for side, path in files.items()}
-    powers = {side: band_powers(audio, infos[side].rate_hz) for side, audio in moments.items()}
+    bins = {side: bin_powers(_moments(path, infos[side], starts_s)) for side, path in files.items()}
+    powers = {side: band_powers(power, infos[side].rate_hz) for side, power in bins.items()}
     spectra = {side: levels_db(power.mean(axis=0)) for side, power in powers.items()}
     before, after = powers.get(job.before, powers["received"]), powers.get("this", powers["received"])
     scores = change_scores(before, after)
@@ -141,7 +141,9 @@ def _view(job: LookJob, curves: GainCurves | None, files: dict[str, Path], infos
         overview=overviews["received"],
         after=overviews.get("this"),
         spectra_db=spectra,
-        around=arounds(job.entry, {side: (audio, infos[side].rate_hz) for side, audio in moments.items()}),
+        around=arounds(
+            job.entry, {side: (power.mean(axis=0), infos[side].rate_hz / MOMENT_FRAMES) for side, power in bins.items()}
+        ),
     )
     told = Moments(tuple(starts_s), tuple(scores.tolist()), MOMENT_FRAMES / info.rate_hz)
     return StemView(entry=job.entry, curves=curves, seen=seen, files=files, moments=told)

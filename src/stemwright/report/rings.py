@@ -8,8 +8,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.report.spectra import bin_powers
-
 if TYPE_CHECKING:
     from stemwright.passes.entry import Entry
 
@@ -41,14 +39,14 @@ class Around:
     levels_db: dict[str, np.ndarray]
 
 
-def arounds(entry: Entry, moments: dict[str, tuple[np.ndarray, int]]) -> tuple[Around, ...]:
+def arounds(entry: Entry, powers: dict[str, tuple[np.ndarray, float]]) -> tuple[Around, ...]:
     """Return every ring of a stem close up: those taken, in the order of their moves, then those offered.
 
     Parameters
     ----------
     entry : Entry
-    moments : dict of str to (np.ndarray, int)
-        By side, its loudest moments, shape (n, channels, frames), and its rate.
+    powers : dict of str to (np.ndarray, float)
+        By side, the power of its loudest moments in every bin, shape (bins,), and how far bins are apart in Hz.
     """
     asked: list[tuple[int | None, float, float, float, float, str]] = []
     for number, move in enumerate(entry.item.moves, start=1):
@@ -64,7 +62,6 @@ def arounds(entry: Entry, moments: dict[str, tuple[np.ndarray, int]]) -> tuple[A
             asked.append((None, freq_hz, q, float(offer["excess"]), float(offer["certain"]) / 100.0, offer["line"]))
     if not asked:
         return ()
-    powers = {side: (bin_powers(audio).mean(axis=0), rate_hz / audio.shape[2]) for side, (audio, rate_hz) in moments.items()}
     return tuple(_around(one, powers) for one in asked)
 
 
