@@ -7,13 +7,13 @@ import pytest
 import soundfile
 from scipy.signal import sosfreqz
 
+from stemwright.dsp.overview import COLUMNS, MOMENT_FRAMES, overview_of
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.resolve import sections_of
 from stemwright.report.curves import curve_points, move_curve_db
 from stemwright.report.excerpt import SECONDS, Moments, choose_excerpts
-from stemwright.report.overview import BLOCK_FRAMES, COLUMNS, MOMENT_FRAMES, overview_of
 from stemwright.report.spectra import POINTS_HZ, band_powers, bin_powers, change_scores, levels_db
-from stemwright.stems.audio import probe, read_span
+from stemwright.stems.audio import BLOCK_FRAMES, probe, read_span
 
 RATE_HZ = 48_000
 

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
-INTERFACE = 5  # of the functions in kernels.c
+INTERFACE = 6  # of the functions in kernels.c
 CHUNK = 64  # as there
 CELL = 256  # as there
 _SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
@@ -57,6 +57,7 @@ class Kernels:
             3: _declared(library.stemwright_decode_24, None, _AT, _SIZE, _SIZE, _AT),
         }
         self._bends = _declared(library.stemwright_bends, None, _AT, _SIZE, _AT, _AT)
+        self._extremes = _declared(library.stemwright_extremes, None, _AT, _SIZE, _SIZE, _SIZE, _AT, _AT)
         self._folded = _declared(library.stemwright_folded, None, _AT, _SIZE, _SIZE, _SIZE, _AT)
         self._pack_24 = _declared(library.stemwright_pack_24, None, _AT, _SIZE, _AT)
 
@@ -158,6 +159,12 @@ class Kernels:
         highest, usual = np.empty((2, max((len(row) - 2) // CELL, 0)))
         self._bends(_at(row), len(highest), _at(highest), _at(usual))
         return highest, usual
+
+    def extremes(self, rows: np.ndarray, width: int) -> tuple[np.ndarray, np.ndarray]:
+        """Return the lowest and highest sample of every `width` frames of rows, shape (channels, frames)."""
+        lows, highs = np.empty((2, len(rows), -(-rows.shape[1] // width)))
+        self._extremes(_at(rows), *rows.shape, width, _at(lows), _at(highs))
+        return lows, highs
 
     def folded(self, rows: np.ndarray, width: int) -> np.ndarray:
         """Return the means over all channels and `width` frames of rows, shape (channels, frames), left-overs not counted."""
