@@ -87,7 +87,7 @@ INLINE void restore_mode(fp_mode before) { (void)before; }
 #define LITTLE 0
 #endif
 
-#define INTERFACE 6 /* raised with every change of a signature below; native/__init__.py checks it */
+#define INTERFACE 7 /* raised with every change of a signature below; native/__init__.py checks it */
 #define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
 #define MOST 3      /* sections in flight at once */
 #define TINY 1e-60  /* -1200 dBFS: no sample of any file tells it from zero; as in dsp/cascade.py */
@@ -649,5 +649,52 @@ HOT void stemwright_folded(const double *rows, ptrdiff_t channels, ptrdiff_t fra
                 sums[0] += part[k];
         }
         out[n] = (sums[0] + sums[1] + sums[2] + sums[3]) * share;
+    }
+}
+
+/* Every fourth mean of 16 frames that `taps` weigh; reads 12 frames beyond the last four. Summed as numpy's product sums. */
+#define QUIET_TAPS 16 /* as in stems/intake/quiet.py, and the three below */
+#define QUIET_STEP 4
+HOT void stemwright_lowered(const double *frames, ptrdiff_t count, const double *taps, double *out)
+{
+    for (ptrdiff_t n = 0; n < count; n++, frames += QUIET_STEP) {
+        double sum = 0.0;
+        for (int k = 0; k < QUIET_TAPS; k++)
+            sum += frames[k] * taps[k];
+        out[n] = sum;
+    }
+}
+
+/* The sum of some numbers as numpy adds them: halves of halves, and eight sums in each. */
+static double pairwise_sum(const double *from, ptrdiff_t count)
+{
+    if (count > 128) {
+        const ptrdiff_t half = count / 2 / 8 * 8;
+        return pairwise_sum(from, half) + pairwise_sum(from + half, count - half);
+    }
+    double sums[8] = {from[0], from[1], from[2], from[3], from[4], from[5], from[6], from[7]};
+    ptrdiff_t n = 8;
+    for (; n + 8 <= count; n += 8)
+        for (int k = 0; k < 8; k++)
+            sums[k] += from[n + k];
+    double sum = ((sums[0] + sums[1]) + (sums[2] + sums[3])) + ((sums[4] + sums[5]) + (sums[6] + sums[7]));
+    for (; n < count; n++)
+        sum += from[n];
+    return sum;
+}
+
+/* The variances of windows of so many frames, a HOP apart. */
+#define QUIET_LENGTH 800
+#define QUIET_HOP 200
+HOT void stemwright_variances(const double *frames, ptrdiff_t windows, double *out)
+{
+    for (ptrdiff_t window = 0; window < windows; window++, frames += QUIET_HOP) {
+        double squares[QUIET_LENGTH];
+        const double mean = pairwise_sum(frames, QUIET_LENGTH) / QUIET_LENGTH;
+        for (int n = 0; n < QUIET_LENGTH; n++) {
+            const double off = frames[n] - mean;
+            squares[n] = off * off;
+        }
+        out[window] = pairwise_sum(squares, QUIET_LENGTH) / QUIET_LENGTH;
     }
 }
