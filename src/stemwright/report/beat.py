@@ -148,7 +148,7 @@ def _matched(sums: list[dict[str, np.ndarray]], rate_hz: int) -> tuple[tuple[Mat
 
 
 def _start(audio: np.ndarray, rate_hz: int, gain_db: float) -> int:
-    meter = LevelMeter(rate_hz, 2)
+    meter = LevelMeter(rate_hz, 2, peaks=False)
     meter.feed(audio)
     lufs = meter.levels().lufs
     return -12 if lufs is None else int(min(0, max(-30, round(START_LUFS - lufs - gain_db))))

@@ -21,14 +21,16 @@ from stemwright.report.template import PageContent, StemSection, render_page
 from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from concurrent.futures import Executor
     from pathlib import Path
 
     from markupsafe import Markup
 
+    from stemwright.dsp.overview import Overview
     from stemwright.handover.sum_story import SumStory
     from stemwright.passes.entry import Entry
+    from stemwright.passes.make import Made
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
@@ -38,6 +40,7 @@ if TYPE_CHECKING:
     from stemwright.report.plots import Scale
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
+    from stemwright.stems.survey import StemFacts
 
 PAGE_NAME = "report.html"
 RECEIVED = "received"
@@ -80,7 +83,7 @@ class Written:
         }
 
 
-def write_page(  # noqa: PLR0913 - the last three are what a caller may know already
+def write_page(  # noqa: PLR0913 - the last four are what a caller may know already
     song: SongFolder,
     pass_name: str,
     executor: Executor,
@@ -89,6 +92,7 @@ def write_page(  # noqa: PLR0913 - the last three are what a caller may know alr
     *,
     manifest: Manifest | None = None,
     in_sum: SumStory | None = None,
+    overviews: Mapping[str, dict[str, Overview]] | None = None,
 ) -> Written:
     """Write the page of a complete pass into its folder; an older page is replaced whole.
 
@@ -106,6 +110,8 @@ def write_page(  # noqa: PLR0913 - the last three are what a caller may know alr
         The pass's, where a run has only just written it; read and checked otherwise.
     in_sum : SumStory, optional
         What the pass did to the sum; found out otherwise.
+    overviews : mapping of str to dict of str to Overview, optional
+        By stem and side, what the run that made the pass has seen of them; see `overviews_of`.
 
     Returns
     -------
@@ -122,7 +128,8 @@ def write_page(  # noqa: PLR0913 - the last three are what a caller may know alr
     folder = song.passes_dir / pass_name
     manifest = manifest or read_manifest(folder)
     since = _since(song, manifest, options.since)
-    jobs = [_job(song, manifest, since, entry, options) for entry in manifest.stems]
+    seen = overviews or {}
+    jobs = [_job(song, manifest, since, entry, options, seen.get(entry.stem, {})) for entry in manifest.stems]
     rows = stem_rows(manifest, since, findings or ())
     names = _names(manifest, since)
     views = list(executor.map(look_at, jobs))
@@ -201,7 +208,22 @@ def _title(song: SongFolder) -> str:
     return song.folder.name
 
 
-def _job(song: SongFolder, manifest: Manifest, since: Manifest | None, entry: Entry, options: PageOptions) -> LookJob:
+def overviews_of(made: Made, facts: Mapping[str, StemFacts]) -> dict[str, dict[str, Overview]]:
+    """Return what a run has seen of its stems, by stem and side: while it listened to them, and while it wrote them."""
+    received = {stem: each.heard.overview for stem, each in facts.items() if each.heard is not None}
+    sides = {RECEIVED: received, "this": made.overviews}
+    stems = [entry.stem for entry in made.manifest.stems]
+    return {stem: {side: found for side, all_ in sides.items() if (found := all_.get(stem)) is not None} for stem in stems}
+
+
+def _job(  # noqa: PLR0913, PLR0917 - a job's parts
+    song: SongFolder,
+    manifest: Manifest,
+    since: Manifest | None,
+    entry: Entry,
+    options: PageOptions,
+    overviews: dict[str, Overview],
+) -> LookJob:
     folder = song.passes_dir / manifest.name / "stems"
     that, hashes = None, {}
     output, received = entry.output, entry.item.input
@@ -219,6 +241,7 @@ def _job(song: SongFolder, manifest: Manifest, since: Manifest | None, entry: En
         that=that,
         before="that" if since is not None else RECEIVED,
         hashes=hashes if options.check else {},
+        overviews=overviews,
     )
 
 

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.plan.ring_offers import offer_in
-from stemwright.report.spectra import bin_powers
 
 if TYPE_CHECKING:
     from stemwright.passes.entry import Entry
@@ -36,14 +35,14 @@ class Around:
     levels_db: dict[str, np.ndarray]
 
 
-def arounds(entry: Entry, moments: dict[str, tuple[np.ndarray, int]]) -> tuple[Around, ...]:
+def arounds(entry: Entry, powers: dict[str, tuple[np.ndarray, float]]) -> tuple[Around, ...]:
     """Return every ring of a stem close up: those taken, in the order of their moves, then those offered.
 
     Parameters
     ----------
     entry : Entry
-    moments : dict of str to (np.ndarray, int)
-        By side, its loudest moments, shape (n, channels, frames), and its rate.
+    powers : dict of str to (np.ndarray, float)
+        By side, the power of its loudest moments in every bin, shape (bins,), and how far bins are apart in Hz.
     """
     asked: list[tuple[int | None, float, float, float, float, str]] = []
     for number, move in enumerate(entry.item.moves, start=1):
@@ -56,7 +55,6 @@ def arounds(entry: Entry, moments: dict[str, tuple[np.ndarray, int]]) -> tuple[A
             asked.append((None, offer.freq_hz, offer.q, offer.excess_db, offer.certain, offer.line))
     if not asked:
         return ()
-    powers = {side: (bin_powers(audio).mean(axis=0), rate_hz / audio.shape[2]) for side, (audio, rate_hz) in moments.items()}
     return tuple(_around(one, powers) for one in asked)
 
 
