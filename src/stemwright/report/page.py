@@ -10,7 +10,7 @@ from stemwright.errors import SongError, StemwrightError
 from stemwright.handover.sum_story import tell_sum
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.story import story_of
-from stemwright.recipes.session import load_session
+from stemwright.recipes.session import SessionSheet, load_session
 from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.looking import LookJob, look_at
 from stemwright.report.places import places_of, ride_of
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
+    from stemwright.recipes.timeline import Timeline
     from stemwright.report.beat import Beat
     from stemwright.report.excerpt import Excerpt
     from stemwright.report.looking import StemView
@@ -133,14 +134,15 @@ def write_page(  # noqa: PLR0913 - the last four are what a caller may know alre
     rows = stem_rows(manifest, since, findings or ())
     names = _names(manifest, since)
     views = list(executor.map(look_at, jobs))
-    beat = _beat(rows, views, options.audio, names, executor) if options.audio is not None else None
+    sheet = _sheet(song)
+    beat = _beat(rows, views, options.audio, names, sheet.timeline, executor) if options.audio is not None else None
     excerpts = beat.excerpts if beat else ()
     scale = scale_of(views)
     in_sum = in_sum or _in_sum(song, manifest, views, executor)
     shared = ([each] * len(rows) for each in (names, scale, excerpts))
     drawn = executor.map(_section, rows, views, *shared)
     content = PageContent(
-        title=_title(song),
+        title=sheet.song or song.folder.name,
         manifest=manifest,
         since=since.name if since else None,
         story=story_of(manifest, since, _recalled(song, manifest)),
@@ -201,11 +203,11 @@ def _in_sum(song: SongFolder, manifest: Manifest, views: list[StemView], executo
     return None
 
 
-def _title(song: SongFolder) -> str:
-    """Return the title that the session sheet gives, else the folder's name; a page needs no sheet that can be read."""
+def _sheet(song: SongFolder) -> SessionSheet:
+    """Return the session sheet; an empty one where it cannot be read: a page needs none."""
     with suppress(StemwrightError, OSError):
-        return load_session(song.folder).song or song.folder.name
-    return song.folder.name
+        return load_session(song.folder)
+    return SessionSheet()
 
 
 def overviews_of(made: Made, facts: Mapping[str, StemFacts]) -> dict[str, dict[str, Overview]]:
@@ -249,7 +251,9 @@ def _names(manifest: Manifest, since: Manifest | None) -> dict[str, str]:
     return {RECEIVED: "received", "that": since.name if since else "", "this": manifest.name}
 
 
-def _beat(rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], executor: Executor) -> Beat | None:
+def _beat(  # noqa: PLR0913, PLR0917 - all that the beat is made of
+    rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], timeline: Timeline, executor: Executor
+) -> Beat | None:
     """Cut the excerpts of the stems that could be looked at, where those that changed sound."""
     stems = [
         BeatStem(
@@ -264,7 +268,7 @@ def _beat(rows: list[StemRow], views: list[StemView], form: str, names: dict[str
         for row, view in zip(rows, views, strict=True)
         if view.seen is not None
     ]
-    return hear_beat(stems, form, "that" if names["that"] else RECEIVED, executor)
+    return hear_beat(stems, form, "that" if names["that"] else RECEIVED, timeline, executor)
 
 
 def _strip(views: list[StemView], excerpts: Sequence[Excerpt]) -> list[Markup]:
