@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import copy
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -16,7 +15,7 @@ from stemwright.passes.make import Maker
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.recall import recall
 from stemwright.passes.song import open_song
-from stemwright.recipes import folders, words_library
+from stemwright.recipes import words_library
 
 # Two busy cores say nothing about correctness, so no example has a deadline.
 settings.register_profile("stemwright", deadline=None, max_examples=60)
@@ -25,9 +24,10 @@ settings.load_profile("stemwright")
 RATE_HZ = 48_000
 
 
-def once(module, name):
-    """Read a text without problems once only: most of a small pass is the house's recipes and words, the same each time."""
-    read, known = getattr(module, name), {}
+@pytest.fixture(autouse=True, scope="session")
+def words_are_read_once():
+    """Read words without problems once only, as the program does with recipes: they are the same for each of many notes."""
+    read, known = words_library.read_words, {}
 
     def reading(*asked):
         *texts, problems = asked
@@ -36,16 +36,10 @@ def once(module, name):
             if any(problems.found_in(text) for text in texts):
                 return made
             known[key] = made
-        return copy.copy(known[key])
+        return list(known[key])
 
-    return reading
-
-
-@pytest.fixture(autouse=True, scope="session")
-def house_files_are_read_once():
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(folders, "read_draft", once(folders, "read_draft"))
-        patch.setattr(words_library, "read_words", once(words_library, "read_words"))
+        patch.setattr(words_library, "read_words", reading)
         yield
 
 
