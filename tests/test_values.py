@@ -14,7 +14,7 @@ ROOMS = ("dsp", "plan", "passes")
 BY_POSITION = {
     "Quantised", "Shape", "FitTarget", "Factors", "Levels", "Curves", "Layer", "Harmonics", "Judge", "Judges", "RingSettings",
     "RingEvidence", "Ring", "PlannedNotch", "BandLoss", "Fit", "_Pattern", "Spectra", "Phrase", "Search", "RingsInFile", "Span",
-    "BarAt", "Change", "Recorded", "SongFolder", "Checked",
+    "BarAt", "Change", "Recorded", "SongFolder", "Checked", "Overview",
 }  # fmt: skip
 
 

@@ -141,7 +141,7 @@ def main() -> int:
         tree = Path(folder) / "tree"
         shutil.copytree(TOP, tree, ignore=shutil.ignore_patterns(".venv", ".git", "__pycache__", "demo-beat"))
         if asked.random:
-            traces = Traces(tree, TESTS, asked.traces or Path(folder) / "traces")
+            traces = Traces(tree, ALWAYS + TESTS, asked.traces or Path(folder) / "traces")
             drawn = at_random(tree, asked.random, asked.seed, asked.within)
             changes = [change_at(tree, file, at, traces, asked.seconds) for file, at in drawn]
         else:

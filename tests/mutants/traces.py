@@ -32,7 +32,7 @@ class Traces:
     tree : Path
         A copy of the project; the tests run in it, which takes minutes.
     rooms : list of str
-        Folders of tests.
+        Folders and files of tests; all of them must pass on the source as it is.
     kept : Path
         A folder for what was measured; what is there of the same source and tests is taken as it is.
     """
@@ -116,7 +116,11 @@ def _in_body(function: ast.AST, node: ast.AST) -> bool:
 
 
 def _state_of(tree: Path, rooms: list[str]) -> str:
-    files = [path for folder in ("src", *rooms) for path in sorted((tree / folder).rglob("*.py"))]
+    files = [
+        path
+        for room in ("src", *rooms)
+        for path in ([tree / room] if room.endswith(".py") else sorted((tree / room).rglob("*.py")))
+    ]
     return hashlib.sha256(b"\0".join(path.read_bytes() for path in files)).hexdigest()[:16]
 
 
