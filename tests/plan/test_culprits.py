@@ -131,3 +131,13 @@ def test_a_second_culprit_takes_two_fifths_of_the_first(faint_db, count):
 def test_of_silence_nobody_is_a_culprit():
     beat = Beat({"keys": stem((0.0, 40.0, -20.0, slice(None))), "pad": np.zeros((4000, BANDS))}, ["keys"], voice=False)
     assert Covering(beat).culprits(slice(500, 650)) == ()
+
+
+@pytest.mark.parametrize("over_db", [-3.0, 0.0, 6.0])
+def test_a_culprit_says_by_how_much_it_lies_over_the_front(over_db):
+    beat = Beat(
+        {"keys": stem((0.0, 40.0, -20.0, slice(None))), "pad": stem((10.0, 13.0, -20.0 + over_db, slice(None)))},
+        ["keys"],
+        voice=False,
+    )
+    assert Covering(beat).culprits(slice(500, 650))[0].over_db == pytest.approx(over_db, abs=0.01)
