@@ -87,3 +87,11 @@ def test_a_voice_of_the_normal_spectrum_is_calibrated_to_its_level():
     flat[1] *= 2.0
     mean_density = 1e-4 * 4.0 / 3.0
     assert full_scale_db(flat) == pytest.approx(62.35 - 10.0 * np.log10(mean_density * widths_hz.sum()), abs=0.03)
+
+
+def test_where_no_hearing_is_said_it_is_normal_and_where_no_importance_the_standards():
+    # Thresholds of 0 dB HL, in quiet, where hearing alone decides.
+    speech, quiet = NORMAL_DB[None] - 30.0, np.full((1, 18), -60.0)
+    assert np.array_equal(band_audibility(speech, quiet), band_audibility(speech, quiet, 0.0))
+    assert index(speech, quiet)[0] == pytest.approx(plainly(speech[0], quiet[0], 0.0)[1] @ IMPORTANCE)
+    assert index(speech, quiet)[0] != pytest.approx(plainly(speech[0], quiet[0], 1.0)[1] @ IMPORTANCE, abs=1e-3)
