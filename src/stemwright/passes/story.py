@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.plan.wording import decibels, describe, frequency, in_short, places_of
+from stemwright.plan.wording import decibels, describe, frequency, held_gains, in_short, places_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -92,6 +92,9 @@ def short_changes(before: Iterable[PlannedMove], after: Iterable[PlannedMove]) -
         was, now = (None if move is None else move.settings for move in (old.get(key), new.get(key)))
         places = [None if move is None else move.only for move in (old.get(key), new.get(key))]
         where = next(places_of(move) for move in (new.get(key), old.get(key)) if move is not None)
+        if key[0] == "ride" and key in new:
+            words += [] if key in old and old[key].points == new[key].points else [f"{_ridden(new[key])}{where}"]
+            continue
         if was == now:
             words += [f"{describe(key[0], now or {})}{where or ' everywhere'}"] if places[0] != places[1] else []
             continue
@@ -106,6 +109,11 @@ def short_changes(before: Iterable[PlannedMove], after: Iterable[PlannedMove]) -
         else:
             words.append(f"{describe(key[0], now)}{where}")
     return ", ".join(words)
+
+
+def _ridden(move: PlannedMove) -> str:
+    held = held_gains(move)
+    return f"phrases evened, {decibels(min(held))} to {decibels(max(held))}" if held else "phrases were even"
 
 
 def short_name(stem: str) -> str:
