@@ -124,6 +124,8 @@ def short_name(stem: str) -> str:
 def _done(manifest: Manifest, since: Manifest | None) -> str:
     if since is None:
         moved = [entry for entry in manifest.stems if entry.output and entry.item.moves]
+        if len(moved) == len(manifest.stems):
+            return "every stem changed"
         return f"{_stems(len(moved))} of {len(manifest.stems)} changed, the others as received"
     old = since.entries
     changed = [entry for entry in manifest.stems if _moved(entry, old.get(entry.stem))]
