@@ -6,11 +6,14 @@ Run: python tests/bench/beat_cost.py [--seconds 240]
 from __future__ import annotations
 
 import argparse
+import os
 import tempfile
 import time
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # as the command line sets it, before numpy is there
 
 import numpy as np
 import soundfile
