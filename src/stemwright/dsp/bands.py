@@ -77,22 +77,23 @@ class BandMeter:
         """Take in the next block, shape (frames, channels)."""
         self._held = np.concatenate([self._held, block.T.astype(np.float32)], axis=1)
         self._frames += len(block)
-        self._measure()
+        self._measure(AT_ONCE)
 
     def finish(self) -> np.ndarray:
         """Return the matrix, uint8, shape (frames, bands)."""
         count = -(-self._frames * FRAMES_A_SECOND // self._rate_hz)
         self._held = np.concatenate([self._held, np.zeros((self._channels, self._size), np.float32)], axis=1)
-        self._measure()
+        self._measure(1)
         rows = np.concatenate(self._parts) if self._parts else np.zeros((0, len(CENTRES_HZ)), np.uint8)
         return rows[:count]
 
-    def _measure(self) -> None:
+    def _measure(self, least: int) -> None:
+        """Hear the frames that are whole, `AT_ONCE` at a time, as long as there are so many."""
         while True:
             numbers = np.arange(self._next, self._next + AT_ONCE)
             starts = np.rint(numbers * (self._rate_hz / FRAMES_A_SECOND)).astype(np.int64) - self._size // 2 - self._start
             starts = starts[starts + self._size <= self._held.shape[1]]
-            if not len(starts):
+            if len(starts) < least:
                 break
             if self._held[:, starts[0] : starts[-1] + self._size].any():
                 self._parts.append(kept(self._powers(starts)))
@@ -115,7 +116,9 @@ class BandMeter:
         power = squares[:, ::2] + squares[:, 1::2]
         # Not a matrix product: in a program that leaves BLAS its threads these wait for each other a hundred times as long.
         bands = np.zeros((len(starts), len(CENTRES_HZ)))
-        bands[:, : len(self._firsts)] = np.add.reduceat(power[:, self._bins] * self._shares, self._firsts, axis=1)
+        bands[:, : len(self._firsts)] = np.add.reduceat(
+            np.take(power, self._bins, axis=1) * self._shares, self._firsts, axis=1
+        )
         return bands / self._channels
 
 
