@@ -125,6 +125,14 @@ def test_words_that_differ_inside_phrases_are_no_reason_to_ride():
     assert two(8.0)[3] < -7.0
 
 
+# Three phrases at -30 dB for 2 s and a breath of 0.4 s: all that sounds has a mean of -30.3 dB (6 s of 6.4), less 20: -50.3 dB.
+@pytest.mark.parametrize(("breath_db", "phrases"), [(-50.5, 3), (-50.1, 4)])
+def test_a_breath_is_no_phrase_and_comes_up_with_nothing(breath_db, phrases):
+    power = sung((1.0, 3.0, -30.0), (6.0, 8.0, -30.0), (9.0, 9.4, breath_db), (12.0, 14.0, -30.0))
+    assert len(phrases_of(power)) == phrases
+    assert len(gains(power)) == phrases
+
+
 # Between two phrases 0.4 s apart a room sounds 35 dB under them, in 0.2 s of it 3 dB less: there the gain moves, in 100 ms.
 @pytest.mark.parametrize("quiet_s", [3.05, 3.1, 3.15])
 def test_in_a_pause_that_is_not_silent_gain_moves_where_it_is_quietest(quiet_s):

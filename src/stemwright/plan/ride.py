@@ -2,16 +2,17 @@
 
 Conventions
 -----------
-Levels are K-weighted (ITU-R BS.1770) means of ERB bands' powers, gated as that standard gates: of a phrase those blocks of 400 ms
-no further than 10 dB under its own mean. A phrase ends where the stem stays 30 dB under its loud moments for 0.35 s; to it belong
-what sounds within 0.2 s before and after and is no further than 40 dB under its loudest moment, so that soft first and last sounds
-are not moved through. What is hardly heard is hardly ridden: of a wanted gain w, w (1 - (0.8 dB / w)^2) is done, of one under
-0.8 dB nothing (the form is Breiman's garrote, Technometrics 37:373, 1995; the figure lies between the smallest change of level heard in
-noise, 0.4 dB, and 1 dB). Phrases that differ by no more than the words in them do are expression and are left: Cochran's Q (Biometrics
-10:101, 1954) is the sum of their squared distances, each over the variance that the level of so long a phrase has by its words alone;
-up to what is expected of words (one less than there are phrases) nothing is done, from twice that all. Gain stands still from a little
-before a phrase to a little after it, moves in the quietest fifth of a second where a pause is not silent, and in a pause it is never
-over 0 dB, so that breath and noise do not come up.
+Levels are K-weighted (ITU-R BS.1770) means of ERB bands' powers, gated as that standard gates: of a phrase those blocks of 400 ms no
+further than 10 dB under its own mean. A phrase ends where the stem stays 30 dB under its loud moments for 0.35 s; to it belong what
+sounds within 0.2 s before and after and is no further than 40 dB under its loudest moment, so that soft first and last sounds are not
+moved through. What lies 20 dB under the mean of all that sounds is no phrase but a breath or a noise, and part of a pause (the
+relative gate by which EBU Tech 3342 tells the soft from the background). What is hardly heard is hardly ridden: of a wanted gain w, w
+(1 - (0.8 dB / w)^2) is done, of one under 0.8 dB nothing (the form is Breiman's garrote, Technometrics 37:373, 1995; the figure lies
+between the smallest change of level heard in noise, 0.4 dB, and 1 dB). Phrases that differ by no more than the words in them do are
+expression and are left: Cochran's Q (Biometrics 10:101, 1954) is the sum of their squared distances, each over the variance that the
+level of so long a phrase has by its words alone; up to what is expected of words (one less than there are phrases) nothing is done,
+from twice that all. Gain stands still from a little before a phrase to a little after it, moves in the quietest fifth of a second
+where a pause is not silent, and in a pause it is never over 0 dB, so that breath and noise do not come up.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ if TYPE_CHECKING:
 SOUNDS_DB = -30.0
 SOFT_DB, ENDS = -40.0, 20  # of its own loudest moment, and at most so many frames
 GATE_DB = -10.0
+BREATH_DB = -20.0  # under all that sounds: no phrase
 BLOCK, HOP = 40, 10  # frames of 10 ms: blocks of 400 ms, 100 ms apart
 GAP_SECONDS = 0.35
 SHORTEST_SECONDS = 0.3  # a shorter one goes with the nearest: a syllable's level is its vowel's
@@ -61,7 +63,9 @@ def phrases_of(power: np.ndarray) -> list[tuple[int, int]]:
     loud = float(np.percentile(level[level > _FLOOR], 95))
     frames = np.flatnonzero(level > max(loud * 10.0 ** (SOUNDS_DB / 10.0), _FLOOR))
     cuts = np.flatnonzero(np.diff(frames) > GAP_SECONDS * FRAMES_A_SECOND)
-    return [(int(part[0]), int(part[-1]) + 1) for part in np.split(frames, cuts + 1)]
+    found = [(int(part[0]), int(part[-1]) + 1) for part in np.split(frames, cuts + 1)]
+    least = float(level[frames].mean()) * 10.0 ** (BREATH_DB / 10.0)
+    return [(start, end) for start, end in found if float(_blocks(power, start, end).mean()) >= least]
 
 
 def _with_ends(level: np.ndarray, phrases: list[tuple[int, int]]) -> list[tuple[int, int]]:
