@@ -17,7 +17,7 @@ from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify as check
 from stemwright.plan.wording import frequency, level
-from stemwright.report import PageOptions, write_page
+from stemwright.report import PageOptions, overviews_of, write_page
 from stemwright.report.arrived import findings_of
 
 if TYPE_CHECKING:
@@ -57,7 +57,7 @@ class Prep:
             return self._planned(song, seen, prepping.choose(seen, items, self.only))
         made = prepping.prep(seen, items, Maker(self.executor, on_stem), only=self.only, other_recipes=self.other_recipes)
         in_sum = _in_sum(seen.song, made, self.executor, seen.last)
-        said = _page(seen.song, made, self.executor, seen.findings, in_sum) if self.page else ""
+        said = _page(seen.song, made, self.executor, seen, in_sum) if self.page else ""
         return _with_sum(_made(song, made, said, seen), in_sum, in_sum.received if in_sum else None)
 
     def _planned(self, song: Listed, seen: Look, items: Sequence[Any]) -> Outcome:
@@ -221,14 +221,14 @@ def _with_sum(outcome: Outcome, in_sum: SumStory | None, change: SumChange | Non
     )
 
 
-def _page(
-    song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None, in_sum: SumStory | None
-) -> str:
+def _page(song: SongFolder, made: Made, executor: Executor, seen: Look | None, in_sum: SumStory | None) -> str:
     """Write the page of a pass; what goes wrong harms nothing, the pass is complete."""
     if made.name is None:
         return ""
     try:
-        write_page(song, made.name, executor, findings=findings, manifest=made.manifest, in_sum=in_sum)
+        overviews = overviews_of(made, seen.facts if seen is not None else {})
+        findings = seen.findings if seen is not None else None
+        write_page(song, made.name, executor, findings=findings, manifest=made.manifest, in_sum=in_sum, overviews=overviews)
     except (StemwrightError, OSError, MemoryError) as error:
         return f"no page: {error or 'too little memory'}"
     return ""

@@ -11,7 +11,7 @@ from stemwright.cli.console import say, show, show_json, workers
 from stemwright.cli.many import Asked, asked_songs, run_many
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from concurrent.futures import Executor
 
     from stemwright.handover.sum_story import SumStory
@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from stemwright.passes.song import SongFolder
     from stemwright.report import Written
     from stemwright.stems.findings import Finding
+    from stemwright.stems.survey import StemFacts
 
 MEGABYTE = 1e6
 
@@ -99,12 +100,13 @@ def sum_after(song: SongFolder, made: Made, executor: Executor, since: Manifest 
         return None
 
 
-def page_after(
+def page_after(  # noqa: PLR0913, PLR0917 - what a run may know already
     song: SongFolder,
     made: Made,
     executor: Executor,
     findings: Sequence[Finding] | None = None,
     in_sum: SumStory | None = None,
+    facts: Mapping[str, StemFacts] | None = None,
 ) -> Written | None:
     """Write the page of a pass that was just made; what goes wrong is said on stderr and harms nothing: the pass is complete.
 
@@ -118,6 +120,8 @@ def page_after(
         Of the intake, where somebody listened.
     in_sum : SumStory, optional
         What the pass did to the sum, where it was told before.
+    facts : mapping of str to StemFacts, optional
+        Of the stems as received, where somebody listened.
 
     Returns
     -------
@@ -125,12 +129,15 @@ def page_after(
         The page, where there is one.
     """
     from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
-    from stemwright.report import write_page  # noqa: PLC0415
+    from stemwright.report import overviews_of, write_page  # noqa: PLC0415
 
     if made.name is None:
         return None
     try:
-        return write_page(song, made.name, executor, findings=findings, manifest=made.manifest, in_sum=in_sum)
+        overviews = overviews_of(made, facts or {})
+        return write_page(
+            song, made.name, executor, findings=findings, manifest=made.manifest, in_sum=in_sum, overviews=overviews
+        )
     except (StemwrightError, OSError, MemoryError) as error:
         reason = str(error) or "too little memory"
         say(f"the pass is whole, the page is not: {reason}; try again with: stemwright report SONG")

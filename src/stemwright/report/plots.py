@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from stemwright.dsp.overview import Overview
 from stemwright.plan.wording import frequency
 from stemwright.report.drawing import Axis, Badge, Box, Drawing, Path, Words
-from stemwright.report.overview import Overview
 from stemwright.report.spectra import HIGHEST_HZ, LOWEST_HZ, POINTS_HZ
 
 if TYPE_CHECKING:
