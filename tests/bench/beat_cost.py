@@ -19,6 +19,7 @@ import numpy as np
 import soundfile
 
 import stemwright
+from stemwright.native.heap import keep_freed
 from stemwright.passes.in_sum import add_up
 from stemwright.passes.song import open_song
 
@@ -59,6 +60,7 @@ def main() -> None:
     options = argparse.ArgumentParser(description=__doc__)
     options.add_argument("--seconds", type=float, default=240.0)
     asked = options.parse_args()
+    keep_freed()  # as the command line asks for
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         make_song(folder, asked.seconds)
