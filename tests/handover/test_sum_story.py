@@ -213,7 +213,9 @@ def test_a_stem_that_became_the_reference_is_not_added(song, noise, make_pass, e
     made = make_pass(folder)
     assert len(made.manifest.written) == 2
     (folder / "session.yaml").write_text("reference: mix.wav\n", encoding="utf-8")
-    assert tell_sum(open_song(folder), replace(made.manifest, in_sum=None), executor).measured.stems == 1
+    found = tell_sum(open_song(folder), replace(made.manifest, in_sum=None), executor)
+    assert found.measured.stems == 1
+    assert found.received.moves == ()  # a family alone stands against nothing
 
 
 def test_samples_that_are_no_numbers_are_an_error(song, make_pass, executor, noise):
@@ -258,6 +260,14 @@ def test_a_note_is_told_against_the_last_pass_and_against_as_received(song, make
     assert found.lines[0].startswith("the sum, pass-01 -> pass-02: ")
     assert found.lines[1].startswith("the sum, as received -> as prepped: ")
     assert tell_sum(open_song(folder), manifest, executor, replace(first, in_sum=None)) == found
+
+
+def test_what_families_are_told_by_is_said_where_only_the_note_moved_one(song, make_pass, make_note, executor, noise):
+    folder = song({"zq.wav": noise(2.0), "kick.wav": noise(2.0, seed=1)})
+    first = make_pass(folder).manifest
+    found = tell_sum(open_song(folder), make_note(folder, "zq: +6 dB")[1].manifest, executor, first)
+    assert (len(found.since.moves), found.received.moves) == (2, ())
+    assert found.basis.endswith("; families: their stems' loudness, added as powers")
 
 
 def test_a_pass_over_another_part_of_the_song_is_not_compared(song, make_pass, executor, noise):

@@ -153,3 +153,4 @@ def test_the_kit_is_the_sheets_or_what_seems_one(make_song, make_pass):
     named = make_pass(make_song(stems, "kit: [kick, room]\n", folder="two")).manifest.in_sum.kit
     assert (set(named.stems), named.declared) == ({"kick.wav", "room.wav"}, True)
     assert make_pass(make_song({"kick.wav": None, "keys.wav": None}, folder="three")).manifest.in_sum.kit is None
+    assert make_pass(make_song(stems, "kit: [kick]\n", folder="four")).manifest.in_sum.kit is None  # nothing to turn against
