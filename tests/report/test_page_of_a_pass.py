@@ -215,6 +215,11 @@ def test_covered_places_and_a_ride_are_drawn_where_there_are_any(make_song, make
     (place,) = re.findall(r"<li>([^<]*)<b>lead vocal</b> by guitar,", text)
     assert [float(each) for each in re.findall(r"0:0(\d+(?:\.\d+)?)", place)] == pytest.approx([6.0, 7.2], abs=0.5)
     assert text.count('class="line ride"') == 2  # one in each width
+    # A bar under the voice's wave, in two widths, where the place lies: the wide plot is 760 units, 34 of them before 0 s, 10 behind.
+    bars = re.findall(r'<rect[^>]*class="covered"[^>]*>', text)
+    assert len(bars) == 2
+    start, width = (float(re.search(rf'{side}="([\d.]+)"', bars[0])[1]) for side in ("x", "width"))
+    assert ((start - 34.0) / 716.0 * seconds, width / 716.0 * seconds) == pytest.approx((6.0, 1.2), abs=0.3)
 
 
 def test_plots_are_written_as_png_under_harmless_names(make_song, make_page, tmp_path):

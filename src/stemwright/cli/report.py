@@ -9,6 +9,7 @@ import click
 
 from stemwright.cli.console import say, show, show_json, workers
 from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.options import open_option
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -32,8 +33,9 @@ MEGABYTE = 1e6
 )
 @click.option("--no-audio", "audio", flag_value="none", help="Only to look at.")
 @click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
+@open_option
 @asked_songs()
-def report(asked: Asked, since: str | None, audio: str | None, png: Path | None) -> int:
+def report(asked: Asked, since: str | None, audio: str | None, png: Path | None, *, opened: bool) -> int:
     """Write the page of a pass of SONG (the newest by default), to look at and listen to: report SONG [PASS].
 
     It goes into the pass's folder as report.html, opens in any browser without a network, prints as the recall sheet, and
@@ -54,15 +56,15 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
     if song is None:
         from stemwright.catalogue.work import Report  # noqa: PLC0415
 
-        if since is not None or png is not None:
-            raise click.UsageError("--since and --png are for one song")
+        if since is not None or png is not None or opened:
+            raise click.UsageError("--since, --png and --open are for one song")
         return run_many(asked, lambda executor: Report(executor=executor, audio=form))
-    opened = open_song(song)
-    name = opened.find_pass(pass_name)
+    folder = open_song(song)
+    name = folder.find_pass(pass_name)
     options = PageOptions(audio=form, since=since, check=True, png=png)
     with workers(asked.jobs, asked.on, [song]) as executor:
-        findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
-        written = write_page(opened, name, executor, options, findings)
+        findings = findings_of(folder, read_manifest(folder.passes_dir / name), executor)
+        written = write_page(folder, name, executor, options, findings)
     if as_json:
         show_json(written.as_json())
     else:
@@ -71,6 +73,8 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
         show(in_words(written))
         if written.pictures:
             show(f"{written.pictures} plots in {png}")
+    if opened:
+        open_page(written)
     return int(bool(written.problems))
 
 

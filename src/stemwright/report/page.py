@@ -12,20 +12,18 @@ from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.story import story_of
 from stemwright.recipes.session import SessionSheet, load_session
 from stemwright.report.beat import BeatStem, hear_beat
+from stemwright.report.drawn import section_of, strip_of
 from stemwright.report.looking import LookJob, look_at
-from stemwright.report.places import places_of, ride_of
-from stemwright.report.plots import NARROW, WIDE, beat_plot, ring_plot, scale_of, spectrum_plot, wave_plot
+from stemwright.report.places import places_of
+from stemwright.report.plots import scale_of
 from stemwright.report.rows import same_file, stem_rows
-from stemwright.report.svg import to_svg
-from stemwright.report.template import PageContent, StemSection, render_page
+from stemwright.report.template import PageContent, render_page
 from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from concurrent.futures import Executor
     from pathlib import Path
-
-    from markupsafe import Markup
 
     from stemwright.dsp.overview import Overview
     from stemwright.handover.sum_story import SumStory
@@ -36,16 +34,13 @@ if TYPE_CHECKING:
     from stemwright.plain import Plain
     from stemwright.recipes.timeline import Timeline
     from stemwright.report.beat import Beat
-    from stemwright.report.excerpt import Excerpt
     from stemwright.report.looking import StemView
-    from stemwright.report.plots import Scale
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
     from stemwright.stems.survey import StemFacts
 
 PAGE_NAME = "report.html"
 RECEIVED = "received"
-SIZES = ((WIDE, "wide"), (NARROW, "narrow"))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -139,8 +134,9 @@ def write_page(  # noqa: PLR0913 - the last four are what a caller may know alre
     excerpts = beat.excerpts if beat else ()
     scale = scale_of(views)
     in_sum = in_sum or _in_sum(song, manifest, since, views, executor)
-    shared = ([each] * len(rows) for each in (names, scale, excerpts))
-    drawn = executor.map(_section, rows, views, *shared)
+    places = places_of(song, manifest)
+    shared = ([each] * len(rows) for each in (names, scale, excerpts, places))
+    drawn = executor.map(section_of, rows, views, *shared)
     content = PageContent(
         title=sheet.song or song.folder.name,
         manifest=manifest,
@@ -149,10 +145,10 @@ def write_page(  # noqa: PLR0913 - the last four are what a caller may know alre
         names=names,
         stems=tuple(sorted(drawn, key=lambda section: section.row.rank)),
         beat=beat,
-        strip=tuple(_strip(views, excerpts)),
+        strip=tuple(strip_of(views, excerpts, places)),
         findings=None if findings is None else tuple(each for each in findings if each.stem is None),
         audio=options.audio,
-        places=places_of(song, manifest),
+        places=places,
         in_sum=() if in_sum is None else in_sum.lines,
     )
     page = render_page(content)
@@ -271,25 +267,6 @@ def _beat(  # noqa: PLR0913, PLR0917 - all that the beat is made of
         if view.seen is not None
     ]
     return hear_beat(stems, form, "that" if names["that"] else RECEIVED, timeline, executor)
-
-
-def _strip(views: list[StemView], excerpts: Sequence[Excerpt]) -> list[Markup]:
-    seen = [view.seen for view in views if view.seen is not None]
-    return [to_svg(beat_plot(seen, size, excerpts), kind) for size, kind in SIZES] if seen else []
-
-
-def _section(row: StemRow, view: StemView, names: dict[str, str], scale: Scale, excerpts: Sequence[Excerpt]) -> StemSection:
-    drawn = view.seen is not None or view.curves is not None
-    seen = view.seen
-    ride = ride_of(view.entry)
-    return StemSection(
-        row=row,
-        view=view,
-        spectrum=tuple(to_svg(spectrum_plot(view, size, names, scale), kind) for size, kind in SIZES) if drawn else (),
-        wave=tuple(to_svg(wave_plot(seen, size, excerpts, ride), kind) for size, kind in SIZES) if seen else (),
-        rings=tuple((around, to_svg(ring_plot(around, names), "close")) for around in seen.around) if seen else (),
-        ride=bool(ride),
-    )
 
 
 def replace_whole(path: Path, page: list[bytes]) -> None:
