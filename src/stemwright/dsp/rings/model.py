@@ -97,7 +97,8 @@ class RingEvidence:
         How far three readings of its excess are apart (standard deviation): the level exceeded three quarters of the time,
         the mean level, the mean power. So much less than their mean is taken to be the ring's.
     at_a_bound : bool
-        Whether two of the three found no width or height inside their bounds (Q 3 to 100, 0.5 to 40 dB); then it is only offered.
+        Whether two of the three found no width or height inside their bounds (Q 3 to 100, 0.5 to 40 dB); then it is only offered,
+        and half of its height is taken to be the ring's.
     """
 
     peak_to_neighbours_db: float
@@ -122,7 +123,8 @@ class Ring:
     freq_hz : float
         Centre, Hz.
     excess_db : float
-        Height over its surroundings, dB: the gain of the bell that would make it.
+        Height over its surroundings that can be trusted, dB: the gain of the bell that would make it; at most 12 dB, or 20 dB where
+        a bell explains all of what stands out, as in steady noise; and no more than a notch takes without harm to what is beside.
     q : float
         Q of that bell, as in the Audio EQ Cookbook (``freq_hz / width_hz``).
     width_hz : float
