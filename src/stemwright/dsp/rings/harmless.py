@@ -18,12 +18,12 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Response = NDArray[np.complex128]
 
-SHARES: Final = (1.0, 0.75, 0.5, 0.25)
+SHARES: Final = (1.0, 0.875, 0.75, 0.625, 0.5, 0.375, 0.25, 0.125)
 _QUARTER_TURNS: Final = (1j, -1j)
 
 
 def harmless_share(octaves: Floats, power_db: Floats, excess_db: float, q: float) -> float:
-    """Return the largest share of a ring's excess that a notch may take, 0 where even a quarter would do harm.
+    """Return the largest share of a ring's excess that a notch may take, 0 where even an eighth would do harm.
 
     Parameters
     ----------
@@ -37,7 +37,7 @@ def harmless_share(octaves: Floats, power_db: Floats, excess_db: float, q: float
     Returns
     -------
     float
-        One of 1, 0.75, 0.5, 0.25 and 0: with it the power of the difference from the clean sound is no more than untouched.
+        In eighths, 0 to 1: with it the power of the difference from the clean sound is no more than untouched.
     """
     detune = np.exp2(octaves) - np.exp2(-octaves)
     power = np.exp2(octaves) * 10 ** ((power_db - power_db.max()) / 10)
