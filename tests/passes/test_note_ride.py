@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 
@@ -41,6 +43,13 @@ def test_a_ride_is_a_move_with_points(song, make_note, text):
     # 8 dB from the others, of which half stays and 0.3 dB are left alone; the track stands still.
     assert sorted({gain_db for _, gain_db, _ in move.points}) == pytest.approx([-3.7, 0.0, 3.7], abs=0.4)
     assert made.rendered == ("lead vocal.wav",)
+
+
+def test_the_plan_says_what_it_moves_and_nothing_of_bands_that_stay(song, make_note):
+    plan, _ = make_note(song, "ride the vocal")
+    (said,) = plan.heard("lead vocal.wav")
+    # Of five phrases the two that lie 8 dB off are moved, by the figures above.
+    assert re.fullmatch(r"2 stretches between pauses moved, -3\.\d+ dB to \+3\.\d+ dB", said)
 
 
 def test_it_stays_at_the_next_prep_and_is_not_made_twice(song, make_pass, make_note):
