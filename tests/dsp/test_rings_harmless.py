@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 from scipy import signal
 
-from stemwright.dsp.rings import RingSettings, decide, find_rings
+from stemwright.dsp.rings import RingSettings, decide, find_rings, plan_notches
 from stemwright.dsp.rings.harmless import SHARES, harmless_share
 
 RATE_HZ = 96000  # high, so that the digital filters are near their analog originals
@@ -70,18 +70,21 @@ def test_in_a_flat_sound_all_of_a_ring_may_be_taken_and_beside_a_far_louder_part
     assert harmless_share(OCTAVES, 10 * np.log10(with_partial(-0.3, 60.0)), 12.0, 8.0) == 0.0
 
 
-def test_what_a_notch_could_not_take_without_harm_does_not_count(monkeypatch):
+def test_no_notch_goes_deeper_than_it_may_without_harm(monkeypatch):
     root, turn = 10 ** (12.0 / 40), 2 * math.pi * 2400.0 / RATE_HZ
     alpha, c = math.sin(turn) / 60, math.cos(turn)
     rows = [1 + alpha * root, -2 * c, 1 - alpha * root], [1 + alpha / root, -2 * c, 1 - alpha / root]
     audio = signal.lfilter(*rows, np.random.default_rng(5).normal(size=4 * RATE_HZ) * 0.1)
     every = RingSettings(at_most=1, least_db=0, least_confidence=0)
     (ring,) = find_rings(audio, RATE_HZ, every)
+    assert ring.most_cut_db == ring.excess_db  # noise has no partials, and a bell explains all of it
     asked = []
-    monkeypatch.setattr(decide, "harmless_share", lambda *near: asked.append(near) or 0.5)
-    (half,) = find_rings(audio, RATE_HZ, every)
-    assert (half.excess_db, half.evidence.decay_s) == pytest.approx((ring.excess_db / 2, ring.evidence.decay_s))
-    octaves, power_db, excess_db, q = asked[0]
+    monkeypatch.setattr(decide, "harmless_share", lambda *near: asked.append(near) or 0.25)
+    (held,) = find_rings(audio, RATE_HZ, every)
+    assert (held.excess_db, held.most_cut_db) == pytest.approx((ring.excess_db, ring.excess_db / 4))
+    (notch,) = plan_notches([held], depth_percent=50, deepest_db=24, most_band_loss_db=99)
+    assert notch.gain_db == pytest.approx(-ring.excess_db / 4)
+    octaves, power_db, cut_db, q = asked[0]
     assert len(octaves) == len(power_db) == 481
     assert np.abs(octaves).min() < 1 / 480  # counted from the ring
-    assert (excess_db, q, ring.freq_hz) == pytest.approx((ring.excess_db, ring.q, 2400.0), rel=0.003)
+    assert (cut_db, q, ring.freq_hz) == pytest.approx((ring.excess_db, ring.q, 2400.0), rel=0.003)

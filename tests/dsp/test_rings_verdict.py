@@ -11,7 +11,7 @@ import pytest
 from scipy import signal
 
 from stemwright.dsp.rings import OFFERED_FROM, TAKEN_FROM, RingSettings, RingSettingsError, find_rings
-from stemwright.dsp.rings.decide import at_a_bound, trusted_db, verdict_of
+from stemwright.dsp.rings.decide import at_a_bound, trusted_cut_db, verdict_of
 
 RATE_HZ = 48000
 FREQ_HZ = 2400.0
@@ -105,14 +105,20 @@ def test_a_fit_at_the_end_of_what_it_may_be_measured_nothing(gain_db, q, lost):
 
 # Paper: at most 12 dB, at most 20 dB where a bell explains all, in a straight line between; half of what fits at their bounds say.
 @pytest.mark.parametrize(
-    ("agreed_db", "sure", "lost", "trusted"),
+    ("excess_db", "sure", "lost", "cut_db"),
     [
         (9.0, 0.0, False, 9.0), (18.0, 0.0, False, 12.0), (18.0, 1.0, False, 18.0), (25.0, 1.0, False, 20.0),
-        (18.0, 0.5, False, 16.0), (18.0, 0.0, True, 6.0), (9.0, 1.0, True, 4.5), (0.2, 0.0, False, 0.5),
+        (18.0, 0.5, False, 16.0), (18.0, 0.0, True, 6.0), (9.0, 1.0, True, 4.5),
     ],
 )  # fmt: skip
-def test_of_what_stands_out_only_so_much_is_trusted(agreed_db, sure, lost, trusted):
-    assert trusted_db(agreed_db, sure, lost=lost) == pytest.approx(trusted)
+def test_a_notch_goes_only_as_deep_as_the_ring_is_known(excess_db, sure, lost, cut_db):
+    assert trusted_cut_db(excess_db, sure, lost=lost) == pytest.approx(cut_db)
+
+
+@pytest.mark.parametrize(("most_cut_db", "verdict"), [(0.9, "offered"), (1.0, "taken")])
+def test_where_no_notch_is_without_harm_a_ring_is_only_offered(most_cut_db, verdict):
+    (ring, *_) = find_rings(hits(), RATE_HZ, EVERY)
+    assert verdict_of(replace(ring, confidence=0.99, most_cut_db=most_cut_db), RingSettings()) == verdict
 
 
 def test_a_rings_decay_is_that_of_the_poles_of_its_bell():

@@ -23,17 +23,16 @@ def why(ring: Ring) -> str:
     numbers = ring.evidence
     ms = 1000 * numbers.decay_s
     always = "whatever plays" if numbers.pitch_independence >= WHATEVER_PLAYS else "more with some notes than with others"
-    there = (
-        f"stands out of its surroundings by {ring.excess_db:.1f} dB that can be trusted, "
-        f"for {100 * ring.share:.0f} % of the time, {always}"
-    )
+    there = f"stands {ring.excess_db:.1f} dB out of its surroundings for {100 * ring.share:.0f} % of the time, {always}"
     against = []
     if numbers.peak_to_harmonics_db < 0:
         against.append("something an octave or a fifth away is louder, as with a partial")
     if ring.share < MOSTLY:
         against.append("most of the time it is not there")
     if ring.verdict == "offered" and ring.confidence >= TAKEN_FROM:
-        against.append("only offered: by its recipe, or since its width cannot be told")
+        against.append(
+            "only offered: by its recipe, since its width cannot be told, or since a notch would harm what is beside"
+        )
     return f"{there}; so narrow a resonator falls 60 dB in {ms:.0f} ms{'; but ' if against else ''}{', and '.join(against)}"
 
 

@@ -23,9 +23,10 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 
-MOST_TRUSTED_DB: Final = 12.0  # what stands out further is mostly a note's own,
-MOST_WHERE_SURE_DB: Final = 20.0  # unless a bell explains all of it
-_OF_A_LOST_FIT: Final = 0.5  # so much is trusted of what fits at their bounds say
+MOST_TRUSTED_DB: Final = 20.0  # what stands out further is mostly a note's own
+DEEP_DB: Final = 12.0  # deeper than this only where a bell explains what stands out
+WORTH_TAKING_DB: Final = 1.0  # of what lets less be taken without harm nothing is taken
+_OF_A_LOST_FIT: Final = 0.5
 LEAST_FRAMES: Final = 3
 _APART_OCTAVES: Final = 1 / 24
 _STANDS_OUT_DB: Final = 3.0
@@ -60,10 +61,10 @@ def decide(spectra: Spectra, settings: RingSettings) -> list[Ring]:
 
 
 def verdict_of(ring: Ring, settings: RingSettings) -> RingVerdict:
-    """Return what becomes of a ring; a fit at its bound is no fit, and nothing is taken on the strength of one."""
+    """Return what becomes of a ring; nothing is taken on the strength of a fit at its bound, or where that would do harm."""
     if ring.confidence < OFFERED_FROM:
         return "no"
-    sure = ring.confidence >= TAKEN_FROM and not ring.evidence.at_a_bound
+    sure = ring.confidence >= TAKEN_FROM and not ring.evidence.at_a_bound and ring.most_cut_db >= WORTH_TAKING_DB
     return "taken" if sure and not settings.offer_only else "offered"
 
 
@@ -71,8 +72,7 @@ def _ring_at(where: float, confidence: float, curves: Curves) -> Ring:
     """Measure the ring at a place (in points) in three readings; where they differ it is lower and narrower by their spread.
 
     Then some of what stands out belongs to the notes. Where a bell explains the curve so well that it says where to three cents,
-    as in steady noise, the shift that the readings ask for is followed and all of their height believed. Elsewhere the judge's own
-    place is more exact than any of them. What a notch could not take without harm does not count.
+    as in steady noise, the shift that they ask for is followed. Elsewhere the judge's own place is more exact than any of them.
     """
     place = round(where)
     _, floor_q = bell_at(place, curves.level["floor"])
@@ -84,32 +84,32 @@ def _ring_at(where: float, confidence: float, curves: Curves) -> Ring:
     lost = sum(at_a_bound(gain_db, 2.0**log_q) for gain_db, log_q in zip(gains_db, log_qs, strict=True)) > len(_READINGS) / 2
     octaves = (1 - sure) * (where - place) / POINTS_PER_OCTAVE + sure * float(np.median(shifts))
     freq_hz = float(curves.freq_hz[place] * 2**octaves)
-    its_own_db = trusted_db(agreed_db, sure, lost=lost)
+    excess_db = min(max(LEAST_EXCESS_DB, agreed_db), MOST_TRUSTED_DB)
+    cut_db = trusted_cut_db(excess_db, sure, lost=lost)
     near = slice(max(0, place - POINTS_PER_OCTAVE), place + POINTS_PER_OCTAVE + 1)
     beside = np.log2(curves.freq_hz[near] / freq_hz)
-    harmless_db = its_own_db * harmless_share(beside, curves.level["power"][near], its_own_db, q)
-    excess_db = max(LEAST_EXCESS_DB, harmless_db)
+    most_cut_db = cut_db * harmless_share(beside, curves.level["power"][near], cut_db, q)
     share = float((curves.excess_over_time(place) > _STANDS_OUT_DB).mean())
-    decay_s = _T60_OF_Q * q * 10 ** (its_own_db / 40) / freq_hz
+    decay_s = _T60_OF_Q * q * 10 ** (excess_db / 40) / freq_hz
     evidence = evidence_at(place, curves, persistence=share, decay_s=decay_s)
     evidence = replace(evidence, readings_apart_db=apart_db, at_a_bound=lost)
-    return Ring(freq_hz, excess_db, q, freq_hz / q, share, confidence, evidence)
+    return Ring(freq_hz, excess_db, q, freq_hz / q, share, confidence, evidence, most_cut_db=most_cut_db)
 
 
-def trusted_db(agreed_db: float, sure: float, *, lost: bool) -> float:
-    """Return how much of what stands out is taken to be a ring's, dB.
+def trusted_cut_db(excess_db: float, sure: float, *, lost: bool) -> float:
+    """Return how deep a notch may go by what is known of the ring alone, dB.
 
     Parameters
     ----------
-    agreed_db : float
-        What the readings agree on, dB.
+    excess_db : float
+        The ring's height, dB.
     sure : float
         How well a bell explains the curves, from 0 (no better than any bump) to 1 (all of it).
     lost : bool
-        Whether the readings are fits at their bounds.
+        Whether the readings are fits at their bounds; they are half believed.
     """
-    most_db = MOST_TRUSTED_DB + sure * (MOST_WHERE_SURE_DB - MOST_TRUSTED_DB)
-    return max(LEAST_EXCESS_DB, min(agreed_db, most_db) * (_OF_A_LOST_FIT if lost else 1.0))
+    most_db = DEEP_DB + sure * (MOST_TRUSTED_DB - DEEP_DB)
+    return min(excess_db, most_db) * (_OF_A_LOST_FIT if lost else 1.0)
 
 
 def at_a_bound(gain_db: float, q: float) -> bool:

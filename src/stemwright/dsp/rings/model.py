@@ -97,8 +97,7 @@ class RingEvidence:
         How far three readings of its excess are apart (standard deviation): the level exceeded three quarters of the time,
         the mean level, the mean power. So much less than their mean is taken to be the ring's.
     at_a_bound : bool
-        Whether two of the three found no width or height inside their bounds (Q 3 to 100, 0.5 to 40 dB); then it is only offered,
-        and half of its height is taken to be the ring's.
+        Whether two of the three found no width or height inside their bounds (Q 3 to 100, 0.5 to 40 dB); then it is only offered.
     """
 
     peak_to_neighbours_db: float
@@ -123,8 +122,7 @@ class Ring:
     freq_hz : float
         Centre, Hz.
     excess_db : float
-        Height over its surroundings that can be trusted, dB: the gain of the bell that would make it; at most 12 dB, or 20 dB where
-        a bell explains all of what stands out, as in steady noise; and no more than a notch takes without harm to what is beside.
+        Height over its surroundings, dB: the gain of the bell that would make it.
     q : float
         Q of that bell, as in the Audio EQ Cookbook (``freq_hz / width_hz``).
     width_hz : float
@@ -137,6 +135,9 @@ class Ring:
         The numbers behind it.
     verdict : str
         ``taken``: sure enough to be notched unasked. ``offered``: may be one; a person decides. ``no``: listed on request only.
+    most_cut_db : float
+        How deep a notch may go at most, dB: no deeper than 12 dB (20 dB where a bell explains all of what stands out, as in steady
+        noise), nor than does no harm to what lies beside (see ``harmless``).
     """
 
     freq_hz: float
@@ -147,6 +148,7 @@ class Ring:
     confidence: float
     evidence: RingEvidence
     verdict: RingVerdict = "taken"
+    most_cut_db: float = 24.0
 
     def as_json(self) -> dict[str, object]:
         """Return plain numbers under their names, ready for ``json.dumps``."""
