@@ -50,7 +50,7 @@ KINDS = {
     "dither": ("dsp/dither.py", "native/__init__.py:Kernels.quantise"),
     "page: excerpts": ("report/listening.py", "report/excerpt.py", "report/beat.py", "dsp/pedals.py"),
     "page: differences": ("report/differences.py",),
-    "page: spectra and waves": ("report/looking.py", "report/spectra.py", "report/overview.py"),
+    "page: spectra and waves": ("report/looking.py", "report/spectra.py", "dsp/overview.py"),
     "page: plots and text": ("report/",),
     "yaml, json, command": ("recipes/", "passes/manifest", "cli/"),
 }

@@ -208,6 +208,25 @@ def test_what_intake_listens_to_agrees_to_1e_12(frames, channels, width, seed):
     assert made[1] == pytest.approx(twins[1], abs=1e-12)
 
 
+@needs_kernels
+@needs_plain_scipy  # numpy's products may be fused elsewhere, as scipy's are
+@given(frames=st.integers(quiet.LENGTH, 4000), level=st.sampled_from([0.0, 1e-9, 1.0]), seed=st.integers(0, 99))
+def test_quiet_windows_are_lowered_and_measured_the_same_to_the_bit(frames, level, seed):
+    sound = 0.1 + level * np.random.default_rng(seed).standard_normal(frames)
+    taps = np.hanning(quiet.TAPS)
+    for function, given_ in ((quiet.lowered, (sound, taps)), (quiet.variances, (sound,))):
+        result = Twice(lambda function=function, given_=given_: function(*given_))
+        assert same_bits(result.native, result.twin)
+
+
+def test_variances_are_those_of_windows_a_hop_apart():
+    # The definition: a window of an equal number of ones and minus ones has the variance 1.
+    sound = np.zeros(quiet.LENGTH + 2 * quiet.HOP)
+    sound[2 * quiet.HOP :] = np.tile([1.0, -1.0], quiet.LENGTH // 2)
+    assert quiet.variances(sound) == pytest.approx([0.5, 0.75, 1.0])
+    assert quiet.lowered(np.arange(24.0), np.full(quiet.TAPS, 1 / quiet.TAPS)).tolist() == [7.5, 11.5, 15.5]
+
+
 def test_bends_and_means_are_those_of_the_definition():
     row = np.zeros(2 * 256 + 2)
     row[300] = (

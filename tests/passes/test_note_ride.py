@@ -11,6 +11,7 @@ from stemwright.notes.language import NoteError
 from stemwright.passes.history import read_pass
 from stemwright.passes.keep import keep
 from stemwright.passes.song import open_song
+from stemwright.passes.story import story_of
 
 RATE_HZ = 48_000
 LEVELS_DB = (0.0, 8.0, -8.0, 0.0, 0.0)
@@ -111,3 +112,11 @@ def test_a_ride_that_found_nothing_gets_no_points_by_a_note_on_another_stem(make
     plan, made = make_note(folder, "keys +9 dB in the hook")
     assert plan.changed == made.rendered == ("keys.wav",)
     assert ride_of(made)[0].points == ()
+
+
+def test_the_story_says_what_the_ride_did(song, make_note):
+    _, made = make_note(song, "ride the vocal; keys 1 dB louder")
+    told = story_of(made.manifest, read_pass(open_song(song), "pass-01")).done
+    assert re.search(
+        r"lead vocal \(phrases evened, -3\.\d+ dB to \+3\.\d+ dB\), keys|keys .*lead vocal \(phrases evened", told
+    )

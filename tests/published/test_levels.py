@@ -134,3 +134,13 @@ def test_block_size_does_not_change_the_reading():
     assert parts.lufs == pytest.approx(whole.lufs, abs=1e-9)
     assert parts.true_peak_dbtp == pytest.approx(whole.true_peak_dbtp, abs=1e-9)
     assert parts.sample_peak_dbfs == whole.sample_peak_dbfs
+
+
+def test_a_meter_without_peaks_reads_the_same_loudness_and_rms_and_no_peak():
+    audio = np.random.default_rng(9).standard_normal((96_000, 2)) * 0.1
+    meters = [LevelMeter(48_000, 2), LevelMeter(48_000, 2, peaks=False)]
+    for meter in meters:
+        meter.feed(audio)
+    both, without = (meter.levels() for meter in meters)
+    assert (without.lufs, without.rms_dbfs) == (both.lufs, both.rms_dbfs)
+    assert (without.true_peak_dbtp, without.sample_peak_dbfs) == (None, None)

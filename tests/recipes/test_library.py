@@ -60,6 +60,30 @@ def test_an_earlier_folder_shadows_a_later_one(tmp_path):
     assert (library.get("x").about, [recipe.about for recipe in library.shadowed]) == ("first", ["second"])
 
 
+def test_a_recipe_that_changed_is_read_again_though_its_size_and_time_are_the_same(tmp_path):
+    file = write(tmp_path, "a.yaml", about="one") / "a.yaml"
+    state = file.stat()
+    assert load_library([tmp_path]).get("x").about == "one"
+    write(tmp_path, "a.yaml", about="two")
+    os.utime(file, ns=(state.st_atime_ns, state.st_mtime_ns))
+    assert load_library([tmp_path]).get("x").about == "two"
+    file.unlink()
+    assert load_library([tmp_path]).recipes == {}
+
+
+def test_recipes_that_did_not_change_are_parsed_once(tmp_path):
+    write(tmp_path, "a.yaml")
+    assert load_library([tmp_path]) is load_library([tmp_path])
+
+
+def test_the_same_recipe_in_two_songs_is_each_songs_own(tmp_path):
+    for name in ("one", "two"):
+        folder = write(tmp_path / name / "recipes", "a.yaml")
+        recipe = load_library([folder], song_dir=tmp_path / name).get("x")
+        assert (recipe.came_from, recipe.path) == ("song", str(folder / "a.yaml"))
+        assert load_library([folder], song_dir=tmp_path).get("x").came_from == f"{name}/recipes"
+
+
 def test_only_visible_yaml_files_directly_in_the_folder_are_recipes(tmp_path):
     for number, file in enumerate(["a.yaml", "b.yml", ".c.yaml", "._d.yaml", "e.txt"]):
         write(tmp_path, file, f"x{number}")

@@ -7,13 +7,13 @@ import pytest
 import soundfile
 from scipy.signal import sosfreqz
 
+from stemwright.dsp.overview import COLUMNS, MOMENT_FRAMES, overview_of
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.resolve import sections_of
 from stemwright.report.curves import curve_points, move_curve_db
 from stemwright.report.excerpt import SECONDS, Moments, choose_excerpts
-from stemwright.report.overview import BLOCK_FRAMES, COLUMNS, MOMENT_FRAMES, overview_of
-from stemwright.report.spectra import POINTS_HZ, band_powers, change_scores, levels_db
-from stemwright.stems.audio import probe, read_span
+from stemwright.report.spectra import POINTS_HZ, band_powers, bin_powers, change_scores, levels_db
+from stemwright.stems.audio import BLOCK_FRAMES, probe, read_span
 
 RATE_HZ = 48_000
 
@@ -29,7 +29,7 @@ def blocks_of(audio):
 @pytest.mark.parametrize("rate_hz", [44_100, 48_000, 96_000])
 def test_a_full_scale_sine_reads_0_db_in_its_band(rate_hz):
     # Arithmetic: by definition, and a 48th of an octave beside a point it reads 3.01 (12 / 48)^2 = 0.19 dB less.
-    levels = levels_db(band_powers(sine(1000.0, 16_384, rate_hz).T[np.newaxis], rate_hz))[0]
+    levels = levels_db(band_powers(bin_powers(sine(1000.0, 16_384, rate_hz).T[np.newaxis]), rate_hz))[0]
     assert abs(np.interp(1000.0, POINTS_HZ, levels)) < 0.25
     assert np.interp(4000.0, POINTS_HZ, levels) < -100.0
 
@@ -37,13 +37,13 @@ def test_a_full_scale_sine_reads_0_db_in_its_band(rate_hz):
 def test_white_noise_rises_by_3_db_an_octave():
     # Arithmetic: a sixth-octave band twice as high is twice as wide.
     noise = np.random.default_rng(1).standard_normal((64, 1, 16_384)) * 0.1
-    levels = levels_db(band_powers(noise, RATE_HZ).mean(axis=0))
+    levels = levels_db(band_powers(bin_powers(noise), RATE_HZ).mean(axis=0))
     rise = np.interp(8000.0, POINTS_HZ, levels) - np.interp(1000.0, POINTS_HZ, levels)
     assert abs(rise - 9.03) < 0.3
 
 
 def test_the_same_sound_has_nothing_of_a_change_in_it():
-    powers = band_powers(np.random.default_rng(2).standard_normal((3, 2, 16_384)), RATE_HZ)
+    powers = band_powers(bin_powers(np.random.default_rng(2).standard_normal((3, 2, 16_384))), RATE_HZ)
     assert not change_scores(powers, powers).any()
 
 

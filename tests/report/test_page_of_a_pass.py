@@ -10,12 +10,18 @@ import re
 
 import numpy as np
 import pytest
+import soundfile
+from scipy.signal import iirpeak, lfilter
 
+from stemwright.dsp.overview import overview_of
 from stemwright.errors import SongError
+from stemwright.passes import prep
+from stemwright.passes.look import look
+from stemwright.passes.make import Maker
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify
-from stemwright.report import PageOptions, write_page
+from stemwright.report import PageOptions, overviews_of, write_page
 from stemwright.report.arrived import findings_of
 from stemwright.report.png import file_name
 from stemwright.report.template import neat
@@ -209,6 +215,11 @@ def test_covered_places_and_a_ride_are_drawn_where_there_are_any(make_song, make
     (place,) = re.findall(r"<li>([^<]*)<b>lead vocal</b> by guitar,", text)
     assert [float(each) for each in re.findall(r"0:0(\d+(?:\.\d+)?)", place)] == pytest.approx([6.0, 7.2], abs=0.5)
     assert text.count('class="line ride"') == 2  # one in each width
+    # A bar under the voice's wave, in two widths, where the place lies: the wide plot is 760 units, 34 of them before 0 s, 10 behind.
+    bars = re.findall(r'<rect[^>]*class="covered"[^>]*>', text)
+    assert len(bars) == 2
+    start, width = (float(re.search(rf'{side}="([\d.]+)"', bars[0])[1]) for side in ("x", "width"))
+    assert ((start - 34.0) / 716.0 * seconds, width / 716.0 * seconds) == pytest.approx((6.0, 1.2), abs=0.3)
 
 
 def test_plots_are_written_as_png_under_harmless_names(make_song, make_page, tmp_path):
@@ -228,3 +239,76 @@ def test_no_name_leaves_the_folder_of_the_plots():
 
 def test_minus_signs_and_no_changed_words():
     assert neat("bell 3 kHz -1.5 dB, pass-01, 2-3, 0 -> -2 dB") == "bell 3 kHz −1.5 dB, pass-01, 2-3, 0 → −2 dB"  # noqa: RUF001
+
+
+RUNG = """
+recipe: rung
+version: 1
+about: A stem that rings.
+stems: {names: [rung]}
+moves:
+  - rings: {from: 1 kHz, to: 8 kHz, at_most: 1, take: 50 %, deepest: 24 dB, verdict: offered}
+    name: ring
+    why: one frequency stands out
+"""
+
+
+def test_a_ring_that_is_only_offered_is_shown_close_up_with_the_words_that_take_it(make_song, make_page):
+    rate_hz, freq_hz = 48_000, 3_000.0
+    noise = np.random.default_rng(3).standard_normal((8 * rate_hz, 1)) * 0.03
+    noise *= 0.3 + np.exp(-5.0 * (np.arange(len(noise)) / rate_hz * 2.0 % 1.0))[:, None]
+    rung = noise + 3.0 * lfilter(*iirpeak(freq_hz, 30.0, fs=rate_hz), noise, axis=0)  # +12 dB: a bell by its definition
+    song = make_song({"rung.wav": rung})
+    (song / "recipes").mkdir()
+    (song / "recipes" / "rung.yaml").write_text(RUNG)
+    _, text = make_page(song, SILENT_PAGE)
+    (figure,) = re.findall(r'<figure class="ring offered".*?</figure>', text, re.DOTALL)
+    words = re.search(r"say: <code>(.+?)</code>", figure)[1]
+    assert re.fullmatch(
+        r"&#34;rung\.wav&#34;: notch (2\.99|3|3\.01)\S* kHz .\d\S* dB q \d+", words.replace("&quot;", "&#34;")
+    )
+
+
+RECIPE = """\
+recipe: {name}
+about: Only for this test.
+family: music
+stems: {{names: [{name}]}}
+moves:
+  - {move}
+    why: it may go over full scale
+"""
+
+
+@pytest.mark.parametrize("subtype", ["PCM_U8", "PCM_16", "PCM_24", "FLOAT"])
+def test_what_the_run_has_seen_on_the_way_is_what_the_files_show(make_song, executor, noise, subtype):
+    loud = noise(3.0) * 3.0
+    song = make_song(
+        {"zq.wav": loud, "yq.wav": np.clip(noise(2.0, 1, 1) * 5.0, -1.0, 1.0), "xq.wav": None, "wq.wav": noise(0.001)},
+        "deliver: {rate: 44.1 kHz}\nstems:\n  xq.wav: {leave: as it is}\n",
+        subtype=subtype,
+    )
+    (song / "recipes").mkdir()
+    moves = {"zq": "bell: {freq: 1 kHz, gain: 9 dB}", "wq": "gain: 3 dB", "yq": "high_pass: {freq: 90 Hz, phase: linear}"}
+    for name, move in moves.items():
+        (song / "recipes" / f"{name}.yaml").write_text(RECIPE.format(name=name, move=move))
+    seen = look(song, executor, hashed=True)
+    made = prep.prep(seen, prep.plan(seen, executor), Maker(executor))
+    overviews = overviews_of(made, seen.facts)
+    assert [sorted(sides) for sides in overviews.values()] == 4 * [["received", "this"]]
+    opened = open_song(song)
+    pages = [
+        write_page(opened, "pass-01", executor, SILENT_PAGE, manifest=made.manifest, overviews=given).path.read_bytes()
+        for given in (overviews, None)
+    ]
+    assert pages[0] == pages[1]
+    for stem, sides in overviews.items():
+        output = made.manifest.entries[stem].output
+        for side, found in sides.items():
+            path = song / stem if side == "received" else song / "passes/pass-01/stems" / output.path
+            audio, rate_hz = soundfile.read(path, always_2d=True)
+            again = overview_of([audio], len(audio), rate_hz)
+            assert found.lows.tolist() == again.lows.tolist()
+            assert found.highs.tolist() == again.highs.tolist()
+            assert found.swings.tolist() == again.swings.tolist()
+            assert found.clipped == again.clipped

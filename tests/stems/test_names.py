@@ -51,6 +51,11 @@ def test_words_hold_no_spaces_and_are_never_empty(text):
     assert all(word and not any(char.isspace() for char in word) for word in split_words(text))
 
 
+@given(st.text("aAbB09 _-.(\0\t"))
+def test_a_name_in_plain_letters_has_the_words_it_has_beside_any_others(text):
+    assert split_words(f"{text} é") == (*split_words(text), "é")
+
+
 PAIRS = [
     ("Gtr_L.wav", "Gtr_R.wav"),
     ("Gtr L.wav", "Gtr R.wav"),

@@ -8,6 +8,7 @@ from functools import cache
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from stemwright.errors import StemwrightError
+from stemwright.native.heap import keep_freed
 from stemwright.passes.manifest import made_by
 
 if TYPE_CHECKING:
@@ -25,6 +26,7 @@ class WorkerError(StemwrightError):
 def dask_setup(_worker: object) -> None:
     """Leave an interrupt at the terminal to the caller, who stops the workers in order; Dask calls this at a worker's start."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
+    keep_freed()
 
 
 @cache

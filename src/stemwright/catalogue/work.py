@@ -14,7 +14,7 @@ from stemwright.passes.make import Maker
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify as check
-from stemwright.report import PageOptions, write_page
+from stemwright.report import PageOptions, overviews_of, write_page
 from stemwright.report.arrived import findings_of
 
 if TYPE_CHECKING:
@@ -51,7 +51,7 @@ class Prep:
         if self.plan_only:
             return self._planned(song, seen, prepping.choose(seen, items, self.only))
         made = prepping.prep(seen, items, Maker(self.executor, on_stem), only=self.only, other_recipes=self.other_recipes)
-        said = _page(seen.song, made, self.executor, seen.findings) if self.page else ""
+        said = _page(seen.song, made, self.executor, seen) if self.page else ""
         return _made(song, made, said, seen)
 
     def _planned(self, song: Listed, seen: Look, items: Sequence[Any]) -> Outcome:
@@ -191,12 +191,14 @@ def _made(song: Listed, made: Made, said: str, seen: Look | None, *, flagged: Se
     )
 
 
-def _page(song: SongFolder, made: Made, executor: Executor, findings: Sequence[Finding] | None) -> str:
+def _page(song: SongFolder, made: Made, executor: Executor, seen: Look | None) -> str:
     """Write the page of a pass; what goes wrong harms nothing, the pass is complete."""
     if made.name is None:
         return ""
     try:
-        write_page(song, made.name, executor, findings=findings, manifest=made.manifest)
+        overviews = overviews_of(made, seen.facts if seen is not None else {})
+        findings = seen.findings if seen is not None else None
+        write_page(song, made.name, executor, findings=findings, manifest=made.manifest, overviews=overviews)
     except (StemwrightError, OSError, MemoryError) as error:
         return f"no page: {error or 'too little memory'}"
     return ""

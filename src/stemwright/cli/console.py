@@ -119,6 +119,9 @@ def workers(jobs: int | None, on: str | None = None, songs: Sequence[Path] = ())
                 say(line)
             yield cluster.window
         return
+    from stemwright.native.heap import keep_freed  # noqa: PLC0415 - numpy comes with its room
+
+    keep_freed()
     pool = ThreadPoolExecutor(max_workers=jobs or cores(), thread_name_prefix="stem")
     try:
         yield pool

@@ -97,7 +97,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only, other_recipes=other_recipes)
         in_sum = sum_after(seen.song, made, executor)
-        page = None if no_page else page_after(seen.song, made, executor, seen.findings, in_sum)
+        page = None if no_page else page_after(seen.song, made, executor, seen.findings, in_sum, seen.facts)
     if as_json:
         show_json(
             {

@@ -9,9 +9,10 @@ import click
 
 from stemwright.cli.console import say, show, show_json, workers
 from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.options import open_option
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
     from concurrent.futures import Executor
 
     from stemwright.handover.sum_story import SumStory
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from stemwright.passes.song import SongFolder
     from stemwright.report import Written
     from stemwright.stems.findings import Finding
+    from stemwright.stems.survey import StemFacts
 
 MEGABYTE = 1e6
 
@@ -30,8 +32,9 @@ MEGABYTE = 1e6
 )
 @click.option("--no-audio", "audio", flag_value="none", help="Only to look at.")
 @click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
+@open_option
 @asked_songs()
-def report(asked: Asked, since: str | None, audio: str | None, png: Path | None) -> int:
+def report(asked: Asked, since: str | None, audio: str | None, png: Path | None, *, opened: bool) -> int:
     """Write the page of a pass of SONG (the newest by default), to look at and listen to: report SONG [PASS].
 
     It goes into the pass's folder as report.html, opens in any browser without a network, prints as the recall sheet, and
@@ -52,15 +55,15 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
     if song is None:
         from stemwright.catalogue.work import Report  # noqa: PLC0415
 
-        if since is not None or png is not None:
-            raise click.UsageError("--since and --png are for one song")
+        if since is not None or png is not None or opened:
+            raise click.UsageError("--since, --png and --open are for one song")
         return run_many(asked, lambda executor: Report(executor=executor, audio=form))
-    opened = open_song(song)
-    name = opened.find_pass(pass_name)
+    folder = open_song(song)
+    name = folder.find_pass(pass_name)
     options = PageOptions(audio=form, since=since, check=True, png=png)
     with workers(asked.jobs, asked.on, [song]) as executor:
-        findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
-        written = write_page(opened, name, executor, options, findings)
+        findings = findings_of(folder, read_manifest(folder.passes_dir / name), executor)
+        written = write_page(folder, name, executor, options, findings)
     if as_json:
         show_json(written.as_json())
     else:
@@ -69,6 +72,8 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
         show(in_words(written))
         if written.pictures:
             show(f"{written.pictures} plots in {png}")
+    if opened:
+        open_page(written)
     return int(bool(written.problems))
 
 
@@ -98,12 +103,13 @@ def sum_after(song: SongFolder, made: Made, executor: Executor) -> SumStory | No
         return None
 
 
-def page_after(
+def page_after(  # noqa: PLR0913, PLR0917 - what a run may know already
     song: SongFolder,
     made: Made,
     executor: Executor,
     findings: Sequence[Finding] | None = None,
     in_sum: SumStory | None = None,
+    facts: Mapping[str, StemFacts] | None = None,
 ) -> Written | None:
     """Write the page of a pass that was just made; what goes wrong is said on stderr and harms nothing: the pass is complete.
 
@@ -117,6 +123,8 @@ def page_after(
         Of the intake, where somebody listened.
     in_sum : SumStory, optional
         What the pass did to the sum, where it was told before.
+    facts : mapping of str to StemFacts, optional
+        Of the stems as received, where somebody listened.
 
     Returns
     -------
@@ -124,12 +132,15 @@ def page_after(
         The page, where there is one.
     """
     from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
-    from stemwright.report import write_page  # noqa: PLC0415
+    from stemwright.report import overviews_of, write_page  # noqa: PLC0415
 
     if made.name is None:
         return None
     try:
-        return write_page(song, made.name, executor, findings=findings, manifest=made.manifest, in_sum=in_sum)
+        overviews = overviews_of(made, facts or {})
+        return write_page(
+            song, made.name, executor, findings=findings, manifest=made.manifest, in_sum=in_sum, overviews=overviews
+        )
     except (StemwrightError, OSError, MemoryError) as error:
         reason = str(error) or "too little memory"
         say(f"the pass is whole, the page is not: {reason}; try again with: stemwright report SONG")

@@ -15,6 +15,7 @@ from __future__ import annotations
 import numpy as np
 
 from stemwright import native
+from stemwright.dsp.silence import is_silent
 from stemwright.errors import DesignError
 
 TINY = 1e-60  # -1200 dBFS: no sample of any file tells it from zero
@@ -65,7 +66,7 @@ class Cascade:
             return block
         # One contiguous run per channel is what both walk along, so the transposed layout saves a copy.
         rows = np.ascontiguousarray(block.T, dtype=np.float64)
-        if not self._state.any() and not rows.any():
+        if not self._state.any() and is_silent(rows):
             out = np.zeros_like(rows)
         elif native.kernels is not None:
             out = native.kernels.cascade(self._sos, self._state, rows, self._position)

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright import native
+from stemwright.dsp.silence import is_silent
 
 if TYPE_CHECKING:
     from stemwright.native import Kernels
@@ -69,11 +70,11 @@ class Quantiser:
         Quantised
             ``samples`` int32, shape (frames, channels), clipped to the word; ``overs`` counts the clipped ones.
         """
-        if not block.any():
+        rows = np.ascontiguousarray(block.T, dtype=np.float64)
+        if is_silent(rows):
             self._numbers.skip(block.size)
             return Quantised(np.zeros(block.shape, np.int32), 0)
         if native.kernels is not None:
-            rows = np.ascontiguousarray(block.T, dtype=np.float64)
             return Quantised(*self._numbers.quantise(native.kernels, rows, self._scale))
         return self._process_in_numpy(block)
 

@@ -16,6 +16,7 @@ import numpy as np
 from stemwright import native
 from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.rows import rows_db
+from stemwright.dsp.silence import is_silent
 from stemwright.dsp.true_peak import TruePeak
 
 ABSOLUTE_GATE_LUFS = -70.0  # BS.1770-5, Annex 1
@@ -34,7 +35,7 @@ HIGH_PASS = (38.13547087602444, 0.5003270373238773)
 
 @dataclass(frozen=True)
 class Levels:
-    """What a meter says of one stem; None where the sound is silent or too short for the measure."""
+    """What a meter says of one stem; None where the sound is silent, too short for the measure, or not measured."""
 
     lufs: float | None = None
     true_peak_dbtp: float | None = None
@@ -120,15 +121,17 @@ class LevelMeter:
         Number of channels.
     speakers : int
         As in `channel_gains`.
+    peaks : bool
+        Whether peaks are measured too, which is most of the work; without it they are None.
     """
 
-    def __init__(self, rate_hz: int, channels: int, speakers: int = 0) -> None:
+    def __init__(self, rate_hz: int, channels: int, speakers: int = 0, *, peaks: bool = True) -> None:
         self._rate_hz = rate_hz
         self._sos = k_weighting(rate_hz)
         self._state = np.zeros((2, channels, 2))
         self._weighting = Cascade(self._sos, channels)  # for where there are no kernels
         self._gains = channel_gains(channels, speakers)
-        self._true_peak = TruePeak(channels)
+        self._true_peak = TruePeak(channels) if peaks else None
         self._channels = channels
         self._frames = 0
         self._power = 0.0
@@ -139,7 +142,8 @@ class LevelMeter:
         if not len(block):
             return
         rows = np.ascontiguousarray(block.T, dtype=np.float64)
-        self._true_peak.feed(rows.T)
+        if self._true_peak is not None:
+            self._true_peak.feed(rows.T)
         first = len(self._steps) - 1
         last = self._step_of(self._frames + len(block) - 1)
         edges = np.array([max(self._start_of(step) - self._frames, 0) for step in range(first, last + 1)], np.int64)
@@ -154,7 +158,7 @@ class LevelMeter:
     def _energies(self, rows: np.ndarray, edges: np.ndarray) -> tuple[float, np.ndarray]:
         """Return the sum of squares of the rows, and their weighted energy from every edge to the next."""
         if native.kernels is not None:
-            if not self._state.any() and not rows.any():
+            if not self._state.any() and is_silent(rows):
                 return 0.0, np.zeros(len(edges))
             return native.kernels.meter(self._sos, self._state, rows, self._gains, edges)
         weighted = self._weighting.process(rows.T).T
@@ -166,8 +170,8 @@ class LevelMeter:
             return Levels(None, None, None, None)
         return Levels(
             lufs=self._integrated(),
-            true_peak_dbtp=_db(self._true_peak.finish(), 20.0),
-            sample_peak_dbfs=_db(self._true_peak.sample_peak, 20.0),
+            true_peak_dbtp=None if self._true_peak is None else _db(self._true_peak.finish(), 20.0),
+            sample_peak_dbfs=None if self._true_peak is None else _db(self._true_peak.sample_peak, 20.0),
             rms_dbfs=_db(self._power / (self._frames * self._channels), 10.0),
         )
 

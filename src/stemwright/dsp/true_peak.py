@@ -12,6 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from stemwright import native
+from stemwright.dsp.silence import is_silent
 
 PHASES = 4
 TAPS = 48
@@ -58,7 +59,7 @@ class TruePeak:
         return max(self._highest, self.sample_peak)
 
     def _scan(self, rows: np.ndarray) -> None:
-        if not self._tail.any() and not rows.any():
+        if not self._tail.any() and is_silent(rows):
             return  # silence behind silence
         if native.kernels is None:
             self._scan_in_numpy(rows)

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
-INTERFACE = 5  # of the functions in kernels.c
+INTERFACE = 7  # of the functions in kernels.c
 CHUNK = 64  # as there
 CELL = 256  # as there
 _SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
@@ -57,7 +57,10 @@ class Kernels:
             3: _declared(library.stemwright_decode_24, None, _AT, _SIZE, _SIZE, _AT),
         }
         self._bends = _declared(library.stemwright_bends, None, _AT, _SIZE, _AT, _AT)
+        self._extremes = _declared(library.stemwright_extremes, None, _AT, _SIZE, _SIZE, _SIZE, _AT, _AT)
         self._folded = _declared(library.stemwright_folded, None, _AT, _SIZE, _SIZE, _SIZE, _AT)
+        self._lowered = _declared(library.stemwright_lowered, None, _AT, _SIZE, _AT, _AT)
+        self._variances = _declared(library.stemwright_variances, None, _AT, _SIZE, _AT)
         self._pack_24 = _declared(library.stemwright_pack_24, None, _AT, _SIZE, _AT)
 
     def cascade(self, sos: np.ndarray, state: np.ndarray, rows: np.ndarray, position: int) -> np.ndarray:
@@ -159,11 +162,29 @@ class Kernels:
         self._bends(_at(row), len(highest), _at(highest), _at(usual))
         return highest, usual
 
+    def extremes(self, rows: np.ndarray, width: int) -> tuple[np.ndarray, np.ndarray]:
+        """Return the lowest and highest sample of every `width` frames of rows, shape (channels, frames)."""
+        lows, highs = np.empty((2, len(rows), -(-rows.shape[1] // width)))
+        self._extremes(_at(rows), *rows.shape, width, _at(lows), _at(highs))
+        return lows, highs
+
     def folded(self, rows: np.ndarray, width: int) -> np.ndarray:
         """Return the means over all channels and `width` frames of rows, shape (channels, frames), left-overs not counted."""
         means = np.empty(rows.shape[1] // width)
         self._folded(_at(rows), *rows.shape, width, _at(means))
         return means
+
+    def lowered(self, frames: np.ndarray, taps: np.ndarray) -> np.ndarray:
+        """Return the mean of every 16 frames, weighted with as many `taps`, 4 frames apart."""
+        out = np.empty((len(frames) - 12) // 4)
+        self._lowered(_at(frames), len(out), _at(taps), _at(out))
+        return out
+
+    def variances(self, frames: np.ndarray) -> np.ndarray:
+        """Return the variance of every window of 800 frames, 200 apart."""
+        out = np.empty((len(frames) - 600) // 200)
+        self._variances(_at(frames), len(out), _at(out))
+        return out
 
     def pack_24(self, flat: np.ndarray) -> np.ndarray:
         """Return the low three bytes of every int32, little-endian."""

@@ -87,7 +87,7 @@ INLINE void restore_mode(fp_mode before) { (void)before; }
 #define LITTLE 0
 #endif
 
-#define INTERFACE 5 /* raised with every change of a signature below; native/__init__.py checks it */
+#define INTERFACE 7 /* raised with every change of a signature below; native/__init__.py checks it */
 #define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
 #define MOST 3      /* sections in flight at once */
 #define TINY 1e-60  /* -1200 dBFS: no sample of any file tells it from zero; as in dsp/cascade.py */
@@ -568,24 +568,64 @@ HOT void stemwright_pack_24(const int32_t *samples, ptrdiff_t count, uint8_t *by
     }
 }
 
+/* Compilers make vectors of an inner loop that is too long to be written out, and none of eight variables. */
+#define ABREAST 32
+
+/* The lowest and the highest sample of every `width` frames of a row, the last ones fewer; both not a number where one of them
+ * is none or infinite. `lows` and `highs` have room for one number for every part of every row. */
+HOT void stemwright_extremes(const double *rows, ptrdiff_t channels, ptrdiff_t frames, ptrdiff_t width, double *lows,
+                             double *highs)
+{
+    for (ptrdiff_t channel = 0; channel < channels; channel++, rows += frames)
+        for (ptrdiff_t at = 0; at < frames; at += width, lows++, highs++) {
+            const double *part = rows + at;
+            const ptrdiff_t count = frames - at < width ? frames - at : width;
+            double low = part[0], high = part[0], odd = 0.0;
+            ptrdiff_t n = 0;
+            if (count >= 2 * ABREAST) {
+                double least[ABREAST], most[ABREAST], strange[ABREAST];
+                for (int k = 0; k < ABREAST; k++)
+                    least[k] = most[k] = part[k], strange[k] = 0.0;
+                for (; n + ABREAST <= count; n += ABREAST)
+                    for (int k = 0; k < ABREAST; k++) {
+                        const double sample = part[n + k];
+                        least[k] = sample < least[k] ? sample : least[k];
+                        most[k] = sample > most[k] ? sample : most[k];
+                        strange[k] += sample * 0.0;
+                    }
+                for (int k = 0; k < ABREAST; k++) {
+                    low = least[k] < low ? least[k] : low;
+                    high = most[k] > high ? most[k] : high;
+                    odd += strange[k];
+                }
+            }
+            for (; n < count; n++) {
+                low = part[n] < low ? part[n] : low;
+                high = part[n] > high ? part[n] : high;
+                odd += part[n] * 0.0;
+            }
+            *lows = low + odd; /* of zero, or not a number */
+            *highs = high + odd;
+        }
+}
+
 /* How much a row bends: of each CELL of frames the highest second difference, by size, and the mean size of every fourth. Reads
  * two samples beyond the last cell. */
 #define CELL 256 /* as in stems/intake/breaks.py */
 HOT void stemwright_bends(const double *row, ptrdiff_t cells, double *highest, double *usual)
 {
     for (ptrdiff_t cell = 0; cell < cells; cell++, row += CELL) {
-        double most[8] = {0.0}, sums[2] = {0.0};
+        double bend[CELL], most[ABREAST] = {0.0}, sums[2] = {0.0}, high = 0.0;
+        for (ptrdiff_t n = 0; n < CELL; n++)
+            bend[n] = fabs(row[n + 2] + row[n] - row[n + 1] - row[n + 1]);
+        for (ptrdiff_t n = 0; n < CELL; n += ABREAST)
+            for (int k = 0; k < ABREAST; k++)
+                most[k] = bend[n + k] > most[k] ? bend[n + k] : most[k];
         for (ptrdiff_t n = 0; n < CELL; n += 8) {
-            double bend[8];
-            for (int k = 0; k < 8; k++) {
-                bend[k] = fabs(row[n + k + 2] + row[n + k] - row[n + k + 1] - row[n + k + 1]);
-                most[k] = bend[k] > most[k] ? bend[k] : most[k];
-            }
-            sums[0] += bend[0];
-            sums[1] += bend[4];
+            sums[0] += bend[n];
+            sums[1] += bend[n + 4];
         }
-        double high = most[0];
-        for (int k = 1; k < 8; k++)
+        for (int k = 0; k < ABREAST; k++)
             high = most[k] > high ? most[k] : high;
         highest[cell] = high;
         usual[cell] = (sums[0] + sums[1]) / (CELL / 4);
@@ -609,5 +649,52 @@ HOT void stemwright_folded(const double *rows, ptrdiff_t channels, ptrdiff_t fra
                 sums[0] += part[k];
         }
         out[n] = (sums[0] + sums[1] + sums[2] + sums[3]) * share;
+    }
+}
+
+/* Every fourth mean of 16 frames that `taps` weigh; reads 12 frames beyond the last four. Summed as numpy's product sums. */
+#define QUIET_TAPS 16 /* as in stems/intake/quiet.py, and the three below */
+#define QUIET_STEP 4
+HOT void stemwright_lowered(const double *frames, ptrdiff_t count, const double *taps, double *out)
+{
+    for (ptrdiff_t n = 0; n < count; n++, frames += QUIET_STEP) {
+        double sum = 0.0;
+        for (int k = 0; k < QUIET_TAPS; k++)
+            sum += frames[k] * taps[k];
+        out[n] = sum;
+    }
+}
+
+/* The sum of some numbers as numpy adds them: halves of halves, and eight sums in each. */
+static double pairwise_sum(const double *from, ptrdiff_t count)
+{
+    if (count > 128) {
+        const ptrdiff_t half = count / 2 / 8 * 8;
+        return pairwise_sum(from, half) + pairwise_sum(from + half, count - half);
+    }
+    double sums[8] = {from[0], from[1], from[2], from[3], from[4], from[5], from[6], from[7]};
+    ptrdiff_t n = 8;
+    for (; n + 8 <= count; n += 8)
+        for (int k = 0; k < 8; k++)
+            sums[k] += from[n + k];
+    double sum = ((sums[0] + sums[1]) + (sums[2] + sums[3])) + ((sums[4] + sums[5]) + (sums[6] + sums[7]));
+    for (; n < count; n++)
+        sum += from[n];
+    return sum;
+}
+
+/* The variances of windows of so many frames, a HOP apart. */
+#define QUIET_LENGTH 800
+#define QUIET_HOP 200
+HOT void stemwright_variances(const double *frames, ptrdiff_t windows, double *out)
+{
+    for (ptrdiff_t window = 0; window < windows; window++, frames += QUIET_HOP) {
+        double squares[QUIET_LENGTH];
+        const double mean = pairwise_sum(frames, QUIET_LENGTH) / QUIET_LENGTH;
+        for (int n = 0; n < QUIET_LENGTH; n++) {
+            const double off = frames[n] - mean;
+            squares[n] = off * off;
+        }
+        out[window] = pairwise_sum(squares, QUIET_LENGTH) / QUIET_LENGTH;
     }
 }

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from itertools import groupby
-from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from stemwright.notes.applying import NotePlanError, why_of
 from stemwright.notes.there import added
 from stemwright.plan.items import NoteMark, PlannedMove, Said
-from stemwright.plan.wording import decibels
+from stemwright.plan.wording import decibels, held_gains
 from stemwright.recipes.by_hand import BY_HAND
 from stemwright.recipes.kinds import KINDS
 from stemwright.recipes.moves import Names
@@ -50,11 +48,9 @@ def with_ride(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem
 
 def ridden_in_short(item: PlanItem, was: PlanItem) -> str:
     """Say what a plan's new ride does: how many stretches it moves, and from what gain to what; nothing where there is none."""
-    points = [move.points for move in item.moves if move.kind == "ride" and move.points and move not in was.moves]
-    runs = [(gain_db, sum(1 for _ in run)) for each in points for gain_db, run in groupby(each, key=itemgetter(1))]
-    held = [gain_db for gain_db, count in runs if count > 1 and gain_db != 0.0]
+    new = [move for move in item.moves if move.kind == "ride" and move not in was.moves]
+    held = [gain_db for move in new for gain_db in held_gains(move)]
     if held:
         many = "1 stretch" if len(held) == 1 else f"{len(held)} stretches"
         return f"{many} between pauses moved, {decibels(min(held))} to {decibels(max(held))}"
-    rides_now = any(move.kind == "ride" and move not in was.moves for move in item.moves)
-    return "its phrases lie evenly enough: the ride moves nothing" if rides_now else ""
+    return "its phrases lie evenly enough: the ride moves nothing" if new else ""

@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor, Future
     from pathlib import Path
 
+    from stemwright.dsp.overview import Overview
     from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Because, HasSources, Manifest
     from stemwright.passes.render import Rendered
@@ -59,12 +60,16 @@ class Request:
 
 @dataclass(frozen=True, kw_only=True)
 class Made:
-    """What came of a request. ``name`` is None where nothing differs from the last pass and none was made."""
+    """What came of a request. ``name`` is None where nothing differs from the last pass and none was made.
+
+    ``overviews`` are of the stems written by this run, by name.
+    """
 
     name: str | None
     manifest: Manifest
     rendered: tuple[str, ...]
     taken_over: tuple[str, ...]
+    overviews: Mapping[str, Overview] = field(default_factory=dict, compare=False)
 
     @property
     def failed(self) -> tuple[Entry, ...]:
@@ -124,7 +129,8 @@ class Maker:
         check_room(request.song, items)
         try:
             with songs.new_pass(request.song) as building:
-                entries, taken = self._entries(request, items, building)
+                overviews: dict[str, Overview] = {}
+                entries, taken = self._entries(request, items, building, overviews)
                 forget_tries(building)
                 if all(entry.item.status == "failed" for entry in entries):
                     reasons = "\n".join(f"  {entry.stem}: {entry.item.why}" for entry in entries)
@@ -138,10 +144,18 @@ class Maker:
                 f"{request.song.folder.name}: the pass could not be written ({reason}); nothing of it was left behind"
             ) from error
         rendered = [entry.stem for entry in entries if entry.output is not None and entry.stem not in taken]
-        return Made(name=manifest.name, manifest=manifest, rendered=tuple(rendered), taken_over=tuple(sorted(taken)))
+        return Made(
+            name=manifest.name,
+            manifest=manifest,
+            rendered=tuple(rendered),
+            taken_over=tuple(sorted(taken)),
+            overviews=overviews,
+        )
 
-    def _entries(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[Entry], set[str]]:
-        entries, taken = self._render_all(request, items, building)
+    def _entries(
+        self, request: Request, items: list[PlanItem], building: Path, overviews: dict[str, Overview]
+    ) -> tuple[list[Entry], set[str]]:
+        entries, taken = self._render_all(request, items, building, overviews)
         over = [entry for entry in entries if entry.went_over and entry.stem not in taken]
         if over and request.overs == "stop":
             listed = "\n".join(f"  {entry.stem}: {'; '.join(entry.messages)}" for entry in over)
@@ -152,10 +166,12 @@ class Maker:
             loudest = max(peak_dbfs(entry) for entry in over)
             shutil.rmtree(building / "stems")
             lowered = [trimmed(item, request.facts[item.stem].info, -loudest - TRIM_MARGIN_DB) for item in items]
-            return self._render_all(request, lowered, building)
+            return self._render_all(request, lowered, building, overviews)
         return entries, taken
 
-    def _render_all(self, request: Request, items: list[PlanItem], building: Path) -> tuple[list[Entry], set[str]]:
+    def _render_all(
+        self, request: Request, items: list[PlanItem], building: Path, overviews: dict[str, Overview]
+    ) -> tuple[list[Entry], set[str]]:
         older = [*([request.last] if request.last else []), *request.also_from]
         before = [(request.song.passes_dir / each.name / "stems", each.name, each.entries) for each in older]
         folder = building / "stems"
@@ -181,8 +197,10 @@ class Maker:
                 taken.add(item.stem)
                 self._progress(item.stem)
             for future in as_completed(jobs):
-                item = jobs[future]
-                entries[item.stem] = future.result().entry(item)
+                item, done = jobs[future], future.result()
+                entries[item.stem] = done.entry(item)
+                if done.overview is not None:
+                    overviews[item.stem] = done.overview
                 self._progress(item.stem)
         except BaseException:
             _end(building, [*takes, *jobs])

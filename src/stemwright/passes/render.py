@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import math
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.loudness import LevelMeter, Levels
+from stemwright.dsp.overview import Overview, Overviewer
 from stemwright.errors import AudioError
 from stemwright.passes.copying import copy_file
 from stemwright.passes.entry import Entry, LevelPair, Output
@@ -52,7 +53,10 @@ class RenderJob:
 
 @dataclass(frozen=True, kw_only=True)
 class Rendered:
-    """What came of one item. ``problem`` is set, and nothing was written, where the stem is at fault."""
+    """What came of one item. ``problem`` is set, and nothing was written, where the stem is at fault.
+
+    ``overview`` is of the samples that were written, for who draws them; None of a copy, which looks as received.
+    """
 
     stem: str
     output: Output | None
@@ -61,6 +65,7 @@ class Rendered:
     messages: tuple[str, ...] = ()
     problem: str | None = None
     went_over: bool = False
+    overview: Overview | None = field(default=None, compare=False)
 
     def entry(self, item: PlanItem) -> Entry:
         """Return the manifest's entry of the item this came of."""
@@ -202,6 +207,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames:
     kept, too_large = read_kept(job.source, info)
     quantiser = Quantiser(spec.bits, job.item.seed or 0, job.item.dither) if spec.bits is not None else None
     digest = hashlib.sha256()
+    overviewer, scale = Overviewer(frames, spec.rate_hz), 1.0 if spec.bits is None else 2.0 ** (1 - spec.bits)
     target = job.folder / path
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
         stages = chain(job.item.moves, info.rate_hz, info.channels)
@@ -210,6 +216,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames:
             after.feed(result)
             stored = _stored(result, spec, quantiser)
             digest.update(stored.data)
+            overviewer.feed(stored, scale)
             writer.write(stored)
     output = Output(
         path=path,
@@ -219,7 +226,14 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames:
         samples_sha256=digest.hexdigest(),
     )
     messages = (*reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
-    return Rendered(stem=job.item.stem, output=output, before=before.levels(), after=after.levels(), messages=messages)
+    return Rendered(
+        stem=job.item.stem,
+        output=output,
+        before=before.levels(),
+        after=after.levels(),
+        messages=messages,
+        overview=overviewer.overview(),
+    )
 
 
 def _as_delivered(info: AudioInfo, spec: OutputSpec, frames: int, blocks: Iterable[np.ndarray]) -> Iterator[np.ndarray]:

@@ -37,6 +37,10 @@ _UNDERSCORES = re.compile(r"[-+]?(0b[01_]+|0x[0-9a-fA-F_]+|[0-9][0-9_]*(\.[0-9_]
 _RATIO = re.compile(r"[0-9]+:1")  # 4:1 is 241 to YAML 1.1 and a compressor's ratio to everybody else
 
 
+_WORDS = frozenset({"null", "Null", "NULL", "true", "True", "TRUE", "false", "False", "FALSE"})
+_LONGEST_YES_NO = 3
+
+
 def core(text: str) -> str | float | bool | None:
     """Return what the YAML 1.2 core schema makes of a plain scalar.
 
@@ -49,6 +53,8 @@ def core(text: str) -> str | float | bool | None:
     -------
     None, bool, int, float or str
     """
+    if text[:1].isalpha() and text not in _WORDS:  # nearly every value is a word, and numbers begin otherwise
+        return text
     return next((convert(text) for pattern, convert in _CORE if pattern.fullmatch(text)), text)
 
 
@@ -60,6 +66,8 @@ def surprise(text: str) -> str | None:
     text : str
         As written, without quotes.
     """
+    if len(text) > _LONGEST_YES_NO and text[0].isalpha():
+        return None
     if _YES_NO.fullmatch(text):
         return f'some readers take this for true or false ({text}); write true or false, or "{text}" in quotes for the word'
     if _LEADING_ZERO.fullmatch(text):

@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stemwright.errors import StemwrightError
-from stemwright.recipes.recipe import Draft, read_draft
 from stemwright.recipes.strict_yaml import LARGEST_BYTES, decode
 from stemwright.stems.limits import MOST_FILES
 from stemwright.stems.opening import NotRegularError, open_file
@@ -89,8 +88,8 @@ def origin(folder: Path, song_dir: Path | None) -> str:
         return str(folder.absolute())
 
 
-def read_dir(folder: Path, problems: Problems) -> list[Draft | None]:
-    """Read every recipe of a folder, in the order of their files; a file is one recipe. None stands for one that has no text.
+def read_texts(folder: Path, problems: Problems) -> list[tuple[str, str | None]]:
+    """Return every recipe file of a folder, in order: what messages call it, and its text; None after noting why it has none.
 
     Raises
     ------
@@ -105,13 +104,8 @@ def read_dir(folder: Path, problems: Problems) -> list[Draft | None]:
     paths = paths if folder.is_dir() else [folder]
     if len(paths) > MOST_FILES:
         raise RecipeFolderError(f"{folder}: {len(paths)} recipes; allowed: {MOST_FILES}")
-    drafts: list[Draft | None] = []
-    for path in paths:
-        label = display(path)
-        problems.begin(label)
-        text = read_file(path, label, problems)
-        drafts.append(None if text is None else read_draft(text, label, problems))
-    return drafts
+    labels = [display(path) for path in paths]
+    return [(label, read_file(path, label, problems)) for label, path in zip(labels, paths, strict=True)]
 
 
 def read_file(path: Path, label: str, problems: Problems) -> str | None:

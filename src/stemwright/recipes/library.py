@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections import defaultdict
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from stemwright.errors import RecipeError
-from stemwright.recipes.folders import display, house_dir, origin, read_dir
+from stemwright.recipes.folders import display, house_dir, origin, read_texts
 from stemwright.recipes.inherit import Resolver
 from stemwright.recipes.problems import Problems, hint, shown
 from stemwright.recipes.reading import RECORDED, Reading
@@ -20,6 +20,10 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from stemwright.recipes.recipe import Phrase, Source
+
+    Texts = tuple[str, tuple[tuple[str, str | None], ...]]  # where a folder came from, and its files: label and text
+
+KEPT = 16  # libraries: songs of one house share one, a song with recipes of its own has another
 
 
 @dataclass(frozen=True)
@@ -143,14 +147,27 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
     RecipeFolderError
         If a folder cannot be listed.
     """
+    unread = Problems()
+    folders = tuple((origin(folder, song_dir), tuple(read_texts(folder, unread))) for folder in dirs)
+    layers = tuple(tuple(layer) for layer in recorded)
+    house = display(house_dir()) if house_dir() in dirs else None
+    if unread.lines():
+        return _resolved(folders, layers, house, unread)
+    return _kept(folders, layers, house)
+
+
+@lru_cache(maxsize=KEPT)
+def _kept(folders: tuple[Texts, ...], recorded: tuple[tuple[Source, ...], ...], house: str | None) -> Library:
+    """Return the library of these texts: every file is read each time, and what is in it is parsed once in a process."""
+    return _resolved(folders, recorded, house, Problems())
+
+
+def _resolved(
+    folders: tuple[Texts, ...], recorded: tuple[tuple[Source, ...], ...], house_label: str | None, unread: Problems
+) -> Library:
     problems = Problems()
     drafts: list[list[Draft | None]] = [[_recorded(each, problems) for each in layer] for layer in recorded]
-    for folder in dirs:
-        found_here = read_dir(folder, problems)
-        for draft in found_here:
-            if draft is not None:
-                draft.came_from = origin(folder, song_dir)
-        drafts.append(found_here)
+    drafts += [[_read(label, text, came_from, problems, unread) for label, text in files] for came_from, files in folders]
     layers = [_layer(found, problems) for found in drafts]
     complete = all(draft is not None and draft.name is not None for found in drafts for draft in found)
     resolver = Resolver(layers, problems, complete=complete)
@@ -160,7 +177,7 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
         _check_roles(found, problems)
     problems.raise_any()
     recipes: dict[str, Recipe] = {}
-    houses = {Path(display(house_dir()))} if house_dir() in dirs else set()
+    houses = set() if house_label is None else {Path(house_label)}
     shadowed = [recipe for recipe in found if recipes.setdefault(recipe.name, recipe) is not recipe]
     house = {recipe.name: _phrases_of(recipe) for recipe in found if Path(recipe.path).parent in houses}
     own = frozenset(
@@ -173,6 +190,16 @@ def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = ()
 
 def _phrases_of(recipe: Recipe) -> frozenset[Phrase]:
     return frozenset((*recipe.names, *recipe.general_names))
+
+
+def _read(label: str, text: str | None, came_from: str, problems: Problems, unread: Problems) -> Draft | None:
+    problems.begin(label)
+    problems.take(unread, label)
+    if text is None:
+        return None
+    draft = read_draft(text, label, problems)
+    draft.came_from = came_from
+    return draft
 
 
 def _recorded(source: Source, problems: Problems) -> Draft:

@@ -63,6 +63,10 @@ class Problems:
         line, column = (place.line, place.column) if place is not None else (1, 1)
         self._by_file.setdefault(file, []).append(Problem(file, line, column, where, message))
 
+    def take(self, others: Problems, file: str) -> None:
+        """Take over what others found in a file."""
+        self._by_file.setdefault(file, []).extend(others._by_file.get(file, []))
+
     def found_in(self, file: str) -> bool:
         """Whether this file has problems."""
         return bool(self._by_file.get(file))

@@ -2,6 +2,6 @@
 
 from __future__ import annotations
 
-from stemwright.report.page import PageOptions, Written, write_page
+from stemwright.report.page import PageOptions, Written, overviews_of, write_page
 
-__all__ = ["PageOptions", "Written", "write_page"]
+__all__ = ["PageOptions", "Written", "overviews_of", "write_page"]

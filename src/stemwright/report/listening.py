@@ -193,8 +193,8 @@ def match(sides: Mapping[str, np.ndarray], rate_hz: int, received: str) -> Match
     """
     levels = {}
     for side, audio in sides.items():
-        meter = LevelMeter(rate_hz, 2)
-        meter.feed(np.repeat(audio, 2 // audio.shape[1], axis=1).astype(np.float64))
+        meter = LevelMeter(rate_hz, 2, peaks=False)
+        meter.feed(np.broadcast_to(audio, (len(audio), 2)))
         levels[side] = meter.levels()
     gains, by = dict.fromkeys(sides, 0.0), "nothing"
     for name, measure in (("RMS", "rms_dbfs"), ("LUFS", "lufs")):

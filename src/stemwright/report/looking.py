@@ -1,6 +1,7 @@
 """One stem looked at and listened to: a manifest entry and its files in, numbers to draw and clips to play out; pure.
 
-The work is bounded: a stem is read once from start to end for its overview; spectra come from its loudest moments.
+The work is bounded: a stem is read once from start to end for its overview, or not even that where the run that made the pass
+has seen it; spectra come from its loudest moments.
 """
 
 from __future__ import annotations
@@ -10,12 +11,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from stemwright.dsp.overview import MOMENT_FRAMES, Overview, overview_of
 from stemwright.errors import AudioError
 from stemwright.report.curves import curve_points, move_curve_db
 from stemwright.report.excerpt import Moments
-from stemwright.report.overview import BLOCK_FRAMES, MOMENT_FRAMES, Overview, overview_of
 from stemwright.report.rings import Around, arounds
-from stemwright.report.spectra import band_powers, change_scores, levels_db
+from stemwright.report.spectra import band_powers, bin_powers, change_scores, levels_db
 from stemwright.stems.audio import probe, read_blocks, read_span
 from stemwright.stems.limits import are_numbers
 from stemwright.stems.opening import wrong_link
@@ -36,7 +37,8 @@ class LookJob:
     """One stem's entry and its files: as received, in this pass, and in that pass where it sounded different.
 
     ``before`` is the side this pass is compared with. ``hashes`` are what the files' bytes must be; empty after a
-    run that has only just written or hashed them. ``song`` is the folder that no file may be outside of.
+    run that has only just written or hashed them. ``song`` is the folder that no file may be outside of. ``overviews`` are
+    those that such a run has made on the way, by side.
     """
 
     song: Path
@@ -46,6 +48,7 @@ class LookJob:
     that: Path | None
     before: str
     hashes: dict[str, str]
+    overviews: dict[str, Overview] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -123,13 +126,14 @@ def look_at(job: LookJob) -> StemView:
 def _view(job: LookJob, curves: GainCurves | None, files: dict[str, Path], infos: dict[str, AudioInfo]) -> StemView:
     info = infos["received"]
     overviews = {
-        side: overview_of(_blocks(files[side], infos[side]), infos[side].frames, infos[side].rate_hz)
+        side: job.overviews.get(side)
+        or overview_of(_blocks(files[side], infos[side]), infos[side].frames, infos[side].rate_hz)
         for side in ("received", "this")
         if side in files
     }
     starts_s = _loudest(overviews["received"].swings, info.rate_hz)
-    moments = {side: _moments(path, infos[side], starts_s) for side, path in files.items()}
-    powers = {side: band_powers(audio, infos[side].rate_hz) for side, audio in moments.items()}
+    bins = {side: bin_powers(_moments(path, infos[side], starts_s)) for side, path in files.items()}
+    powers = {side: band_powers(power, infos[side].rate_hz) for side, power in bins.items()}
     spectra = {side: levels_db(power.mean(axis=0)) for side, power in powers.items()}
     before, after = powers.get(job.before, powers["received"]), powers.get("this", powers["received"])
     scores = change_scores(before, after)
@@ -141,7 +145,9 @@ def _view(job: LookJob, curves: GainCurves | None, files: dict[str, Path], infos
         overview=overviews["received"],
         after=overviews.get("this"),
         spectra_db=spectra,
-        around=arounds(job.entry, {side: (audio, infos[side].rate_hz) for side, audio in moments.items()}),
+        around=arounds(
+            job.entry, {side: (power.mean(axis=0), infos[side].rate_hz / MOMENT_FRAMES) for side, power in bins.items()}
+        ),
     )
     told = Moments(tuple(starts_s), tuple(scores.tolist()), MOMENT_FRAMES / info.rate_hz)
     return StemView(entry=job.entry, curves=curves, seen=seen, files=files, moments=told)
@@ -159,7 +165,7 @@ def _require_sound(files: dict[str, Path], infos: dict[str, AudioInfo]) -> None:
 
 def _blocks(path: Path, info: AudioInfo) -> Iterator[np.ndarray]:
     """Yield a file's blocks; what is no sound is neither drawn nor played."""
-    for block in read_blocks(path, info, BLOCK_FRAMES):
+    for block in read_blocks(path, info):
         if info.bits is None and not are_numbers(block):
             raise AudioError(f"{path.name}: holds samples that are no numbers; see: stemwright look SONG")
         yield block

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from stemwright.report.spectra import bin_powers
+from stemwright.plan.ring_offers import offer_in
 
 if TYPE_CHECKING:
     from stemwright.passes.entry import Entry
@@ -16,11 +15,6 @@ if TYPE_CHECKING:
 HALF_SPAN = 2.0**0.25  # a quarter of an octave to each side
 POINTS = 120
 SMOOTH_OCTAVES = 1.0 / 96.0
-# What the plan says of a ring that it does not take, with the words of a note that would.
-OFFER = re.compile(
-    r"offered, not taken: (?P<freq>[\d.]+) (?P<unit>k?Hz) may ring \(\+?(?P<excess>[\d.]+) dB, (?P<certain>\d+) % certain\); "
-    r"a note takes it: (?P<line>.+)$"
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -41,14 +35,14 @@ class Around:
     levels_db: dict[str, np.ndarray]
 
 
-def arounds(entry: Entry, moments: dict[str, tuple[np.ndarray, int]]) -> tuple[Around, ...]:
+def arounds(entry: Entry, powers: dict[str, tuple[np.ndarray, float]]) -> tuple[Around, ...]:
     """Return every ring of a stem close up: those taken, in the order of their moves, then those offered.
 
     Parameters
     ----------
     entry : Entry
-    moments : dict of str to (np.ndarray, int)
-        By side, its loudest moments, shape (n, channels, frames), and its rate.
+    powers : dict of str to (np.ndarray, float)
+        By side, the power of its loudest moments in every bin, shape (bins,), and how far bins are apart in Hz.
     """
     asked: list[tuple[int | None, float, float, float, float, str]] = []
     for number, move in enumerate(entry.item.moves, start=1):
@@ -56,15 +50,11 @@ def arounds(entry: Entry, moments: dict[str, tuple[np.ndarray, int]]) -> tuple[A
             excess, certain = (_number(move.found.get(key)) for key in ("excess_db", "confidence"))
             asked.append((number, move.settings["freq_hz"], move.settings.get("q", 10.0), excess, certain, ""))
     for message in entry.item.messages:
-        offer = OFFER.search(message)
+        offer = offer_in(message)
         if offer is not None:
-            freq_hz = float(offer["freq"]) * (1000.0 if offer["unit"] == "kHz" else 1.0)
-            width = re.search(r"q (\d+)", offer["line"])
-            q = float(width[1]) if width else 10.0
-            asked.append((None, freq_hz, q, float(offer["excess"]), float(offer["certain"]) / 100.0, offer["line"]))
+            asked.append((None, offer.freq_hz, offer.q, offer.excess_db, offer.certain, offer.line))
     if not asked:
         return ()
-    powers = {side: (bin_powers(audio).mean(axis=0), rate_hz / audio.shape[2]) for side, (audio, rate_hz) in moments.items()}
     return tuple(_around(one, powers) for one in asked)
 
 

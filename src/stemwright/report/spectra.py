@@ -28,13 +28,13 @@ _COUNT = math.floor(math.log2(HIGHEST_HZ / LOWEST_HZ) * POINTS_AN_OCTAVE) + 1
 POINTS_HZ: np.ndarray = LOWEST_HZ * 2.0 ** (np.arange(_COUNT) / POINTS_AN_OCTAVE)
 
 
-def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
+def band_powers(power: np.ndarray, rate_hz: int) -> np.ndarray:
     """Return the power of every moment in the band around every point.
 
     Parameters
     ----------
-    moments : np.ndarray, shape=(n, channels, frames)
-        Equally long stretches of one stem; float32 will do.
+    power : np.ndarray, shape=(n, frames // 2 + 1)
+        From `bin_powers`; of an even number of frames.
     rate_hz : int
         Sample rate.
 
@@ -43,8 +43,7 @@ def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
     np.ndarray, shape=(n, len(POINTS_HZ))
         Mean over the channels, 1.0 for a full-scale sine; 0 where the band is above half the rate.
     """
-    frames = moments.shape[2]
-    power = bin_powers(moments)
+    frames = 2 * (power.shape[1] - 1)
     bands = np.zeros((len(power), len(POINTS_HZ)))
     for points, bins, shape in _bands(frames, rate_hz):
         bands[:, points] = power[:, bins] @ shape
@@ -52,7 +51,17 @@ def band_powers(moments: np.ndarray, rate_hz: int) -> np.ndarray:
 
 
 def bin_powers(moments: np.ndarray) -> np.ndarray:
-    """Return the power of every moment in every bin, shape (n, frames // 2 + 1); mean over the channels."""
+    """Return the power of every moment in every bin, mean over the channels.
+
+    Parameters
+    ----------
+    moments : np.ndarray, shape=(n, channels, frames)
+        Equally long stretches of one stem; float32 will do.
+
+    Returns
+    -------
+    np.ndarray, shape=(n, frames // 2 + 1)
+    """
     frames = moments.shape[2]
     window = _window(frames)
     # numpy's transform, not scipy's: loading that takes as long as the spectra of a whole song.

@@ -47,8 +47,13 @@ def words_of(name: str) -> tuple[str, ...]:
     return split_words(base_name(name))
 
 
+_ASCII_WORD = re.compile("[A-Z]+[a-z]*|[a-z]+|[0-9]+")
+
+
 def split_words(text: str) -> tuple[str, ...]:
     """Split any text into words, as `words_of` does with a name that has no ending."""
+    if text.isascii():  # most are, and need no look at every character by itself
+        return tuple(word.lower() for word in _ASCII_WORD.findall(text))
     words: list[str] = []
     current = ""
     last = ""

@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from stemwright.dsp.overview import Overview
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -67,7 +71,8 @@ class Heard:
     it, ``offset_share`` the share of places it was found at. ``cross`` is the mean product of left and
     right, None unless there are two channels. ``energies`` has one number a block, ``first_sound`` and ``last_sound`` are
     frames, None in a silent stem. ``true_peak`` was only looked for near full scale. ``bad`` counts samples that are no
-    numbers. ``clipped_earlier`` are flat tops below full scale, and their level in dBFS.
+    numbers. ``clipped_earlier`` are flat tops below full scale, and their level in dBFS. ``overview`` is for who draws the stem;
+    None where samples were no numbers.
     """
 
     frames: int
@@ -87,6 +92,7 @@ class Heard:
     colour: Colour | None
     clipped_earlier: tuple[Clipping, float] | None = None
     breaks: Breaks = Breaks((), ())
+    overview: Overview | None = field(default=None, compare=False)
 
     @property
     def peak(self) -> float:

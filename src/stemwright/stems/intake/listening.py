@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from stemwright.dsp.overview import Overviewer, extremes
+from stemwright.dsp.silence import is_silent
 from stemwright.stems.audio import BLOCK_FRAMES, read_blocks
 from stemwright.stems.intake import thresholds as at
 from stemwright.stems.intake.breaks import BreakSeeker
@@ -78,15 +80,20 @@ class Listener:
         self._breaks = BreakSeeker(info.rate_hz, info.channels)
         self._windows = Windows(info, BLOCK_FRAMES)
         self._quiet = QuietWindows(info)
+        self._overviewer = Overviewer(info.frames, info.rate_hz)
+        self._width = min(self._overviewer.bin_frames, CHUNK)
 
     def feed(self, block: np.ndarray) -> None:
         """Take in the next block, float64, shape (frames, channels)."""
         rows = np.ascontiguousarray(block.T)
-        silent = not rows.any()
-        peaks = np.zeros((self._channels, -(-rows.shape[1] // CHUNK))) if silent else _chunk_peaks(rows)
-        if not (peaks <= LARGEST_SAMPLE).all():
+        silent = is_silent(rows)
+        lows, highs = self._extremes(rows, silent=silent)
+        if not ((highs <= LARGEST_SAMPLE) & (lows >= -LARGEST_SAMPLE)).all():
             rows = self._without_bad(rows)
-            peaks = _chunk_peaks(rows)
+            lows, highs = self._extremes(rows)
+        self._overviewer.take(lows, highs, self._width, rows.T)
+        chunks = np.arange(0, lows.shape[1], CHUNK // self._width)
+        peaks = np.maximum.reduceat(np.maximum(highs, -lows), chunks, axis=1)
         cross = 0.0
         if silent:
             self._energies.append(0.0)
@@ -98,6 +105,12 @@ class Listener:
         self._windows.feed(rows, inverted=cross < 0.0)
         self._quiet.feed(rows)
         self._frames += rows.shape[1]
+
+    def _extremes(self, rows: np.ndarray, *, silent: bool = False) -> tuple[np.ndarray, np.ndarray]:
+        if silent:
+            lows, highs = np.zeros((2, self._channels, -(-rows.shape[1] // self._width)))
+            return lows, highs
+        return extremes(rows, self._width)
 
     def _feed_levels(self, rows: np.ndarray, peaks: np.ndarray) -> float:
         """Take in how loud a block is and where it sounds; return the product of two sides, 0 for other numbers of channels."""
@@ -143,6 +156,7 @@ class Listener:
             true_peak=self._hot.true_peak,
             true_peak_frame=self._hot.true_peak_frame,
             colour=self._windows.colour(find_hum(self._quiet.windows(), self._quiet.rate_hz)),
+            overview=None if self._bad else self._overviewer.overview(),
         )
 
     def _last_sound(self) -> int | None:
@@ -151,17 +165,6 @@ class Listener:
         start, rows, chunk = self._last_loud
         part = np.abs(rows[:, chunk * CHUNK : (chunk + 1) * CHUNK]).max(axis=0)
         return start + chunk * CHUNK + int(np.flatnonzero(part >= at.SOUND)[-1])
-
-
-def _chunk_peaks(rows: np.ndarray) -> np.ndarray:
-    """Return the highest level of every chunk of frames, shape (channels, chunks): found once, it saves looking at the rest."""
-    channels, frames = rows.shape
-    whole = frames // CHUNK * CHUNK
-    cut = rows[:, :whole].reshape(channels, -1, CHUNK)
-    peaks = np.maximum(cut.max(axis=2), -cut.min(axis=2)) if whole else np.zeros((channels, 0))
-    if whole == frames:
-        return peaks
-    return np.concatenate([peaks, np.abs(rows[:, whole:]).max(axis=1, keepdims=True)], axis=1)
 
 
 def _first_at(rows: np.ndarray, chunk: int) -> int:

@@ -35,6 +35,20 @@ def folded(rows: np.ndarray, width: int) -> np.ndarray:
     return np.asarray(rows.sum(axis=0)[: count * width].reshape(-1, width).sum(axis=1) / (width * len(rows)))
 
 
+def lowered(frames: np.ndarray, taps: np.ndarray) -> np.ndarray:
+    """Return the mean of every `TAPS` frames, weighted with `taps`, `SECOND` frames apart; of at least so many."""
+    if native.kernels is not None:
+        return native.kernels.lowered(frames, taps)
+    return np.asarray(np.lib.stride_tricks.sliding_window_view(frames, TAPS)[::SECOND] @ taps)
+
+
+def variances(frames: np.ndarray) -> np.ndarray:
+    """Return the variance of every window of `LENGTH` frames, `HOP` frames apart; of at least so many."""
+    if native.kernels is not None:
+        return native.kernels.variances(frames)
+    return np.asarray(np.lib.stride_tricks.sliding_window_view(frames, LENGTH)[::HOP].var(axis=1))
+
+
 class QuietWindows:
     """Keeps the quietest windows of blocks, three quarters overlapping.
 
@@ -64,14 +78,13 @@ class QuietWindows:
         means = folded(rows, self._first)[: whole // self._first]
         joined = np.concatenate([self._waiting, means])
         self._waiting = joined[-(TAPS - SECOND) :]
-        low = np.lib.stride_tricks.sliding_window_view(joined, TAPS)[::SECOND] @ self._taps
-        self._low = np.concatenate([self._low, low])
+        self._low = np.concatenate([self._low, lowered(joined, self._taps)])
         if len(self._low) < LENGTH:
             return
-        windows = np.lib.stride_tricks.sliding_window_view(self._low, LENGTH)[::HOP]
-        for window, level in zip(windows, windows.var(axis=1).tolist(), strict=True):
-            self._keep(window, level)
-        self._low = self._low[len(windows) * HOP :]
+        levels = variances(self._low).tolist()
+        for number, level in enumerate(levels):
+            self._keep(self._low[number * HOP : number * HOP + LENGTH], level)
+        self._low = self._low[len(levels) * HOP :]
 
     def _keep(self, window: np.ndarray, level: float) -> None:
         number = self._number
