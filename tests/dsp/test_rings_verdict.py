@@ -133,3 +133,26 @@ def test_a_rings_decay_is_that_of_the_poles_of_its_bell():
 def test_one_to_eight_rings_may_be_asked_for(at_most, fine):
     with nullcontext() if fine else pytest.raises(RingSettingsError, match="allowed are 1 to 8"):
         RingSettings(at_most=at_most)
+
+
+# What may be asked for, each at its ends: 20 Hz to 20 kHz, 0 to 24 dB, a certainty of 0 to 1.
+@pytest.mark.parametrize(
+    ("asked", "fine"),
+    [
+        ({"from_hz": 20.0}, True), ({"from_hz": 19.9}, False), ({"to_hz": 20_000.0}, True), ({"to_hz": 20_000.1}, False),
+        ({"from_hz": 999.0, "to_hz": 1000.0}, True), ({"from_hz": 1000.0, "to_hz": 1000.0}, False),
+        ({"least_db": 0.0}, True), ({"least_db": -0.1}, False), ({"least_db": 24.0}, True), ({"least_db": 24.1}, False),
+        ({"least_confidence": 0.0}, True), ({"least_confidence": 1.0}, True), ({"least_confidence": -0.1}, False),
+        ({"least_confidence": 1.1}, False), ({"least_confidence": math.inf}, False), ({"at_most": 0}, False),
+    ],
+)  # fmt: skip
+def test_what_may_be_asked_of_the_finder(asked, fine):
+    with nullcontext() if fine else pytest.raises(RingSettingsError):
+        RingSettings(**asked)
+
+
+def test_what_is_not_asked_for_has_the_defaults_of_the_move():
+    asked = RingSettings()
+    assert (asked.from_hz, asked.to_hz, asked.at_most, asked.least_db) == (20.0, 20_000.0, 2, 4.0)
+    assert (asked.least_confidence, asked.offer_only) == (TAKEN_FROM, False)
+    assert (TAKEN_FROM, OFFERED_FROM) == (0.25, 0.12)

@@ -57,7 +57,7 @@ def test_only_the_stem_a_note_is_about_changes_and_the_rest_is_the_same_bytes(ma
 
 def test_the_note_is_heard_where_the_word_says(make_song, make_pass, make_note):
     # Arithmetic: a bell of +6 dB (bite +6 dB) lifts its own centre by 6 dB, within dither and the bell's slope in one bin.
-    song = make_song(STEMS)
+    song = make_song(STEMS, seconds=1.0)
     make_pass(song)
     make_note(song, "piano: bite +6 dB")
     change = spectrum_db(song / "passes/pass-02/stems/piano.wav") - spectrum_db(song / "passes/pass-01/stems/piano.wav")
@@ -404,3 +404,13 @@ def test_a_stem_signed_off_while_a_note_was_worked_out_is_not_changed_by_it(make
     keep(open_song(song), made.manifest, ["kick.wav"], None)
     with pytest.raises(SongError, match=r"kick.wav: signed off in pass-01, but its file cannot be brought back"):
         answer(slow, Maker(executor))
+
+
+def test_a_stem_that_failed_has_no_file_that_a_note_could_change(make_song, make_pass, make_note, noise):
+    loud = noise(0.17)
+    loud[100] = np.nan
+    song = make_song({"kick.wav": None, "piano.wav": loud}, subtype="FLOAT")
+    assert [entry.stem for entry in make_pass(song).failed] == ["piano.wav"]
+    with pytest.raises(NoteError) as caught:
+        make_note(song, "piano: louder")
+    assert "piano.wav: has no file in the last pass (failed: holds samples that are no numbers" in str(caught.value)
