@@ -354,6 +354,23 @@ def test_a_name_that_stands_in_a_file_s_name_means_that_file(name, stem):
     assert asks(f"{name}: 1 dB louder", BAND) == [({stem}, "loud", 1.0, 1.0)]
 
 
+TWO = (
+    Stem("guitar.wav", "guitar", "music"),
+    Stem("guitar 2.wav", "guitar", "music"),
+    Stem("hat.wav", "hats", "drums"),
+    Stem("hat open.wav", "hats", "drums"),
+    Stem("keys.wav", "keys", "music"),
+)
+
+
+@pytest.mark.parametrize(
+    ("name", "stems"),
+    [("guitars", {"guitar.wav", "guitar 2.wav"}), ("all guitars", {"guitar.wav", "guitar 2.wav"}), ("hat", {"hat.wav"})],
+)
+def test_many_means_also_those_with_a_number(name, stems):
+    assert asks(f"{name}: 1 dB louder", TWO) == [(stems, "loud", 1.0, 1.0)]
+
+
 @pytest.mark.parametrize("name", ["flute", "tuba", "clarinet"])
 def test_an_instrument_is_not_another_one_of_its_section(name):
     with pytest.raises(NoteError, match=f"no {name} in this song"):
@@ -567,13 +584,30 @@ def test_a_part_of_the_spectrum_behind_a_word_of_sound_says_where(text, word, si
         ("the piano is tripping over itself, pull it down", [({PIANO}, "loud", -1.0, None)]),
         ("glad the hats are quieter. Piano darker", [({PIANO}, "dark", 1.0, None)]),
         ("the hats louder and the piano softer on the ears", [({HATS}, "loud", 1.0, None), ({PIANO}, "smooth", 1.0, None)]),
-        ("the growl of the piano is gone", [({PIANO}, "body", 1.0, None)]),
+        ("the growl of the piano is gone", [({PIANO}, "mids", 1.0, None)]),
         ("the mud in the piano is gone. Hats darker", [({HATS}, "dark", 1.0, None)]),
         ("the vocal needs to be heard", [({VOX}, "loud", 1.0, None)]),
         ("after 10 minutes the hats get harsh", [({HATS}, "harsh", -1.0, None)]),
         ("the hats were tracked glockishly in the flummery and are too harsh", [({HATS}, "harsh", -1.0, None)]),
         ("Tried it in the van with the volume up. Piano darker.", [({PIANO}, "dark", 1.0, None)]),
         ("Thanks for turning it round so fast! Piano darker.", [({PIANO}, "dark", 1.0, None)]),
+        ("We put it in the set between two others. Piano darker.", [({PIANO}, "dark", 1.0, None)]),
+        ("Played it on the rig before doors. Piano darker.", [({PIANO}, "dark", 1.0, None)]),
+        ("v3 on the small speakers: piano darker", [({PIANO}, "dark", 1.0, None)]),
+        ("all fine until the hats come in, piano darker", [({PIANO}, "dark", 1.0, None)]),
+        ("piano too polite, more bite", [({PIANO}, "bite", 1.0, None)]),
+        ("the kick's wallop is perfect. Piano darker", [({PIANO}, "dark", 1.0, None)]),
+        ("could I be a bit warmer", [({VOX}, "warm", 0.7, None)]),
+        ("I sound like a telephone", [({VOX}, "tinny", -1.0, None)]),
+        ("the hats, they louder than the kick", [({HATS}, "loud", -1.0, None)]),
+        ("the piano softer", [({PIANO}, "quiet", 1.0, None)]),
+        ("piano 2 dB softer", [({PIANO}, "quiet", 1.0, 2.0)]),
+        ("piano softer in tone", [({PIANO}, "soft", 1.0, None)]),
+        ("love it. The piano is muddying up the mix", [({PIANO}, "muddy", -1.0, None)]),
+        ("the piano clouds the whole hook", [({PIANO}, "muddy", -1.0, None)]),
+        ("piano: all click and no body", [({PIANO}, "attack", -1.0, None), ({PIANO}, "thin", -1.0, None)]),
+        ("drop is huge. Piano darker", [({PIANO}, "dark", 1.0, None)]),
+        ("low pass on the piano, 9 kHz", [({PIANO}, "low pass", 1.0, None)]),
     ],
 )  # fmt: skip
 def test_sentences_around_an_ask(text, expected):

@@ -50,7 +50,7 @@ def placed(text, timeline=SHEET):
         ("only in the hook: vocal brighter", [(VOX, "bright", ("hook",))]),
         ("hats from 0:45 to 1:10 too loud", [(HATS, "loud", ("0:45-1:10",))]),
         ("hats too loud between 0:45 and 1:10.5", [(HATS, "loud", ("0:45-1:10.5",))]),
-        ("keys: softer in bar 5", [(KEYS, "soft", ("bar 5",))]),
+        ("keys: softer in bar 5", [(KEYS, "quiet", ("bar 5",))]),
         ("hats: -2 dB in bars 21 to 28", [(HATS, "loud", ("bars 21 to 28",))]),
         ("keys brighter in the hook and the bridge", [(KEYS, "bright", ("hook", "bridge"))]),
         ("keys brighter in the second hook", [(KEYS, "bright", ("bars 45-52",))]),
@@ -123,10 +123,30 @@ def test_a_ride_is_asked_also_where_a_cymbal_is_called_so(text):
     assert ask.word == "ride"
 
 
-@pytest.mark.parametrize("text", ["ride hats", "ride the vocal a bit", "ride the vocal harder", "keys: ride"])
+@pytest.mark.parametrize("text", ["ride hats", "ride the vocal harder", "keys: ride"])
 def test_what_may_be_the_cymbal_or_says_how_far_is_no_ride(text):
     with pytest.raises(NoteError):
         parse(text, targets_of(CYMBAL), VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    ("text", "others"),
+    [
+        ("ride the vocal and a bit more bite on the keys", [(KEYS, "bite")]),
+        ("more bite on the keys, ride the vocal and hats quieter", [(KEYS, "bite"), (HATS, "quiet")]),
+        ("love it! can you just ride the vocal levels a bit please", []),
+        ("the vocal needs some riding but the keys are dull", [(KEYS, "dull")]),
+        ("ride the vocal so every word is heard and make it brighter", [(VOX, "bright")]),
+    ],
+)
+def test_a_ride_is_asked_beside_other_wishes(text, others):
+    asks = parse(text, targets_of(CYMBAL), VOCABULARY).asks
+    assert [(ask.stems, ask.word) for ask in asks if ask.word == "ride"] == [((VOX,), "ride")]
+    assert [(*ask.stems, ask.word) for ask in asks if ask.word != "ride"] == others
+
+
+def test_a_ride_may_be_meant_for_a_section():
+    assert placed("ride the vocal in the hook") == [(VOX, "ride", ("hook",))]
 
 
 def test_a_cymbal_is_the_cymbal():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 
@@ -9,6 +11,7 @@ from stemwright.notes.language import NoteError
 from stemwright.passes.history import read_pass
 from stemwright.passes.keep import keep
 from stemwright.passes.song import open_song
+from stemwright.passes.story import story_of
 
 RATE_HZ = 48_000
 LEVELS_DB = (0.0, 8.0, -8.0, 0.0, 0.0)
@@ -41,6 +44,13 @@ def test_a_ride_is_a_move_with_points(song, make_note, text):
     # 8 dB from the others, of which half stays and 0.3 dB are left alone; the track stands still.
     assert sorted({gain_db for _, gain_db, _ in move.points}) == pytest.approx([-3.7, 0.0, 3.7], abs=0.4)
     assert made.rendered == ("lead vocal.wav",)
+
+
+def test_the_plan_says_what_it_moves_and_nothing_of_bands_that_stay(song, make_note):
+    plan, _ = make_note(song, "ride the vocal")
+    (said,) = plan.heard("lead vocal.wav")
+    # Of five phrases the two that lie 8 dB off are moved, by the figures above.
+    assert re.fullmatch(r"2 stretches between pauses moved, -3\.\d+ dB to \+3\.\d+ dB", said)
 
 
 def test_it_stays_at_the_next_prep_and_is_not_made_twice(song, make_pass, make_note):
@@ -102,3 +112,11 @@ def test_a_ride_that_found_nothing_gets_no_points_by_a_note_on_another_stem(make
     plan, made = make_note(folder, "keys +9 dB in the hook")
     assert plan.changed == made.rendered == ("keys.wav",)
     assert ride_of(made)[0].points == ()
+
+
+def test_the_story_says_what_the_ride_did(song, make_note):
+    _, made = make_note(song, "ride the vocal; keys 1 dB louder")
+    told = story_of(made.manifest, read_pass(open_song(song), "pass-01")).done
+    assert re.search(
+        r"lead vocal \(phrases evened, -3\.\d+ dB to \+3\.\d+ dB\), keys|keys .*lead vocal \(phrases evened", told
+    )

@@ -236,6 +236,23 @@ def test_a_short_form_means_what_it_means_beside_the_songs_others():
     assert roles(["ld vcl.wav", "strings.wav"]) == ["lead vocal", "strings"]
 
 
+def test_an_oh_beside_a_kits_microphones_is_an_overhead_whatever_else_it_says():
+    assert roles(["oh ribbon left.wav", "floor.wav", "snare top.wav", "hh.wav"])[0] == "cymbals"
+    assert roles(["oh.wav", "hh.wav", "808.wav"])[0] == "hats"
+
+
+def test_a_letter_and_a_number_beside_a_bass_are_no_bass():
+    song = ["k.wav", "g.wav", "v.wav", "ag.wav", "bass.wav", "b3.wav"]
+    assert roles(song)[-2:] == ["bass", None]
+
+
+@pytest.mark.parametrize(
+    ("name", "role"), [("tops.wav", "drum loop"), ("top.wav", None), ("ends.wav", "doubles"), ("end.wav", None)]
+)
+def test_what_only_many_name_is_not_meant_by_one(name, role):
+    assert roles([name, "keys.wav"])[0] == role
+
+
 def test_folders_of_folders_are_read_where_they_do_not_hold_every_file():
     stems = ["Song/Vox/Lead/comp.wav", "Song/Drums/Kick/in.wav", "Song/Gtrs/Rhythm/L.wav", "Song/Synths/Lead/1.wav"]
     assert roles(stems) == ["lead vocal", "kick", "guitar", "synth lead"]

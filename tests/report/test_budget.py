@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 import soundfile
 
+from stemwright.recipes.timeline import Timeline
 from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.budget import AMOUNTS, Amount, audio_bytes, first_amount, given_up, less, page_bytes
 from stemwright.report.excerpt import Moments
@@ -76,7 +77,7 @@ def test_noise_that_would_be_too_heavy_fits_and_stays_matched(tmp_path):
             )
         )
     with ThreadPoolExecutor(2) as executor:
-        beat = hear_beat(stems, "mp3", "that", executor)
+        beat = hear_beat(stems, "mp3", "that", Timeline(), executor)
     size = sum(len(clip.data) for each in beat.stems.values() for clip in each.clips)
     room = audio_bytes(16)
     assert 0.5 * room < size <= room

@@ -11,6 +11,7 @@ import re
 import numpy as np
 import pytest
 import soundfile
+from scipy.signal import iirpeak, lfilter
 
 from stemwright.dsp.overview import overview_of
 from stemwright.errors import SongError
@@ -214,6 +215,11 @@ def test_covered_places_and_a_ride_are_drawn_where_there_are_any(make_song, make
     (place,) = re.findall(r"<li>([^<]*)<b>lead vocal</b> by guitar,", text)
     assert [float(each) for each in re.findall(r"0:0(\d+(?:\.\d+)?)", place)] == pytest.approx([6.0, 7.2], abs=0.5)
     assert text.count('class="line ride"') == 2  # one in each width
+    # A bar under the voice's wave, in two widths, where the place lies: the wide plot is 760 units, 34 of them before 0 s, 10 behind.
+    bars = re.findall(r'<rect[^>]*class="covered"[^>]*>', text)
+    assert len(bars) == 2
+    start, width = (float(re.search(rf'{side}="([\d.]+)"', bars[0])[1]) for side in ("x", "width"))
+    assert ((start - 34.0) / 716.0 * seconds, width / 716.0 * seconds) == pytest.approx((6.0, 1.2), abs=0.3)
 
 
 def test_plots_are_written_as_png_under_harmless_names(make_song, make_page, tmp_path):
@@ -233,6 +239,34 @@ def test_no_name_leaves_the_folder_of_the_plots():
 
 def test_minus_signs_and_no_changed_words():
     assert neat("bell 3 kHz -1.5 dB, pass-01, 2-3, 0 -> -2 dB") == "bell 3 kHz −1.5 dB, pass-01, 2-3, 0 → −2 dB"  # noqa: RUF001
+
+
+RUNG = """
+recipe: rung
+version: 1
+about: A stem that rings.
+stems: {names: [rung]}
+moves:
+  - rings: {from: 1 kHz, to: 8 kHz, at_most: 1, take: 50 %, deepest: 24 dB, verdict: offered}
+    name: ring
+    why: one frequency stands out
+"""
+
+
+def test_a_ring_that_is_only_offered_is_shown_close_up_with_the_words_that_take_it(make_song, make_page):
+    rate_hz, freq_hz = 48_000, 3_000.0
+    noise = np.random.default_rng(3).standard_normal((8 * rate_hz, 1)) * 0.03
+    noise *= 0.3 + np.exp(-5.0 * (np.arange(len(noise)) / rate_hz * 2.0 % 1.0))[:, None]
+    rung = noise + 3.0 * lfilter(*iirpeak(freq_hz, 30.0, fs=rate_hz), noise, axis=0)  # +12 dB: a bell by its definition
+    song = make_song({"rung.wav": rung})
+    (song / "recipes").mkdir()
+    (song / "recipes" / "rung.yaml").write_text(RUNG)
+    _, text = make_page(song, SILENT_PAGE)
+    (figure,) = re.findall(r'<figure class="ring offered".*?</figure>', text, re.DOTALL)
+    words = re.search(r"say: <code>(.+?)</code>", figure)[1]
+    assert re.fullmatch(
+        r"&#34;rung\.wav&#34;: notch (2\.99|3|3\.01)\S* kHz .\d\S* dB q \d+", words.replace("&quot;", "&#34;")
+    )
 
 
 RECIPE = """\

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from stemwright.notes.lexicon import Lexicon, house_lexicon
-from stemwright.notes.name_words import ALIKE, is_instrument, is_named, is_written_so, singular, telling
+from stemwright.notes.name_words import ALIKE, is_instrument, is_named, is_written_so, singular, telling, with_numbered
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.vocabulary import MODIFIERS
 
@@ -21,23 +21,8 @@ if TYPE_CHECKING:
     from stemwright.recipes.grammar import Phrase
 
 DETERMINERS = (
-    "the",
-    "a",
-    "an",
-    "my",
-    "your",
-    "our",
-    "his",
-    "her",
-    "their",
-    "this",
-    "that",
-    "these",
-    "those",
-    "them",
-    "any",
-    "some",
-)
+    "the", "a", "an", "my", "your", "our", "his", "her", "their", "this", "that", "these", "those", "them", "any", "some",
+)  # fmt: skip
 SHORTEST_JOINED = 5
 SHORTEST_PART = 3
 SHORTEST_WORD = 2
@@ -87,9 +72,16 @@ class CallNames:
             if joined:
                 return joined
         weak = all(self._weak(word) for word in phrase)
-        return self._sides(
+        own = [
             stem for stem, bag in self._bags.items() if (is_named(self._raw[stem], set(phrase)) if weak else bag == words)
-        )
+        ]
+        return self._with_numbered(own, phrase)
+
+    def _with_numbered(self, own: list[str], phrase: Phrase) -> tuple[str, ...]:
+        """Return stems, and for many those of their name with a number: "guitars" of a song with guitar and guitar 2."""
+        if own and not self.is_one(phrase):
+            own = with_numbered(own, self._raw, phrase)
+        return self._sides(own)
 
     def with_word(self, word: str) -> tuple[str, ...]:
         """Return the one stem (or pair) with a word in its name as it stands, however common the word is; a letter is no word."""
@@ -102,7 +94,12 @@ class CallNames:
         """Return the one stem (or pair) whose own name has these letters in it: saw for SuperSaw."""
         if len(part) < SHORTEST_PART or part.isdigit():
             return ()
-        found = self._sides(stem for stem, joined in self._joined.items() if part in joined)
+        whole = len(part) >= SHORTEST_JOINED
+        found = self._sides(
+            stem
+            for stem, joined in self._joined.items()
+            if (part in joined if whole else any(part in word for word in self._raw[stem]))
+        )
         return found if len(found) == 1 or self._one_pair(found) else ()
 
     def literal(self, phrase: Phrase) -> tuple[str, ...]:
@@ -111,7 +108,7 @@ class CallNames:
         if not own:
             own = [stem for stem, bag in self._bags.items() if bag == telling(phrase)]
             own = own if any(telling(phrase) < bag for bag in self._bags.values()) else []
-        return self._sides(own)
+        return self._with_numbered(own, phrase)
 
     def is_written(self, phrase: Phrase) -> bool:
         """Whether a stem's own words are these as they stand, one or many alike."""
@@ -179,7 +176,7 @@ class CallNames:
         if written and not set(written) & set(found) and not any(self.has_words(stem, phrase) for stem in found):
             return "stem", written  # "the drone" is SubDrone, and not the pad
         if found:
-            return "role", found
+            return "role", self._written_so(phrase, found)
         if by_name:
             return "stem", by_name
         if roles[0] == "lead vocal":
@@ -187,6 +184,15 @@ class CallNames:
             if len(self._sides(voices)) == 1 or self._one_pair(self._sides(voices)):
                 return "role", self._sides(voices)
         return "role", ()
+
+    def _written_so(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
+        """Return those of a role whose names have the one word that is said, where the others have another: Acoustic, Nylon."""
+        own = tuple(stem for stem in found if phrase[0] in self._raw[stem])
+        if len(phrase) > 1 or not self.is_one(phrase) or not own:
+            return found
+        others = [stem for stem in found if stem not in own]
+        alike = [stem for stem in others if self.has_words(stem, phrase) and not self._raw[stem] & HATS["open"]]
+        return found if alike else own
 
     def _numbered(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the one stem with a letter and a number in its name: b 3, where it is no version, pass or Q."""

@@ -94,12 +94,20 @@ WISHING = (
 def is_talk(clause: Clause, faults: Collection[str]) -> bool:
     """Whether a clause names no stem, asks for nothing and finds no fault: that's where most people will hear it."""
     said = any(item.has("is", "like") for item in clause.items)
+    told = _tells_what_was_done(clause.items)
     return not clause.names and not any(
         item.figure is not None
-        or (item.has(*WISHING) and item.text not in ("over", "most"))
+        or (item.has(*WISHING) and item.text not in ("over", "most") and not (told and item.has("take", "turn", "before")))
         or (item.quality in faults and (said or not item.has("image")))
         for item in clause.items
     )
+
+
+def _tells_what_was_done(items: Sequence[Item]) -> bool:
+    """Whether a clause opens with somebody and what they did, which is no request: we put it in a playlist."""
+    said = [item for item in items if item.text not in ("and", "so", "but", "when", "while", "as", "after", "if")][:3]
+    wished = any(item.has("want", "strong", "neg", "lack") for item in items)
+    return bool(said) and said[0].text in DOERS and not wished
 
 
 def corrects_itself(sentence: str, before: str) -> bool:

@@ -24,6 +24,7 @@ from stemwright.notes.clauses import ARTICLES, Clause
 from stemwright.notes.frames import Ask, PieceError
 from stemwright.notes.items import stems_of
 from stemwright.notes.joining import clauses_of
+from stemwright.notes.levels import as_said_of_level
 from stemwright.notes.loose_ends import LooseEnds
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
@@ -103,7 +104,7 @@ class Conversation:
 
     def _sentence(self, sentence: str) -> None:
         plain, tokens = tokens_of(sentence)
-        items = self._tagger.items(tokens)
+        items = as_said_of_level(self._tagger.items(tokens))
         for item in items:
             if item.meant:
                 self._reading.readings.append(f"{item.text}: taken for {item.meant}")
@@ -252,6 +253,8 @@ class Conversation:
         self._elsewhere = clause if frame.elsewhere is not None else None
         self._praised = self._praised or (frame.praised and not frame.kept_off)
         self._reading.take(frame, text)
+        if not any(item.has("undo", "want", "take", "turn", "past", "like", "strong") for item in clause.items):
+            self._loose.only_told(frame.backs)
         if frame.asks or frame.backs:
             self._loose.answered(frame.stems, self._at)
         self._said_here += frame.asks
@@ -280,7 +283,10 @@ class Conversation:
         if error.why == "whom":
             self._asked = clause, text
             self._loose.for_whom(problem, (item.quality for item in clause.items if item.quality is not None))
-        elif error.why == "what" and not any(_directs(item) or item.figure is not None for item in clause.items):
+        elif error.why == "what" and (
+            not any(_directs(item) or item.figure is not None for item in clause.items)
+            or any(item.has("ask") for item in clause.items)  # "too polite; more bite"
+        ):
             here = self._at if any(is_predicate(clause.items, item) for item in clause.items) else -1
             self._loose.told(problem, stems_of(clause.names) or self._before, here)
         if error.why and is_talk(clause, self._reader.faults):

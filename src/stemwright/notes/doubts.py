@@ -23,7 +23,7 @@ ABOUT = ("about", "that", "where", "when", "is", "s")  # everything about the ki
 def no_doubt_of_all(present: Sequence[Item], clause: Clause) -> None:
     """Refuse a name behind "everything" where nothing says what the one has to do with the other."""
     at = next((at for at, item in enumerate(clause.items) if item.has("every") and not item.names), None)
-    if at is None or clause.left_out:
+    if at is None or clause.left_out or _only_praised(clause):
         return
     for item in present:
         if item not in clause.items or clause.items.index(item) < at:
@@ -33,6 +33,12 @@ def no_doubt_of_all(present: Sequence[Item], clause: Clause) -> None:
             continue  # "all the drums": which
         if not any(each.has("place", "and") or each.text.split(" ")[-1] in ABOUT for each in between):
             raise PieceError(f"everything, or {item.text}? write one, or: everything but {item.text}")
+
+
+def _only_praised(clause: Clause) -> bool:
+    """Whether a clause asks for nothing: all fine until the stacks come in."""
+    asks = any(item.quality or item.figure or item.has("turn", "direction", "undo", "take") for item in clause.items)
+    return not asks and any(item.has("praise") for item in clause.items)
 
 
 def owned(present: Sequence[Item], items: Sequence[Item], targets: Targets) -> list[Item]:

@@ -46,6 +46,7 @@ OUT: Final = frozenset(
      "weg", "out of", "stop", "get out", "pull out", "drop")
 )  # fmt: skip
 IN: Final = frozenset(("add", "inject", "put some"))
+_WISHES: Final = ("want", "strong", "direction", "turn", "take", "neg", "lack")
 
 
 def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kind | None:
@@ -67,6 +68,10 @@ def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kin
     asked = any(item.quality is not None for item in items if item not in marks) or any(
         item.figure is not None and item.figure.unit in ("hz", "db") for item in items
     )
+    if any(item.figure is not None and item.figure.unit == "db" for item in items):
+        marks = [mark for mark in marks if mark.text.split(" ")[0] != "trim"]  # "trim the choir 1.5 dB": a level
+    if any(item.has("praise") for item in items) and not asked and not any(item.has(*_WISHES) for item in items):
+        marks = [mark for mark in marks if mark.value("elsewhere") != AUTOMATION.name]  # "all fine until the hats come in"
     sure = [item for item in marks if not item.has("weak") and item.quality is None]
     out = _takes_out(items)
     if (

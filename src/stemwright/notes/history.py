@@ -241,6 +241,8 @@ def _is_before(items: Sequence[Item]) -> bool:
     if said is None or said.text != "before":
         return said is not None
     after = items[items.index(said) + 1 :]
+    if after and after[0].names:
+        return False  # before doors
     if (
         after
         and after[0].text.split(" ")[0] in OPENING

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.leads import LIMITS
+from stemwright.notes.lexicon import Sense
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -19,6 +21,21 @@ ASKING: Final = ("enough", "direction", "guard", "less than last", "turn")
 SKIPPED: Final = 0.0
 OVER: Final = ("over", "above")
 UNDER: Final = ("under", "behind", "below", "beneath")
+SOFTER: Final = "softer"
+OF_TONE: Final = (
+    "tone",
+    "in tone",
+    "ear",
+    "ears",
+    "on the ear",
+    "on the ears",
+    "up top",
+    "top",
+    "attack",
+    "edge",
+    "treble",
+    "highs",
+)
 
 
 def halved(items: Sequence[Item]) -> bool:
@@ -92,4 +109,31 @@ def _directed(items: Sequence[Item], at: int, subjects: Subjects, *, negated: bo
     of_that = [item.text for item in items[at + 1 : at + 3]] == ["of", "that"]
     if not subjects.explicit and (negated or of_that):
         return None
+    told = next((item for item in items[at + 1 :] if not item.idle), None)
+    if told is not None and told.has("ask") and items[at].text.endswith("too"):
+        return SKIPPED  # "too polite" says that something is wrong, and not what
     return -1.0 if negated else LIMITS[items[at].value("direction")]
+
+
+def as_said_of_level(items: Sequence[Item]) -> list[Item]:
+    """Return a sentence's items with "softer" as quieter, where nothing beside it says that it is meant of the tone."""
+    said = list(items)
+    for at, item in enumerate(items):
+        if item.text != SOFTER:
+            continue
+        start = max((end + 1 for end, each in enumerate(items[:at]) if _parts(each)), default=0)
+        end = next((end for end in range(at + 1, len(items)) if _parts(items[end])), len(items))
+        others = [*items[start:at], *items[at + 1 : end]]
+        tone = any(
+            (each.quality is not None and each.quality not in LEVEL_WORDS and each.target is None)
+            or each.has("band", "before")
+            or each.text in OF_TONE
+            for each in others
+        )
+        if not tone and any(each.names or each.figure is not None for each in others):
+            said[at] = replace(item, senses=(Sense("more word", "quiet"),), tags=frozenset(("more word",)))
+    return said
+
+
+def _parts(item: Item) -> bool:
+    return item.kind == "break" or item.has("and")

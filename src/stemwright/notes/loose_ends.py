@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from stemwright.notes.frames import Back
     from stemwright.notes.understood import Reading
 
 Problem = tuple[str, str]
@@ -27,6 +28,7 @@ class LooseEnds:
         self._answers: list[tuple[int, tuple[str, ...]]] = []
         self._for_whom: list[tuple[Problem, frozenset[str]]] = []
         self._asides: list[Problem] = []
+        self._backs: list[Back] = []
 
     def told(self, problem: Problem, stems: tuple[str, ...], sentence: int) -> None:
         """Keep what only tells of stems, or that something is wrong with them; an answer in `sentence` is none (-1: any is one)."""
@@ -45,6 +47,10 @@ class LooseEnds:
         problem, _ = self._for_whom.pop()
         self._reading.problems.remove(problem)
 
+    def only_told(self, backs: Iterable[Back]) -> None:
+        """Keep ways back that no verb asks for, and of no stem: no request beside one (played it before the show)."""
+        self._backs += [back for back in backs if not back.stems and back.way != "scale"]
+
     def answered(self, stems: tuple[str, ...], sentence: int) -> None:
         """Take in that stems got an answer in a sentence."""
         self._answers.append((sentence, stems))
@@ -62,6 +68,9 @@ class LooseEnds:
         if reading.asks or reading.backs or reading.relations or reading.kept_off:
             for problem in self._asides:
                 self._pass_over(problem)
+        if reading.asks or any(back.stems for back in reading.backs):
+            reading.passed_over += [back.text for back in self._backs if back in reading.backs]
+            reading.backs = [back for back in reading.backs if back not in self._backs]
         words = {ask.word for ask in reading.asks}
         for problem, qualities in self._for_whom:  # "Not powerful. Kick more powerful.": said again, and of whom
             if problem in reading.problems and ((qualities and qualities <= words) or reading.approved or reading.not_ours):

@@ -9,7 +9,7 @@ from stemwright.notes.lexicon import house_lexicon
 from stemwright.stems.vocabulary import SPELLINGS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping, Sequence
 
 PLAIN = {
     "oh": "overhead",
@@ -71,6 +71,14 @@ def singular(word: str) -> str:
 def is_named(own: set[str], said: set[str]) -> bool:
     """Whether the words of a file's name are those that are said, but for a number that is left out."""
     return said <= own and all(word.isdigit() and word != "808" for word in own - said)
+
+
+def with_numbered(own: list[str], words: Mapping[str, set[str]], said: Sequence[str]) -> list[str]:
+    """Return stems, and for many that none is written as those of their name with a number: "guitars" for guitar, guitar 2."""
+    if any(words[stem] >= set(said) for stem in own):
+        return own
+    one = {singular(word) for word in said}
+    return [stem for stem, each in words.items() if stem in own or is_named({singular(word) for word in each}, one)]
 
 
 def is_written_so(word: str, words: set[str]) -> bool:

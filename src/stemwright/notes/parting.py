@@ -21,7 +21,7 @@ def parts_of(items: Sequence[Item]) -> list[Clause]:
     leaving = False
     for number, item in enumerate(items):
         here, after = parts[-1], items[number + 1 :]
-        if _separates(item):
+        if _separates(item) and not _goes_on_with_its_frequency(item, here, after):
             leaving = _leaves_out(item, here, after, leaving=leaving)
             if not leaving:
                 parts.append(Clause(joined_by=_joined_by(item, here, after)))
@@ -55,6 +55,21 @@ def _only_not(item: Item, parts: Sequence[Clause], after: Sequence[Item]) -> boo
 
 def _separates(item: Item) -> bool:
     return item.kind in ("break", "colon", "dash") or (item.has("and") and not item.names and not item.quality)
+
+
+def _goes_on_with_its_frequency(item: Item, here: Clause, after: Sequence[Item]) -> bool:
+    """Whether what a filter lacks stands behind the comma: low-pass on the sample, 7 kHz."""
+    filtered = any(each.has("filter") and not each.names for each in here.items)
+    figures = any(each.figure is not None for each in here.items)
+    first = next((each for each in after if each.text not in ("at", "around", "about")), None)
+    return (
+        item.text == ","
+        and filtered
+        and not figures
+        and first is not None
+        and first.figure is not None
+        and first.figure.unit == "hz"
+    )
 
 
 def _leaves_out(item: Item, here: Clause, after: Sequence[Item], *, leaving: bool) -> bool:

@@ -16,6 +16,7 @@ from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.conversation import Conversation
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import ExactMove, When
+from stemwright.notes.ride_wishes import ride_in, stretches
 from stemwright.notes.targets import TargetError
 from stemwright.notes.tokens import tokens_of
 from stemwright.plan.sections import NoSuchSectionError, places
@@ -42,12 +43,6 @@ _ORDINAL = rf"(?:{'|'.join(ORDINALS)}|\d+(?:st|nd|rd|th))"
 _NUMBER = r"(?:\s+\d+(?![\w.:]|\s?(?:dbs?|k|k?hz|%)(?!\w)))?"
 _AND = r"(?:\s*,\s*(?:and\s+)?|\s+and\s+|\s*&\s*)(?:(?:in|at|from|during)\s+)?(?:the\s+)?"
 _HEDGE = r"(?:(?:but|and)\s+)?(?:(?:only|just)\s+)?"
-_RIDE = re.compile(
-    r"(?:please\s+)?ride\s+(?P<the>the\s+(?:level\s+of\s+(?:the\s+)?)?)?(?P<whom>[^,;:]+?)|"
-    r"(?:the\s+)?(?P<of>[^,;:]+?)"
-    r"(?::\s*ride(?P<it>\s+(?:it|the\s+level|the\s+phrases))?|(?P<needs>\s+(?:needs|wants)\s+(?:riding|a\s+ride|to\s+be\s+ridden)))",
-    re.IGNORECASE,
-)
 _CUT = re.compile(r"\s*,\s*|\s+but\s+")
 
 
@@ -179,11 +174,13 @@ class PlacedConversation(Conversation):
         self._placing = Placing(timeline)
 
     def _sentence(self, sentence: str) -> None:
-        ride = self._ride(sentence)
-        if ride is not None:
-            self._reading.asks.append(ride)
-            self._reading.rest.append(sentence)
-            return
+        for before, ride, after in stretches(sentence):
+            ask = self._ride(ride)
+            if ask is not None:
+                self._around(before)
+                self._asked_for(ask)
+                self._around(after)
+                return
         for piece in self._placing.pieces(sentence):
             whole = f"{piece.text} {piece.phrase}".strip()
             if not (piece.problem or piece.said) or self._is_not_ours(whole):
@@ -193,15 +190,26 @@ class PlacedConversation(Conversation):
             else:
                 self._there(piece, whole)
 
+    def _around(self, sentence: str) -> None:
+        """Read what stands beside a ride."""
+        if sentence:
+            self._sentence(sentence)
+
+    def _asked_for(self, ride: Ask) -> None:
+        self._reading.asks.append(ride)
+        self._reading.rest.append(ride.text)
+        self._before = ride.stems  # "ride the vocal and make it brighter"
+
     def _ride(self, sentence: str) -> Ask | None:
         """Return what "ride the vocal" asks."""
-        found = _RIDE.fullmatch(sentence.strip())
-        if found is None or (not (found["the"] or found["it"] or found["needs"]) and self._has_a_ride()):
+        found = ride_in(sentence)
+        if found is None or (not found.sure and self._has_a_ride()):
             return None
-        whom = found["whom"] or found["of"]
-        if not all(item.names or item.text in (*ARTICLES, "and", "&") for item in self._tagger.items(tokens_of(whom)[1])):
+        if not all(
+            item.names or item.text in (*ARTICLES, "and", "&") for item in self._tagger.items(tokens_of(found.whom)[1])
+        ):
             return None  # "ride the vocal harder": how far stands in a recipe
-        asks = Conversation(*self._sight).read(f"{whom}: louder").asks
+        asks = Conversation(*self._sight).read(f"{found.whom}: louder").asks
         if len(asks) != 1:
             return None
         return replace(asks[0], word="ride", text=sentence, exact=ExactMove("ride", ()))
@@ -222,7 +230,11 @@ class PlacedConversation(Conversation):
         """Read what is meant for a place."""
         reading = self._reading
         asked, backs, rest, told = list(reading.asks), len(reading.backs), len(reading.rest), self._told()
-        super()._sentence(piece.text)
+        ride = self._ride(piece.text)
+        if ride is None:
+            super()._sentence(piece.text)
+        else:
+            self._asked_for(ride)
         when = When(piece.phrase, said=piece.said)
         reading.asks = [
             ask if any(ask is old for old in asked) else replace(ask, when=when, text=f"{ask.text} ({piece.phrase})")

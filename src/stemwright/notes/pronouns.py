@@ -134,6 +134,18 @@ def _sound_that_is_a_name(items: Sequence[Item], targets: Targets) -> Meant:
     return Meant()
 
 
+def _opens_as_me(item: Item, after: Sequence[Item]) -> bool:
+    """Whether a sound is told or wished of whoever speaks: I sound like a phone, could I be closer, I feel cold and far."""
+    sound = next((at for at, each in enumerate(after) if each.quality is not None and each.target is None), None)
+    if sound is None:
+        return False
+    if item.text in ("i", "im") and after[0].text in ("sound", "sounding"):
+        return True
+    if item.text.endswith(" i") and after[0].has("is"):
+        return all(each.has("is", "amount", "direction") for each in after[:sound])
+    return item.text == "i feel" and all(each.has("amount", "direction") for each in after[:sound])
+
+
 def _is_me(item: Item, items: Sequence[Item]) -> bool:
     """Whether somebody speaks of their own voice: turn me up, I sound far away."""
     at = items.index(item)
@@ -141,6 +153,8 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
         lead = [each for each in items[:at] if not each.idle or each.has("place")]
         asked = bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried")
         return asked or (at > 0 and items[at - 1].text in TO_ME)
+    if _opens_as_me(item, items[at + 1 : at + 7]):
+        return True
     if item.text not in ("im", "i"):
         return item.has("me")
     sounds = any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5])

@@ -40,6 +40,7 @@ STATED: Final = frozenset(
         "lean",
         "crisp",
         "air",
+        "scooped",
     )
 )
 WISHED: Final = ("be", "feel", "sound", "get", "come", "go", "keep")
@@ -139,6 +140,8 @@ def _is_amount(items: Sequence[Item], at: int) -> bool:
 
 def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> float | None:
     behind = (0.0 if fault else 1.0) if _is_gone(scope) else _behind(scope)
+    if fault and behind == 1.0 and any(item.text == "up" for item in scope.after[:1]):
+        behind = None  # "they mud up the main" complains
     said = behind if behind is not None else nearest(scope.item, scope.lead, fault=fault)
     if said is not None:
         return said or None
@@ -242,6 +245,15 @@ def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
         )
     if fault and said and scope.item.quality not in LEVEL_WORDS:
         return -1.0
+    than = any(item.text == "than" for item in scope.after)
     if said and not wanted and not past:
-        return -1.0 if any(item.text == "than" for item in scope.after) else 0.0
-    return 1.0
+        return -1.0 if than else 0.0
+    return -1.0 if than and _complains(scope, wanted=wanted) else 1.0
+
+
+def _complains(scope: Scope, *, wanted: bool) -> bool:
+    """Whether a level held against another is no wish: they louder than the main, ad-libs louder than me."""
+    than = next(at for at, item in enumerate(scope.after) if item.text == "than")
+    held = scope.after[than + 1 : than + 3]
+    pointing = any(item.has("it") for item in scope.lead[:1]) or any(item.has("me") for item in held)
+    return pointing and not wanted and scope.item.quality in LEVEL_WORDS and not any(item.has("before") for item in held)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from stemwright.notes.applying import NotePlanError, why_of
 from stemwright.notes.there import added
 from stemwright.plan.items import NoteMark, PlannedMove, Said
+from stemwright.plan.wording import decibels, held_gains
 from stemwright.recipes.by_hand import BY_HAND
 from stemwright.recipes.kinds import KINDS
 from stemwright.recipes.moves import Names
@@ -43,3 +44,13 @@ def with_ride(item: PlanItem, ask: Ask, number: int, by: str | None) -> PlanItem
     settings = {field.setting: field.default for field in KINDS["ride"].fields if field.default is not None}
     name = Names({move.name for move in item.moves}).free(f"note {number}: ride")
     return added(item, PlannedMove(kind="ride", name=name, why=why_of(mark), settings=settings, note=mark))
+
+
+def ridden_in_short(item: PlanItem, was: PlanItem) -> str:
+    """Say what a plan's new ride does: how many stretches it moves, and from what gain to what; nothing where there is none."""
+    new = [move for move in item.moves if move.kind == "ride" and move not in was.moves]
+    held = [gain_db for move in new for gain_db in held_gains(move)]
+    if held:
+        many = "1 stretch" if len(held) == 1 else f"{len(held)} stretches"
+        return f"{many} between pauses moved, {decibels(min(held))} to {decibels(max(held))}"
+    return "its phrases lie evenly enough: the ride moves nothing" if new else ""

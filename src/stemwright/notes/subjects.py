@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.callnames import DETERMINERS
@@ -236,6 +236,7 @@ def _on_the(between: Sequence[Item]) -> bool:
 
 def _as_one(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     """Return names; of two side by side that share stems, only what they share is meant."""
+    present = _owners(present, items)
     if len(present) != 2 or any(item not in items for item in present):
         return list(present)
     first, second = present
@@ -245,3 +246,18 @@ def _as_one(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     if not both:
         raise PieceError(f"{first.text} {second.text}: no stem is both; name one, a colon, and what")
     return [first if set(first.target.stems) == both else second]
+
+
+def _owners(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
+    """Return names with "Ann's guitar" as the guitars that have Ann in their names, where there are any."""
+    meant: list[Item] = []
+    for item in present:
+        owner = meant[-1] if meant else None
+        if owner is not None and owner in items and item in items and owner.target is not None and item.target is not None:
+            between = [each.text for each in items[items.index(owner) + 1 : items.index(item)]]
+            shared = tuple(stem for stem in item.target.stems if stem in owner.target.stems)
+            if between == ["s"] and shared:
+                meant[-1] = replace(item, target=replace(item.target, stems=shared))
+                continue
+        meant.append(item)
+    return meant

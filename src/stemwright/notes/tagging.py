@@ -84,16 +84,8 @@ class Tagger:
 
     def _particles(self, items: list[Item]) -> list[Item]:
         """Join a verb and its "up", "down" or "back" that stand apart: turn the vocal up, pull them back."""
-        found = list(items)
+        found = self._in_context(items)
         for at, item in enumerate(items):
-            if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
-                found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
-            if item.text in MADE and self._is_verb(items, at):
-                found[at] = replace(
-                    item, senses=tuple(replace(sense, ending="er") for sense in item.senses)
-                )  # "thin the pads"
-            if item.text == "singing" and at and items[at - 1].has("is"):
-                found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
             if item.text not in PARTICLES or item.names:
                 continue
             for back in range(at - 2, max(-1, at - FURTHEST), -1):
@@ -108,11 +100,46 @@ class Tagger:
                     break
         return found
 
+    def _in_context(self, items: list[Item]) -> list[Item]:
+        """Return items with those as what they mean beside the words around them: all pick and no wood, the drop is massive."""
+        found = list(items)
+        for at, item in enumerate(items):
+            if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
+                found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
+            if item.text in MADE and self._is_verb(items, at):
+                found[at] = replace(
+                    item, senses=tuple(replace(sense, ending="er") for sense in item.senses)
+                )  # "thin the pads"
+            following = items[at + 1 : at + 2]
+            if (
+                item.text == "all"
+                and following
+                and following[0].quality
+                and any(each.text.split(" ")[0] == "no" for each in items[at + 2 : at + 5])
+            ):
+                found[at] = replace(
+                    item, senses=(Sense("direction", "less"),), tags=frozenset(("direction",))
+                )  # all pick, no wood
+            if (
+                item.text == "up"
+                and at
+                and items[at - 1].quality == "muddy"
+                and following
+                and following[0].has("talk", "it")
+            ):
+                found[at] = replace(item, senses=(Sense("talk"),), tags=frozenset(("talk",)))  # they mud up the low end
+            if item.text == "drop" and following and following[0].has("is"):
+                found[at] = replace(item, senses=(Sense("section"),), tags=frozenset(("section", "talk")))
+            if item.text == "singing" and at and items[at - 1].has("is"):
+                found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
+        return found
+
     @staticmethod
     def _is_verb(items: Sequence[Item], at: int) -> bool:
         """Whether a word is done to a stem: could you thin the pads; not: a thin pad, the pads are thin."""
         following, before = items[at + 1 : at + 3], items[max(0, at - 1) : at]
         named = len(following) == 2 and following[0].text in ARTICLES and following[1].names
+        named = named or ([each.text for each in following[1:]] == ["out"] and following[0].has("it"))  # thin those out
         asked = all(
             each.has("want", "and") or each.kind == "break" or each.text.split(" ")[-1] in ("you", "to", "we", "i")
             for each in before
@@ -142,6 +169,10 @@ class Tagger:
             where = {"text": first.text, "start": first.start, "end": first.end}
             return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
         best, senses = self._senses(words, length)
+        if best > max(length, 1):
+            following, taken = self._target(run[best - 1 :])
+            if isinstance(following, Target) and following.stems and taken > 1:
+                best, senses = self._senses(words[: best - 1], length)  # feel the | bass guitar
         if isinstance(target, Target) and target.stems and best > length and all(sense.tag in MOVING for sense in senses):
             best, senses = length, []  # "kick up" of a song with a kick
         if isinstance(target, str) and length >= best:

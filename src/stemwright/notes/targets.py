@@ -64,6 +64,9 @@ class Target:
         return self.name if self.kind in ("stem", "all") else f"{self.kind} {self.name}"
 
 
+KIT = ("kick", "snare", "toms", "hats", "cymbals", "rim", "drum bus")  # what "drums" takes in beside a stem of that name
+
+
 class Targets:
     """All names that the stems of a pass go by.
 
@@ -112,7 +115,7 @@ class Targets:
         """Return what a stem is: its role and family."""
         return self._roles[stem]
 
-    def called(self, phrase: Phrase) -> Target | None:
+    def called(self, phrase: Phrase) -> Target | None:  # noqa: PLR0911 - one reading after the other
         """Return what people mean by a phrase: whole names first, then roles, groups and the telling words of names.
 
         Returns
@@ -132,6 +135,9 @@ class Targets:
         alone = self._names.alone(phrase)
         if found:
             own = self._names.literal(phrase)
+            own = own or (self._only_kit(phrase, found[0].stems) if found[0].kind == "family" else ())
+            if own and all(target.kind == "family" for target in found):
+                return Target("stem", text, own)  # "drums" of a song with a stem Drums and a loop
             if own and all(target.kind == "role" for target in found):
                 others = [stem for target in found for stem in target.stems if stem not in own]
                 found.append(Target("stem", text, own))
@@ -145,6 +151,13 @@ class Targets:
             return Target("stem", text, alone)
         said = self._names.said(phrase)
         return None if said is None else Target(said[0], text, said[1])
+
+    def _only_kit(self, phrase: Phrase, stems: tuple[str, ...]) -> tuple[str, ...]:
+        """Return the one stem of a family with its word in the name, where none of the others is part of a kit."""
+        own = self._names.with_word(phrase[0]) if len(phrase) == 1 else ()
+        others = [stem for stem in stems if stem not in own]
+        fits = set(own) <= set(stems) and not any(self._roles[stem][0] in KIT for stem in others)
+        return own if fits else ()
 
     def mine(self, stems: tuple[str, ...]) -> tuple[str, ...]:
         """Return those of the stems that have a name of who speaks in theirs."""

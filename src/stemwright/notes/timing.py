@@ -24,6 +24,8 @@ def when_in(items: Sequence[Item], *, everywhere: bool) -> tuple[When | None, li
         if not item.has("section") or item.names or item.has("word", "more word", "image", "approve"):
             continue
         lead = _lead(items[:at])
+        if _is_covered(items[: at - len(lead)], lead):
+            continue
         number = items[at + 1 : at + 2]
         numbered = bool(number) and number[0].figure is not None and not number[0].figure.unit
         placed = any(each.has("place") or (each.text == "when" and each.text not in ("of", "about", "by")) for each in lead)
@@ -33,6 +35,11 @@ def when_in(items: Sequence[Item], *, everywhere: bool) -> tuple[When | None, li
             text = " ".join(each.text for each in used if not each.has("place"))
             return (None, used) if everywhere else (When(text, section=item.text), used)
     return None, []
+
+
+def _is_covered(before: Sequence[Item], lead: Sequence[Item]) -> bool:
+    """Whether a section is what is covered, and no place: it clouds the whole chorus."""
+    return bool(before) and before[-1].has("cover") and not any(each.has("place") for each in lead)
 
 
 def _lead(items: Sequence[Item]) -> list[Item]:

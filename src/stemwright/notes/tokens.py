@@ -24,6 +24,17 @@ _PICTURES: Final = (
     *((each, ", ") for each in "\U0001f62d\U0001f648\U0001f605\U0001f602\U0001f64f\U0001f600\U0001f642"),
 )  # fmt: skip
 _TOO: Final = "cloudy|loud|quiet|bright|dark|harsh|muddy|boomy|thin|much|low|high|hot|soft"
+# A question that complains: do the hats need to be that loud?
+_NEED: Final = re.compile(
+    r"\b(?:does|do|did)\s+([^,.;?!]{2,40}?)\s+(?:really\s+)?(?:need|have)\s+to\s+be\s+(?:quite\s+)?(?:that|so|this)\b",
+    re.IGNORECASE,
+)
+# What follows from a fault asks for nothing: and makes the whole thing feel small.
+_FOLLOWS: Final = re.compile(
+    r"(?<=[a-z])(?:\s*,)?\s+(?:(?:and|which|so|that)\s+)?(?:it\s+|that\s+)?(?:makes|making)\s+"
+    r"(?:the\s+\w+(?:\s+\w+)?|everything|all of it)\s+(?:feel|sound|look|seem)s?\b[^,.;\n]*",
+    re.IGNORECASE,
+)
 _SAYINGS: Final = (
     (re.compile(r"^(\d)\.([0-5]\d)(?=\s+(?!dbs?\b|k\b|khz|hz|q\b|decibel)[a-z])", re.IGNORECASE), r"\1:\2"),
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
@@ -38,6 +49,9 @@ _SAYINGS: Final = (
     (re.compile(r"~\s?(?=\d)"), "around "),
     (re.compile(r"\.{2,}\s*(?=[a-z])"), " "),
     (re.compile(r"\bto cut through\b", re.IGNORECASE), "more cut through"),
+    (_NEED, r"\1 is too"),
+    (_FOLLOWS, ""),
+    (re.compile(r"(?<=[a-z\d])\s+L\s?[+/&]\s?R\b"), ""),  # both sides of a pair
     (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),
     (re.compile(r"\b(\d+)'?s\b"), r"\1"),
 )  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from stemwright.notes.elsewhere import AUTOMATION
@@ -73,6 +74,9 @@ class Reading:
             again = bool(before) and not back.stems and before[-1].way == "before"
             if again and back.way == "pass":
                 before[-1] = replace(back, stems=before[-1].stems)  # "put hers back to where it was (pass 2)"
+            elif back.way == "before" and _points_at(back, before):
+                if set(back.stems) > set(before[-1].stems):
+                    before[-1] = replace(before[-1], stems=back.stems)  # "pass 2 was it. Return to that for everything"
             elif not (again and back.way == "before"):  # "I take it back about the guitars. undo"
                 before.append(back)
 
@@ -84,4 +88,19 @@ def _said_already(ask: Ask, before: list[Ask]) -> bool:
     return any(
         (each.stems, each.word, each.amount > 0) == (ask.stems, ask.word, ask.amount > 0) and each.exact is None
         for each in before
+    )
+
+
+def _points_at(back: Back, before: list[Back]) -> bool:
+    """Whether a request to go back only points at the pass that was said: go back to that."""
+    words = back.text.casefold().split()
+    pointing = any(
+        first == "to" and second.strip(",.") in ("that", "it", "this", "those", "these", "them")
+        for first, second in pairwise(words)
+    )
+    return (
+        pointing
+        and bool(before)
+        and before[-1].way in ("pass", "passes back")
+        and (not before[-1].stems or set(before[-1].stems) <= set(back.stems))
     )

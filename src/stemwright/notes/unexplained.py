@@ -113,7 +113,9 @@ def asks_for_something(clause: Clause, told: Told) -> bool:
     """Whether a clause without a known word of sound asks for something after all."""
     asking = any(item.has(*ASKING) or item.kind in ("figure", "sign") for item in told.items)
     if told.subjects.explicit or clause.heads:
-        return True  # a word nobody knows, said of a stem: never passed over
+        # A word nobody knows, said of a stem, is never passed over; beside praise it only says of what: its place is perfect.
+        praised = any(item.has("praise") for item in told.items)
+        return asking or not praised or any(item.unknown and is_predicate(told.items, item) for item in told.items)
     return asking and any(item.has("direction", "take", "strong") for item in told.items)
 
 
@@ -137,7 +139,7 @@ def say_what(clause: Clause, told: Told) -> None:
         (item for item in items if item.has("take", "strong") and not item.has("is", "want", "amount", "move")), None
     )
     if take is not None:
-        raise PieceError(f"{take.text} what of it? say what is heard: {text}, less harsh; {text}, quieter")
+        raise PieceError(f"{take.text} what of it? say what is heard: {text}, less harsh; {text}, quieter", "verb")
     asked = any(item.has("direction", "turn") and not item.has("is", "amount", "place") for item in items)
     if asked and not any(item.has("neg", "guard", "praise") for item in items):
         raise PieceError(f"more or less of what? say it, as in {text}, less harsh; {text}, 1 dB quieter")

@@ -9,7 +9,7 @@ from stemwright.errors import AudioError, StemwrightError
 from stemwright.notes.applying import Asked, NotePlanError, changed, exactly
 from stemwright.notes.language import NoteError
 from stemwright.notes.returning import returned, scaled, taken_off
-from stemwright.notes.ride_notes import rides, with_ride
+from stemwright.notes.ride_notes import ridden_in_short, rides, with_ride
 from stemwright.notes.ring_depth import turn_rings
 from stemwright.notes.standing import on_purpose
 from stemwright.notes.there import done_there, only_of
@@ -140,7 +140,7 @@ class Answering:
     def measured(self, item: PlanItem, was: PlanItem) -> str:
         """Say what changes in this stem's sound, where it changes most."""
         new, old = ([(move.kind, move.settings) for move in each.moves if move.kind not in PASSES] for each in (item, was))
-        edges = _edges(item, was)
+        edges = [*filter(None, [ridden_in_short(item, was)]), *_edges(item, was)]
         found = heard.change(self.power(item), heard.curve_db(new) - heard.curve_db(old))
         if found.mean_db == 0.0:
             return "; ".join(edges)

@@ -52,8 +52,9 @@ class Beat:
         said: dict[str, str] = {}
         for stem, item in after.items():
             others = {name: power for name, power in now.items() if name != stem}
-            before = self._power(self._items[stem])
-            found = heard_of(before, now[stem], others, self._place(item, len(before)))
+            # A ride is a level for each phrase, and none of them the change of a band.
+            before, after_it = (self._power(_unridden(each)) for each in (self._items[stem], item))
+            found = heard_of(before, after_it, others, self._place(item, len(before)))
             if found is not None:
                 said[stem] = _words(found)
         return said
@@ -89,6 +90,10 @@ class Beat:
                 low, high = (round(at / item.received.rate_hz * FRAMES_A_SECOND) for at in (start, end))
                 inside[low:high] = True
         return inside
+
+
+def _unridden(item: PlanItem) -> PlanItem:
+    return replace(item, moves=tuple(move for move in item.moves if move.kind != "ride"))
 
 
 def _words(found: Audibility) -> str:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.plan.wording import decibels, describe, frequency, in_short, places_of
+from stemwright.plan.wording import decibels, describe, frequency, held_gains, in_short, places_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -92,6 +92,9 @@ def short_changes(before: Iterable[PlannedMove], after: Iterable[PlannedMove]) -
         was, now = (None if move is None else move.settings for move in (old.get(key), new.get(key)))
         places = [None if move is None else move.only for move in (old.get(key), new.get(key))]
         where = next(places_of(move) for move in (new.get(key), old.get(key)) if move is not None)
+        if key[0] == "ride" and key in new:
+            words += [] if key in old and old[key].points == new[key].points else [f"{_ridden(new[key])}{where}"]
+            continue
         if was == now:
             words += [f"{describe(key[0], now or {})}{where or ' everywhere'}"] if places[0] != places[1] else []
             continue
@@ -108,6 +111,11 @@ def short_changes(before: Iterable[PlannedMove], after: Iterable[PlannedMove]) -
     return ", ".join(words)
 
 
+def _ridden(move: PlannedMove) -> str:
+    held = held_gains(move)
+    return f"phrases evened, {decibels(min(held))} to {decibels(max(held))}" if held else "phrases were even"
+
+
 def short_name(stem: str) -> str:
     """Return a stem's name without its ending, which no sentence needs."""
     return PurePosixPath(stem).stem or stem
@@ -116,6 +124,8 @@ def short_name(stem: str) -> str:
 def _done(manifest: Manifest, since: Manifest | None) -> str:
     if since is None:
         moved = [entry for entry in manifest.stems if entry.output and entry.item.moves]
+        if len(moved) == len(manifest.stems):
+            return "every stem changed"
         return f"{_stems(len(moved))} of {len(manifest.stems)} changed, the others as received"
     old = since.entries
     changed = [entry for entry in manifest.stems if _moved(entry, old.get(entry.stem))]

@@ -12,8 +12,8 @@ from stemwright.dsp.rings import OFFERED_FROM, RingFinder, RingSettings, plan_no
 from stemwright.errors import StemwrightError
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.resolve import RingMoves, sections_of
+from stemwright.plan.ring_offers import offer_words
 from stemwright.plan.ring_words import why
-from stemwright.plan.wording import decibels, frequency
 from stemwright.stems.audio import read_blocks
 
 if TYPE_CHECKING:
@@ -129,17 +129,8 @@ def _ring_moves(move: Move, finder: RingFinder, rate_hz: int) -> RingMoves:
     planned = plan_notches([ring for ring in rings if ring.verdict == "taken"], **depth)
     offered = plan_notches([ring for ring in rings if ring.verdict == "offered"], **depth)
     notches = tuple(_as_move(move, number, notch, rate_hz) for number, notch in enumerate(planned, 1))
-    said = (*(notch.gave_way for notch in planned if notch.gave_way), *(_offer(move, notch) for notch in offered))
+    said = (*(notch.gave_way for notch in planned if notch.gave_way), *(offer_words(move.name, notch) for notch in offered))
     return RingMoves(notches=notches, messages=said)
-
-
-def _offer(move: Move, notch: PlannedNotch) -> str:
-    """Say in a sentence what may ring, and the words of a note that take it."""
-    ring, freq = notch.found, frequency(round(notch.freq_hz, 1))
-    return (
-        f"{move.name}: {freq} may ring ({decibels(round(ring.excess_db, 1))}, {100 * ring.confidence:.0f} % certain): offered, "
-        f"and not taken; a note takes it: notch {freq} {notch.gain_db:.1f} dB q {ring.q:.0f}"
-    )
 
 
 def rounded(ring: Ring) -> Ring:

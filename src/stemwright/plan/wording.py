@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import groupby
+from operator import itemgetter
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -89,6 +91,12 @@ def described(move: PlannedMove) -> str:
 def places_of(move: PlannedMove) -> str:
     """Return where a move is made, after a space: `` only hook``; nothing for everywhere."""
     return "" if move.only is None else f" only {', '.join(move.only.said)}"
+
+
+def held_gains(move: PlannedMove) -> list[float]:
+    """Return the gains in dB that a ride holds between pauses, in order, without those of 0 dB."""
+    runs = [(gain_db, sum(1 for _ in run)) for gain_db, run in groupby(move.points, key=itemgetter(1))]
+    return [gain_db for gain_db, count in runs if count > 1 and gain_db != 0.0]
 
 
 def level(value: float | None) -> str:

@@ -65,8 +65,8 @@ class SongWords:
 
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
-        if word in self.codes:
-            return self.codes[word]
+        if word in self.codes and self.codes[word] not in (self.heard if word == "b" else ()):
+            return self.codes[word]  # beside a bass "b 3" is another instrument
         return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & self.heard), None)
 
     def spelt_out(self, words: Words, *, alone: bool) -> Words:

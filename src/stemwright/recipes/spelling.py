@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 Words = tuple[str, ...]
 SHORTEST_MISTAKEN = 5
+# What only many of them name: ends are sung again, tops are a loop; an end and a top are places.
+MANY_ONLY = frozenset(("ends", "tops", "wides", "trips", "accents", "punches"))
 _VOWEL = re.compile("[aeiouyäöüáéíóú]")  # a short form without one is near too much: "strong" and "strng"
 SHORTEST_PART = 2
 SHORTEST_CLIPPED = 3
@@ -63,6 +65,8 @@ class Speller:
         """Return a word of a phrase as one in the singular, if the singular is a word of a phrase too."""
         if word in SPELLINGS:
             return SPELLINGS[word]
+        if word in MANY_ONLY:
+            return (word,)
         single = word.removesuffix("s")
         if single != word and (single in self._written or single in SPELLINGS):
             return SPELLINGS.get(single, (single,))

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.dsp.loudness import LevelMeter
+from stemwright.report.bar_lines import bar_lines, called, whole_bars_s
 from stemwright.report.budget import Amount, audio_bytes, first_amount, given_up, less, page_bytes
 from stemwright.report.excerpt import choose_excerpts
 from stemwright.report.listening import HearJob, clip_rate, hear, match
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
     from pathlib import Path
 
+    from stemwright.recipes.timeline import Timeline
     from stemwright.report.excerpt import Excerpt, Moments
     from stemwright.report.listening import HeardStem, Matched
 
@@ -44,7 +46,8 @@ class Beat:
     """All there is to hear: the excerpts, the stems by their ids, and for each excerpt the beat's gains by side.
 
     ``start_db`` is the volume to begin at, ``lowered_db`` what the sums give way so that they stay below full scale, ``spared``
-    a sentence where the excerpts are less than usual so that the page stays small.
+    a sentence where the excerpts are less than usual so that the page stays small; ``called`` are the excerpts' sections and
+    bars, as far as the session sheet knows them.
     """
 
     rate_hz: int
@@ -55,9 +58,10 @@ class Beat:
     lowered_db: float
     start_db: int
     spared: str = ""
+    called: tuple[str, ...] = ()
 
 
-def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Executor) -> Beat | None:
+def hear_beat(stems: Sequence[BeatStem], form: str, before: str, timeline: Timeline, executor: Executor) -> Beat | None:
     """Cut, match and encode the excerpts of a song.
 
     Parameters
@@ -66,6 +70,8 @@ def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Execu
     form : {"mp3", "flac24"}
     before : {"received", "that"}
         What this pass is compared with.
+    timeline : Timeline
+        Where it knows bars, excerpts are whole bars.
     executor : Executor
         Works on the stems.
 
@@ -77,10 +83,10 @@ def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Execu
     if not stems:
         return None
     usual = amount = first_amount(len(stems))
-    excerpts, rate_hz, heard = _cut(stems, form, before, amount, executor)
+    excerpts, rate_hz, heard = _cut(stems, form, before, amount, timeline, executor)
     given = Amount(len(excerpts), excerpts[0].seconds, amount.quality)
     while form == "mp3" and (smaller := less(given, _size(heard), audio_bytes(len(stems)))) is not None:
-        excerpts, rate_hz, heard = _cut(stems, form, before, smaller, executor)
+        excerpts, rate_hz, heard = _cut(stems, form, before, smaller, timeline, executor)
         given = Amount(len(excerpts), excerpts[0].seconds, smaller.quality)
         amount = smaller
     sides = ["received", *(["that"] if before == "that" else []), "this"]
@@ -97,19 +103,21 @@ def hear_beat(stems: Sequence[BeatStem], form: str, before: str, executor: Execu
         stems=heard,
         matched=matched,
         lowered_db=lowered_db,
+        called=tuple(called(timeline, one.start_s, one.start_s + one.seconds) for one in excerpts),
         start_db=_start(sums[0]["this"], rate_hz, matched[0].gains_db["this"]),
         spared="" if amount == usual else given_up(usual, given, page_bytes(len(stems)) / 1e6),
     )
 
 
-def _cut(
-    stems: Sequence[BeatStem], form: str, before: str, amount: Amount, executor: Executor
+def _cut(  # noqa: PLR0913, PLR0917 - what is heard, how, how much of it and where
+    stems: Sequence[BeatStem], form: str, before: str, amount: Amount, timeline: Timeline, executor: Executor
 ) -> tuple[tuple[Excerpt, ...], int, dict[str, HeardStem]]:
     """Return the excerpts, the rate they have, and every stem's by its id."""
     told = [each for each in stems if each.changed] or stems
     moments = [each.moments for each in told if each.moments]
     longest_s = max(each.seconds for each in stems)
-    excerpts = tuple(choose_excerpts(moments, longest_s, amount.most, amount.seconds))
+    each_s = whole_bars_s(timeline, amount.seconds)
+    excerpts = tuple(choose_excerpts(moments, longest_s, amount.most, each_s, bar_lines(timeline, longest_s)))
     rates = Counter(each.rate_hz for each in stems)
     rate_hz = clip_rate(max(rates, key=lambda rate: (rates[rate], rate)), form)
     paired = pairs(each.stem for each in stems)

@@ -33,7 +33,9 @@ class Moments:
     seconds: float
 
 
-def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1, each_s: float = SECONDS) -> list[Excerpt]:
+def choose_excerpts(
+    moments: Sequence[Moments], seconds: float, most: int = 1, each_s: float = SECONDS, starts_s: Sequence[float] = ()
+) -> list[Excerpt]:
     """Choose the stretch with the most of the change in it, then stretches for stems whose change is not in it.
 
     Parameters
@@ -46,6 +48,8 @@ def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1, e
         How many at most.
     each_s : float
         Length of each.
+    starts_s : sequence of float
+        Where they may begin, bar lines for instance; anywhere without it, or where none leaves room for one.
 
     Returns
     -------
@@ -55,7 +59,8 @@ def choose_excerpts(moments: Sequence[Moments], seconds: float, most: int = 1, e
     if seconds <= WHOLE_UP_TO * each_s:
         return [Excerpt(0.0, seconds)]
     last = seconds - each_s
-    candidates = np.append(np.arange(0.0, last, STEP_S), last)
+    fitting = [at for at in starts_s if 0.0 <= at <= last]
+    candidates = np.array(fitting) if fitting else np.append(np.arange(0.0, last, STEP_S), last)
     inside = np.array([_inside(each, candidates, each_s) for each in moments]).reshape(len(moments), len(candidates))
     chosen = [_best(inside.sum(axis=0))]
     best = inside.max(axis=1, initial=0.0)

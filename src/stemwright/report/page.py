@@ -10,22 +10,20 @@ from stemwright.errors import SongError, StemwrightError
 from stemwright.handover.sum_story import tell_sum
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.story import story_of
-from stemwright.recipes.session import load_session
+from stemwright.recipes.session import SessionSheet, load_session
 from stemwright.report.beat import BeatStem, hear_beat
+from stemwright.report.drawn import section_of, strip_of
 from stemwright.report.looking import LookJob, look_at
-from stemwright.report.places import places_of, ride_of
-from stemwright.report.plots import NARROW, WIDE, beat_plot, ring_plot, scale_of, spectrum_plot, wave_plot
+from stemwright.report.places import places_of
+from stemwright.report.plots import scale_of
 from stemwright.report.rows import same_file, stem_rows
-from stemwright.report.svg import to_svg
-from stemwright.report.template import PageContent, StemSection, render_page
+from stemwright.report.template import PageContent, render_page
 from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
     from concurrent.futures import Executor
     from pathlib import Path
-
-    from markupsafe import Markup
 
     from stemwright.dsp.overview import Overview
     from stemwright.handover.sum_story import SumStory
@@ -34,17 +32,15 @@ if TYPE_CHECKING:
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
+    from stemwright.recipes.timeline import Timeline
     from stemwright.report.beat import Beat
-    from stemwright.report.excerpt import Excerpt
     from stemwright.report.looking import StemView
-    from stemwright.report.plots import Scale
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
     from stemwright.stems.survey import StemFacts
 
 PAGE_NAME = "report.html"
 RECEIVED = "received"
-SIZES = ((WIDE, "wide"), (NARROW, "narrow"))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -133,24 +129,26 @@ def write_page(  # noqa: PLR0913 - the last four are what a caller may know alre
     rows = stem_rows(manifest, since, findings or ())
     names = _names(manifest, since)
     views = list(executor.map(look_at, jobs))
-    beat = _beat(rows, views, options.audio, names, executor) if options.audio is not None else None
+    sheet = _sheet(song)
+    beat = _beat(rows, views, options.audio, names, sheet.timeline, executor) if options.audio is not None else None
     excerpts = beat.excerpts if beat else ()
     scale = scale_of(views)
     in_sum = in_sum or _in_sum(song, manifest, views, executor)
-    shared = ([each] * len(rows) for each in (names, scale, excerpts))
-    drawn = executor.map(_section, rows, views, *shared)
+    places = places_of(song, manifest)
+    shared = ([each] * len(rows) for each in (names, scale, excerpts, places))
+    drawn = executor.map(section_of, rows, views, *shared)
     content = PageContent(
-        title=_title(song),
+        title=sheet.song or song.folder.name,
         manifest=manifest,
         since=since.name if since else None,
         story=story_of(manifest, since, _recalled(song, manifest)),
         names=names,
         stems=tuple(sorted(drawn, key=lambda section: section.row.rank)),
         beat=beat,
-        strip=tuple(_strip(views, excerpts)),
+        strip=tuple(strip_of(views, excerpts, places)),
         findings=None if findings is None else tuple(each for each in findings if each.stem is None),
         audio=options.audio,
-        places=places_of(song, manifest),
+        places=places,
         in_sum=() if in_sum is None else in_sum.lines,
     )
     page = render_page(content)
@@ -201,11 +199,11 @@ def _in_sum(song: SongFolder, manifest: Manifest, views: list[StemView], executo
     return None
 
 
-def _title(song: SongFolder) -> str:
-    """Return the title that the session sheet gives, else the folder's name; a page needs no sheet that can be read."""
+def _sheet(song: SongFolder) -> SessionSheet:
+    """Return the session sheet; an empty one where it cannot be read: a page needs none."""
     with suppress(StemwrightError, OSError):
-        return load_session(song.folder).song or song.folder.name
-    return song.folder.name
+        return load_session(song.folder)
+    return SessionSheet()
 
 
 def overviews_of(made: Made, facts: Mapping[str, StemFacts]) -> dict[str, dict[str, Overview]]:
@@ -249,7 +247,9 @@ def _names(manifest: Manifest, since: Manifest | None) -> dict[str, str]:
     return {RECEIVED: "received", "that": since.name if since else "", "this": manifest.name}
 
 
-def _beat(rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], executor: Executor) -> Beat | None:
+def _beat(  # noqa: PLR0913, PLR0917 - all that the beat is made of
+    rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], timeline: Timeline, executor: Executor
+) -> Beat | None:
     """Cut the excerpts of the stems that could be looked at, where those that changed sound."""
     stems = [
         BeatStem(
@@ -264,26 +264,7 @@ def _beat(rows: list[StemRow], views: list[StemView], form: str, names: dict[str
         for row, view in zip(rows, views, strict=True)
         if view.seen is not None
     ]
-    return hear_beat(stems, form, "that" if names["that"] else RECEIVED, executor)
-
-
-def _strip(views: list[StemView], excerpts: Sequence[Excerpt]) -> list[Markup]:
-    seen = [view.seen for view in views if view.seen is not None]
-    return [to_svg(beat_plot(seen, size, excerpts), kind) for size, kind in SIZES] if seen else []
-
-
-def _section(row: StemRow, view: StemView, names: dict[str, str], scale: Scale, excerpts: Sequence[Excerpt]) -> StemSection:
-    drawn = view.seen is not None or view.curves is not None
-    seen = view.seen
-    ride = ride_of(view.entry)
-    return StemSection(
-        row=row,
-        view=view,
-        spectrum=tuple(to_svg(spectrum_plot(view, size, names, scale), kind) for size, kind in SIZES) if drawn else (),
-        wave=tuple(to_svg(wave_plot(seen, size, excerpts, ride), kind) for size, kind in SIZES) if seen else (),
-        rings=tuple((around, to_svg(ring_plot(around, names), "close")) for around in seen.around) if seen else (),
-        ride=bool(ride),
-    )
+    return hear_beat(stems, form, "that" if names["that"] else RECEIVED, timeline, executor)
 
 
 def replace_whole(path: Path, page: list[bytes]) -> None:

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from stemwright.passes.entry import Entry
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
+    from stemwright.plan.balance import Balance, Covered
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,10 +44,17 @@ def places_of(song: SongFolder, manifest: Manifest) -> tuple[Place, ...]:
             end_s=each.end_s,
             stem=found.front[0],
             by=each.culprits[0].stem if each.culprits else "",
-            depth=f"{each.drop:.2f} under the median of its index",
+            depth=_depth(each, found),
         )
         for each in sorted(found.covered, key=lambda each: each.start_s)
     )
+
+
+def _depth(place: Covered, found: Balance) -> str:
+    """Say how far a stem is covered: as an index of speech for voices, else as the share of it that can be heard."""
+    what = "speech intelligibility index" if found.voice else "heard of it"
+    usual = f", usually {found.median:.2f}" if found.median is not None else ""
+    return f"{what} {place.index:.2f} there{usual}"
 
 
 def ride_of(entry: Entry) -> tuple[RidePoint, ...]:

@@ -12,8 +12,9 @@ from PIL import Image, ImageDraw, ImageFont
 
 from stemwright.errors import SongError
 from stemwright.report.drawing import Badge, Box, Drawing, Path, Words
-from stemwright.report.plots import WIDE, scale_of, spectrum_plot, wave_plot
+from stemwright.report.plots import WIDE, scale_of, spectrum_plot
 from stemwright.report.svg import BADGE_RADIUS, badge_outline
+from stemwright.report.waves import wave_plot
 from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
@@ -38,7 +39,7 @@ LINES: dict[str, tuple[str, float, tuple[float, ...]]] = {
     "line total": (INK, 2.0, ()),
     "line move": ("#b4b6b8", 1.0, ()),
 }
-FILLS = {"wave": "#b9bcc0", "wave after": "#0b5c8a", "clipped": "#9c2f1f", "excerpt": "#e6eef3"}
+FILLS = {"covered": "#9c2f1f", "wave": "#b9bcc0", "wave after": "#0b5c8a", "clipped": "#9c2f1f", "excerpt": "#e6eef3"}
 
 
 def write_pictures(folder: pathlib.Path, rows: Sequence[StemRow], views: Sequence[StemView], names: dict[str, str]) -> int:

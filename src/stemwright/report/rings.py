@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
+
+from stemwright.plan.ring_offers import offer_in
 
 if TYPE_CHECKING:
     from stemwright.passes.entry import Entry
@@ -14,11 +15,6 @@ if TYPE_CHECKING:
 HALF_SPAN = 2.0**0.25  # a quarter of an octave to each side
 POINTS = 120
 SMOOTH_OCTAVES = 1.0 / 96.0
-# What the plan says of a ring that it does not take, with the words of a note that would.
-OFFER = re.compile(
-    r"offered, not taken: (?P<freq>[\d.]+) (?P<unit>k?Hz) may ring \(\+?(?P<excess>[\d.]+) dB, (?P<certain>\d+) % certain\); "
-    r"a note takes it: (?P<line>.+)$"
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -54,12 +50,9 @@ def arounds(entry: Entry, powers: dict[str, tuple[np.ndarray, float]]) -> tuple[
             excess, certain = (_number(move.found.get(key)) for key in ("excess_db", "confidence"))
             asked.append((number, move.settings["freq_hz"], move.settings.get("q", 10.0), excess, certain, ""))
     for message in entry.item.messages:
-        offer = OFFER.search(message)
+        offer = offer_in(message)
         if offer is not None:
-            freq_hz = float(offer["freq"]) * (1000.0 if offer["unit"] == "kHz" else 1.0)
-            width = re.search(r"q (\d+)", offer["line"])
-            q = float(width[1]) if width else 10.0
-            asked.append((None, freq_hz, q, float(offer["excess"]), float(offer["certain"]) / 100.0, offer["line"]))
+            asked.append((None, offer.freq_hz, offer.q, offer.excess_db, offer.certain, offer.line))
     if not asked:
         return ()
     return tuple(_around(one, powers) for one in asked)

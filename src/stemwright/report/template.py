@@ -55,6 +55,7 @@ class StemSection:
     wave: tuple[Markup, ...]
     rings: tuple[tuple[Around, Markup], ...]
     ride: bool
+    covered: bool
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -32,7 +32,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "alt": ((_SUNG, "alto"),),
     "ten": ((_SUNG, "tenor"),),
     "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
-    "oh": ((frozenset({"tom", "room", "rack", "floor"}), "overhead"),),
+    "oh": ((frozenset({"tom", "room", "rack", "floor", "bottom"}), "overhead"),),
     "ch": ((_KIT, "hat"),),
     "ft": ((_KIT, "tom"),),
     "sx": ((frozenset({"dx"}), "left"), (_ANY, "saxophone")),
@@ -43,7 +43,8 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "grand": ((_ANY, "piano"),),
 }
 
-ALWAYS = frozenset(word for word, readings in BESIDE.items() if any(not others for others, _ in readings))
+# Read whatever else the name says: those that need no other words, and overheads, beside which stand a kit's microphones.
+ALWAYS = frozenset(word for word, readings in BESIDE.items() if any(not others for others, _ in readings)) | {"oh"}
 
 # A whole name that says the stem is no part of the song but all of it.
 ALONE = {

@@ -11,6 +11,14 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 from __future__ import annotations
 
 _SAME = """
+808: ottootto
+marimba: mrmba
+effect: rauschen
+adlib: adz
+harmony: hamo armonizzazioni armonizzazione
+string: geigen geige kamanja kamancha
+snap: schiocchi schiocco
+clap: klatsch
 vocal: vocle vocles vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
 vocal: vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice vocl vok вокал
 vocal: голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
@@ -42,7 +50,7 @@ guitar: gtr gtrs gt guit gitarre guitarra guitare chitarra eguitar egtr gtar git
 guitar: gitar gitarr kitara 기타 ギター гитара 吉他 gita gtrr guitares guitarras chitarre gitarren
 acoustic: ac acous acoust acustica acustico akustik akustisch acoustique aco acou acu akust akoestisch acústica acústico
 acoustic: acustiche acstc
-acoustic guitar: agtr acgtr ag acgt aguitar akustikgitarre akustikgit agt acgit gitacu violao violão guitarraacustica 통기타
+acoustic guitar: agtr acgtr ag acg acgt aguitar akustikgitarre akustikgit agt acgit gitacu violao violão guitarraacustica 통기타
 acoustic guitar: 어쿠스틱 어쿠스틱기타 アコギ akogi konzertgitarre gitakus acoustica westerngitarre
 electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro elc eltrc eléctrico elektrische elettrico
 piano: pno pn klavier pianoforte flügel fluegel grand pf piyano pianer pna pian pianna 피아노 ピアノ пианино рояль фортепиано
