@@ -71,7 +71,7 @@ def measure(parts: Sequence[Part], form: Form, stretches: Sequence[Stretch]) -> 
     sums = []
     for stretch in stretches:
         frames = round(stretch.seconds * form.rate_hz)
-        total = np.zeros((frames, form.channels))
+        total = np.zeros((form.channels, frames)).T  # channel by channel, as what is read
         for part in parts:
             audio = read_stretch(part, form, stretch)[:frames]
             total[: len(audio)] += audio
