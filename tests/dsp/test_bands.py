@@ -45,6 +45,21 @@ def test_what_is_kept_of_a_level_is_right_to_a_quarter_of_a_decibel():
     assert powers(kept(np.array([[0.0, 1e-12]]))).tolist() == [[0.0, 0.0]]
 
 
+# White noise of 0.1 has 0.01 of power, spread evenly up to half the rate: a band has its width's share of it. Means of 20 s; the
+# narrowest band sees 27 Hz of it, whose mean over 20 s has a standard error of 1 / sqrt(27 * 20) = 0.19 dB.
+@pytest.mark.parametrize("rate_hz", [22_050, 48_000])
+def test_a_band_of_noise_has_its_widths_share_and_one_above_half_the_rate_none(rate_hz):
+    meter = BandMeter(rate_hz, 2)
+    meter.feed(np.random.default_rng(1).standard_normal((20 * rate_hz, 2)) * 0.1)
+    found = powers(meter.finish()).astype(np.float64).mean(axis=0)
+    inside = np.clip(rate_hz / 2 - EDGES_HZ[:-1], 0.0, WIDTHS_HZ)
+    there = inside > 0.0
+    expected_db = 10 * np.log10(0.01 * inside[there] / (rate_hz / 2))
+    assert 10 * np.log10(found[there]) == pytest.approx(expected_db, abs=0.6)
+    assert not found[~there].any()
+    assert there.all() == (rate_hz == 48_000)
+
+
 def test_bands_lie_on_the_erb_scale():
     # Glasberg & Moore (1990): ERB number = 21.4 lg(4.37 f/kHz + 1), ERB = 24.7 (4.37 f/kHz + 1) Hz.
     assert ERB_NUMBERS[[0, -1]].tolist() == [2.0, 40.0]

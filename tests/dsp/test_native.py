@@ -199,10 +199,10 @@ def test_the_ends_of_a_24_bit_word_are_packed_as_written_down():
 )
 def test_what_intake_listens_to_agrees_to_1e_12(frames, channels, width, seed):
     rows = np.random.default_rng(seed).standard_normal((channels, frames))
-    made = [breaks.bends(rows[0]), quiet.folded(rows, width)]
+    made = [breaks.bends(rows), quiet.folded(rows, width)]
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(native, "kernels", None)
-        twins = [breaks.bends(rows[0]), quiet.folded(rows, width)]
+        twins = [breaks.bends(rows), quiet.folded(rows, width)]
     assert np.array_equal(made[0][0], twins[0][0])
     assert made[0][1] == pytest.approx(twins[0][1], rel=1e-12)
     assert made[1] == pytest.approx(twins[1], abs=1e-12)
@@ -228,13 +228,13 @@ def test_variances_are_those_of_windows_a_hop_apart():
 
 
 def test_bends_and_means_are_those_of_the_definition():
-    row = np.zeros(2 * 256 + 2)
-    row[300] = (
-        1.0  # second differences 1, -2, 1 at 298, 299, 300; 300 is one of every fourth, so 64 of them have the mean 1/64
-    )
-    highest, usual = breaks.bends(row)
-    assert highest.tolist() == [0.0, 2.0]
-    assert usual.tolist() == [0.0, 1.0 / 64.0]
+    rows = np.zeros((2, 2 * 256 + 40))
+    # Second differences 1, -2, 1 at 298, 299, 300; 300 is one of every fourth, so 64 of them have the mean 1/64.
+    rows[0, 300] = 1.0
+    rows[1, 8] = -3.0  # at 6, 7, 8
+    highest, usual = breaks.bends(rows)
+    assert highest.tolist() == [[0.0, 2.0], [6.0, 0.0]]
+    assert usual.tolist() == [[0.0, 1.0 / 64.0], [3.0 / 64.0, 0.0]]
     assert quiet.folded(np.array([[1.0, 3.0, 5.0, 7.0, 9.0], [0.0, 0.0, 0.0, 0.0, 9.0]]), 2).tolist() == [1.0, 3.0]
 
 

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from stemwright.handover.sum_story import SumStory
     from stemwright.passes.make import Made
+    from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.report import Written
     from stemwright.stems.findings import Finding
@@ -89,15 +90,15 @@ def megabytes(size: int) -> str:
     return f"{size / MEGABYTE:.1f} MB"
 
 
-def sum_after(song: SongFolder, made: Made, executor: Executor) -> SumStory | None:
-    """Tell what a pass that was just made did to the sum; what goes wrong is said on stderr and harms nothing."""
+def sum_after(song: SongFolder, made: Made, executor: Executor, since: Manifest | None) -> SumStory | None:
+    """Tell what a pass that was just made did to the sum, also since an earlier pass; what goes wrong is said on stderr."""
     from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.handover.sum_story import tell_sum  # noqa: PLC0415
 
     if made.name is None:
         return None
     try:
-        return tell_sum(song, made.manifest, executor)
+        return tell_sum(song, made.manifest, executor, since)
     except (StemwrightError, OSError, MemoryError) as error:
         say(f"the pass is whole, its sum was not told: {str(error) or 'too little memory'}; see: stemwright sum SONG")
         return None

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
-INTERFACE = 7  # of the functions in kernels.c
+INTERFACE = 8  # of the functions in kernels.c
 CHUNK = 64  # as there
 CELL = 256  # as there
 _SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
@@ -56,7 +56,7 @@ class Kernels:
             2: _declared(library.stemwright_decode_16, None, _AT, _SIZE, _SIZE, _AT),
             3: _declared(library.stemwright_decode_24, None, _AT, _SIZE, _SIZE, _AT),
         }
-        self._bends = _declared(library.stemwright_bends, None, _AT, _SIZE, _AT, _AT)
+        self._bends = _declared(library.stemwright_bends, None, _AT, _SIZE, _SIZE, _SIZE, _AT, _AT)
         self._extremes = _declared(library.stemwright_extremes, None, _AT, _SIZE, _SIZE, _SIZE, _AT, _AT)
         self._folded = _declared(library.stemwright_folded, None, _AT, _SIZE, _SIZE, _SIZE, _AT)
         self._lowered = _declared(library.stemwright_lowered, None, _AT, _SIZE, _AT, _AT)
@@ -150,16 +150,16 @@ class Kernels:
         self._decode[width](_at(flat), *rows.shape, _at(rows))
         return rows
 
-    def bends(self, row: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-        """Return the highest second difference of each whole `CELL` of a row, by size, and the mean size of every fourth.
+    def bends(self, rows: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        """Return the highest second difference of each whole `CELL` of rows, by size, and the mean size of every fourth.
 
         Parameters
         ----------
-        row : np.ndarray, shape=(frames,)
-            Contiguous; two frames more than the cells.
+        rows : np.ndarray, shape=(channels, frames)
+            A cell reads two frames beyond itself.
         """
-        highest, usual = np.empty((2, max((len(row) - 2) // CELL, 0)))
-        self._bends(_at(row), len(highest), _at(highest), _at(usual))
+        highest, usual = np.empty((2, len(rows), max((rows.shape[1] - 2) // CELL, 0)))
+        self._bends(_at(rows), *rows.shape, highest.shape[1], _at(highest), _at(usual))
         return highest, usual
 
     def extremes(self, rows: np.ndarray, width: int) -> tuple[np.ndarray, np.ndarray]:

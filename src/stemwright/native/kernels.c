@@ -87,7 +87,7 @@ INLINE void restore_mode(fp_mode before) { (void)before; }
 #define LITTLE 0
 #endif
 
-#define INTERFACE 7 /* raised with every change of a signature below; native/__init__.py checks it */
+#define INTERFACE 8 /* raised with every change of a signature below; native/__init__.py checks it */
 #define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
 #define MOST 3      /* sections in flight at once */
 #define TINY 1e-60  /* -1200 dBFS: no sample of any file tells it from zero; as in dsp/cascade.py */
@@ -609,12 +609,14 @@ HOT void stemwright_extremes(const double *rows, ptrdiff_t channels, ptrdiff_t f
         }
 }
 
-/* How much a row bends: of each CELL of frames the highest second difference, by size, and the mean size of every fourth. Reads
+/* How much rows bend: of each CELL of frames the highest second difference, by size, and the mean size of every fourth. Reads
  * two samples beyond the last cell. */
 #define CELL 256 /* as in stems/intake/breaks.py */
-HOT void stemwright_bends(const double *row, ptrdiff_t cells, double *highest, double *usual)
+HOT void stemwright_bends(const double *rows, ptrdiff_t channels, ptrdiff_t frames, ptrdiff_t cells, double *highest,
+                          double *usual)
 {
-    for (ptrdiff_t cell = 0; cell < cells; cell++, row += CELL) {
+    for (ptrdiff_t cell = 0; cell < channels * cells; cell++) {
+        const double *row = rows + cell / cells * frames + cell % cells * CELL;
         double bend[CELL], most[ABREAST] = {0.0}, sums[2] = {0.0}, high = 0.0;
         for (ptrdiff_t n = 0; n < CELL; n++)
             bend[n] = fabs(row[n + 2] + row[n] - row[n + 1] - row[n + 1]);

@@ -46,8 +46,8 @@ class BreakSeeker:
             for row in part:
                 if len(self._lost) < MOST:
                     self._find_lost(row, start)
-                if len(self._clicks) < MOST:
-                    self._find_clicks(row, start)
+            if len(self._clicks) < MOST:
+                self._find_clicks(part, start)
         self._frames += rows.shape[1]
         latest = rows if rows.shape[1] >= self._overlap else seam
         self._held = latest[:, max(latest.shape[1] - self._overlap, 0) :].copy()
@@ -81,14 +81,20 @@ class BreakSeeker:
             if max(jumps) >= at.LOST_JUMP and min(jumps) >= at.LOST_LEAST_JUMP:
                 self._lost.add(offset + start)
 
-    def _find_clicks(self, row: np.ndarray, offset: int) -> None:
-        highest, usual = bends(row)
-        if not len(highest):
+    def _find_clicks(self, rows: np.ndarray, offset: int) -> None:
+        highest, usual = bends(rows)
+        high = highest >= at.CLICK_LEAST
+        if not high.any():
             return
-        around = np.maximum(usual, np.maximum(np.append(usual[1:], 0.0), np.append(0.0, usual[:-1])))
-        for cell in np.flatnonzero((highest >= at.CLICK_LEAST) & (highest > at.CLICK_MEAN * around)).tolist():
-            bend = np.diff(row[cell * BESIDE : (cell + 1) * BESIDE + 2], 2)
-            self._judge(row, cell * BESIDE + int(np.abs(bend).argmax()) + 1, offset)
+        around = usual.copy()
+        np.maximum(around[:, 1:], usual[:, :-1], out=around[:, 1:])
+        np.maximum(around[:, :-1], usual[:, 1:], out=around[:, :-1])
+        for row, sharp in zip(rows, high & (highest > at.CLICK_MEAN * around), strict=True):
+            if len(self._clicks) >= MOST:
+                return
+            for cell in np.flatnonzero(sharp).tolist():
+                bend = np.diff(row[cell * BESIDE : (cell + 1) * BESIDE + 2], 2)
+                self._judge(row, cell * BESIDE + int(np.abs(bend).argmax()) + 1, offset)
 
     def _judge(self, row: np.ndarray, place: int, offset: int) -> None:
         if place < BESIDE or place + BESIDE > len(row):
@@ -108,17 +114,27 @@ class BreakSeeker:
         self._clicks.add(offset + place)
 
 
-def bends(row: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
-    """Return how much each cell of a row bends: its highest second difference, by size, and the mean size of every fourth."""
+def bends(rows: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+    """Return how much each cell of rows bends: its highest second difference, by size, and the mean size of every fourth.
+
+    Parameters
+    ----------
+    rows : np.ndarray, shape=(channels, frames)
+        float64, contiguous.
+
+    Returns
+    -------
+    (np.ndarray, np.ndarray), shape=(channels, cells)
+    """
     if native.kernels is not None:
-        return native.kernels.bends(row)
-    cells = max((len(row) - 2) // BESIDE, 0)
-    part = row[: cells * BESIDE + 2]
-    bend = part[2:] + part[:-2]
-    bend -= part[1:-1]
-    bend -= part[1:-1]
-    bend = bend[: cells * BESIDE].reshape(-1, BESIDE)
-    return np.maximum(bend.max(axis=1), -bend.min(axis=1)), np.abs(bend[:, ::4]).mean(axis=1)
+        return native.kernels.bends(rows)
+    cells = max((rows.shape[1] - 2) // BESIDE, 0)
+    part = rows[:, : cells * BESIDE + 2]
+    bend = part[:, 2:] + part[:, :-2]
+    bend -= part[:, 1:-1]
+    bend -= part[:, 1:-1]
+    bend = bend[:, : cells * BESIDE].reshape(len(rows), cells, BESIDE)
+    return np.maximum(bend.max(axis=2), -bend.min(axis=2)), np.abs(bend[:, :, ::4]).mean(axis=2)
 
 
 def _apart(places: set[int], frames: int) -> tuple[int, ...]:

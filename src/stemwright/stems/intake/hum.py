@@ -77,13 +77,17 @@ def _stand_out_db(mean: np.ndarray, places: np.ndarray) -> np.ndarray:
     near, far = (round(PADDED * bins) for bins in AROUND)
     padded = np.pad(mean[: int(places.max()) + far + 1], far, mode="reflect")
     around = np.lib.stride_tricks.sliding_window_view(padded, 2 * far + 1)
-    heights_db = np.zeros(places.shape)
-    for place in np.unique(places).tolist():
-        line, lobe = (around[place][far - round(PADDED * reach) : far + round(PADDED * reach) + 1] for reach in (0.5, LOBE))
-        if line.max() == lobe.max() > 0.0:
-            sides = np.concatenate([around[place][: far - near + 1], around[place][far + near :]])
-            heights_db[places == place] = db(float(line.max() / max(float(np.median(sides)), 1e-30)), 10.0)
-    return heights_db
+    each, which = np.unique(places, return_inverse=True)  # they overlap: many are looked at once for all
+    looked = around[each]
+    line, lobe = (
+        looked[:, far - round(PADDED * reach) : far + round(PADDED * reach) + 1].max(axis=1) for reach in (0.5, LOBE)
+    )
+    stand = np.flatnonzero((line == lobe) & (lobe > 0.0))
+    sides = np.concatenate([looked[stand, : far - near + 1], looked[stand, far + near :]], axis=1)
+    heights_db = np.zeros(len(each))
+    ratios = line[stand] / np.maximum(np.median(sides, axis=1), 1e-30)
+    heights_db[stand] = [db(ratio, 10.0) for ratio in ratios.tolist()]
+    return heights_db[which].reshape(places.shape)
 
 
 def _is_steady(spectra: np.ndarray, bin_hz: float, freq_hz: float) -> bool:

@@ -103,7 +103,7 @@ class Listener:
         self._flat.feed(rows, peaks, CHUNK)
         self._breaks.feed(rows, silent=silent)
         self._windows.feed(rows, inverted=cross < 0.0)
-        self._quiet.feed(rows)
+        self._quiet.feed(rows, silent=silent)
         self._frames += rows.shape[1]
 
     def _extremes(self, rows: np.ndarray, *, silent: bool = False) -> tuple[np.ndarray, np.ndarray]:

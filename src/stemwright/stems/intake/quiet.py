@@ -70,12 +70,13 @@ class QuietWindows:
         self._number = 0
         self._kept: list[tuple[float, int, np.ndarray]] = []  # minus mean square, number, window: the loudest first
 
-    def feed(self, rows: np.ndarray) -> None:
-        """Take in the next block, shape (channels, frames); what is left over of 64 samples is not heard."""
+    def feed(self, rows: np.ndarray, *, silent: bool = False) -> None:
+        """Take in the next block, shape (channels, frames), or as much silence; what is left over of 64 samples is not heard."""
         whole = rows.shape[1] // (self._first * SECOND) * (self._first * SECOND)
         if not whole:
             return
-        means = folded(rows, self._first)[: whole // self._first]
+        count = whole // self._first
+        means = np.zeros(count) if silent else folded(rows, self._first)[:count]
         joined = np.concatenate([self._waiting, means])
         self._waiting = joined[-(TAPS - SECOND) :]
         self._low = np.concatenate([self._low, lowered(joined, self._taps)])

@@ -105,7 +105,7 @@ def _together(sources: list[Iterator[np.ndarray]], form: Form) -> Iterator[np.nd
     left = form.frames
     while left:
         length = min(FRAMES, left)
-        total = np.zeros((length, form.channels))
+        total = np.zeros((form.channels, length)).T  # channel by channel, as what is read
         for source in sources:
             block = next(source, None)
             if block is not None:
