@@ -14,7 +14,8 @@ ROOMS = ("dsp", "plan", "passes")
 BY_POSITION = {
     "Quantised", "Shape", "FitTarget", "Factors", "Levels", "Curves", "Layer", "Harmonics", "Judge", "Judges", "RingSettings",
     "RingEvidence", "Ring", "PlannedNotch", "BandLoss", "Fit", "_Pattern", "Spectra", "Phrase", "Search", "RingsInFile", "Span",
-    "BarAt", "Change", "Recorded", "SongFolder", "Checked", "Overview",
+    "BarAt", "Change", "Recorded", "SongFolder", "Checked", "Overview", "HeardFile",
+    "Stretch",
 }  # fmt: skip
 
 

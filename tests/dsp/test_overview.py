@@ -102,3 +102,13 @@ def test_extremes_are_those_of_each_part_and_channel():
     lows, highs = extremes(rows, 2)
     assert lows.tolist() == [[-2.0, 3.0, 5.0], [0.0, -0.5, -9.0]]
     assert highs.tolist() == [[1.0, 4.0, 5.0], [0.5, 0.0, -9.0]]
+
+
+# The last step of a 16-bit word is 32767 of 32768 above and all of full scale below; one step less on either side is no clipping.
+@pytest.mark.parametrize(
+    ("step", "clipped"), [(32_767, True), (32_766, False), (-32_768, True), (-32_767, True), (-32_766, False)]
+)
+def test_the_last_step_of_16_bits_is_full_scale(step, clipped):
+    audio = np.zeros((1000, 1))
+    audio[500:503] = step / 32_768
+    assert seen([audio], len(audio)).clipped == ((500 / RATE_HZ,) if clipped else ())

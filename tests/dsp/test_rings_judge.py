@@ -237,3 +237,15 @@ def test_places_come_from_inside_the_band_only(monkeypatch):
 def test_odds_beyond_any_certainty_are_all_one():
     (first, _), *_ = peaks_of(np.array([-np.inf] * 30 + [200.0] + [-np.inf] * 30))
     assert first == pytest.approx(np.exp(60.0))
+
+
+def test_the_answer_of_the_harmonics_is_a_layer_with_offsets_and_weights():
+    # Paper: a point's one number goes through two hidden ones: 3 x + 0.5 and -2 x + 1, each if it is over 0, weighed 1 and 10.
+    one = np.zeros((7, 1, 1), "f4")
+    one[3] = 1.0
+    mixed = np.zeros((1 + len(HARMONICS), 2), "f4")
+    mixed[0] = [3.0, -2.0]
+    harmonics = Harmonics(np.ones((1, 1), "f4"), mixed, np.array([0.5, 1.0], "f4"), np.array([1.0, 10.0], "f4"))
+    judge = Judge((Layer(one, np.zeros(1, "f4")),), np.zeros(1, "f4"), 0.25, harmonics)
+    got = log_odds_of(np.array([[0.0], [0.25], [2.0]], "f4"), judge)
+    assert got == pytest.approx([0.25 + 0.5 + 10.0, 0.25 + 1.25 + 5.0, 0.25 + 6.5])

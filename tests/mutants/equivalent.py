@@ -154,12 +154,6 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         "True -> False",
     ): "both are as long: one was made from the other",
     (
-        "dsp/rings/decide.py",
-        "lost = sum(at_a_bound(gain_db, 2.0**log_q) for gain_db, log_q in zip(gains_db, log_qs, strict=True))",
-        94,
-        "True -> False",
-    ): "both are as long: one was made from the other",
-    (
         "dsp/rings/moments.py",
         "return dict(zip(NAMES, curves, strict=True))",
         38,
@@ -181,12 +175,6 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         "dsp/rings/notches.py",
         'worst = _band_loss(band, [move | {"gain_db": n.asked_db} for move, n in zip(moves, notches, strict=True)])',
         99,
-        "True -> False",
-    ): "both are as long: one was made from the other",
-    (
-        "plan/ride.py",
-        "for last, (start, end), following in zip(before, phrases, after, strict=True):",
-        72,
         "True -> False",
     ): "both are as long: one was made from the other",
     (
@@ -303,4 +291,46 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         57,
         "0 -> 1",
     ): "both are the same there",
+    (
+        "dsp/overview.py",
+        "cut, rest = rows[:, :whole].reshape(channels, -1, width), rows[:, whole:]",
+        47,
+        "1 -> 2",
+    ): "numpy works out whichever length is negative",
+    (
+        "dsp/overview.py",
+        "cut = block.reshape(-1, bin_frames * block.shape[1])",
+        21,
+        "1 -> 2",
+    ): "numpy works out whichever length is negative",
+    (
+        "dsp/rings/decide.py",
+        "lost = sum(at_a_bound(gain_db, 2.0**log_q) for gain_db, log_q in zip(gains_db, log_qs, strict=True)) > len(_READINGS) / 2",
+        94,
+        "True -> False",
+    ): "both are as long: one was made from the other",
+    (
+        "plan/ride.py",
+        "[0, *(at + QUIET for at in quiet)], phrases, [*quiet, len(level)], strict=True",
+        74,
+        "True -> False",
+    ): "both are as long: one was made from the other",
+    (
+        "passes/in_sum.py",
+        "jobs = [executor.submit(measure, *each, stretches) for each in zip(both, forms, strict=True)]",
+        87,
+        "True -> False",
+    ): "both are as long: one was made from the other",
+    (
+        "passes/in_sum.py",
+        "mine = [[part for stem, part in zip(received, side, strict=True) if stem in kit.stems] for side in both]",
+        59,
+        "True -> False",
+    ): "both are as long: one was made from the other",
+    (
+        "passes/kit_phase.py",
+        "for one, other in zip(received, written, strict=True):",
+        48,
+        "True -> False",
+    ): "both are as long: one was made from the other",
 }

@@ -104,3 +104,23 @@ def test_a_stem_without_a_file_in_either_pass_has_none(make_song, make_pass, exe
     assert back == {"hats.wav": "no file", "kick.wav": "added", "piano.wav": "taken out"}
     assert there["kick.wav"].why == ("skipped: nor this",)
     assert there["hats.wav"].why == ("skipped: not today",)
+
+
+def test_other_bytes_of_the_same_samples_are_told_from_a_change_and_another_rate_is_one(make_song, make_pass, executor):
+    song = make_song({"kick.wav": None})
+    make_pass(song)
+    (song / "session.yaml").write_text("deliver: {format: flac}\n", encoding="utf-8")
+    make_pass(song)
+    (song / "session.yaml").write_text("deliver: {rate: 44.1 kHz}\n", encoding="utf-8")
+    make_pass(song)
+    (same,) = compare(open_song(song), "1", "2", executor).stems
+    (other,) = compare(open_song(song), "1", "3", executor).stems
+    # Integers of one word length and one dither in a WAV and in a FLAC.
+    assert (same.fate, same.difference.null, same.why) == ("same samples", True, ("delivered in another form",))
+    assert (other.fate, other.difference) == ("changed", None)
+
+
+def test_whether_a_plan_was_edited_is_no_part_of_what_a_pass_is(make_song, make_pass):
+    manifest = make_pass(make_song({"kick.wav": None})).manifest
+    assert replace(manifest, plan_intact=False) == manifest
+    assert replace(manifest, plan_sha256="0" * 64) != manifest

@@ -63,7 +63,7 @@ def test_what_is_learned_is_a_gain_that_a_word_may_have(amount, base_db, gain_db
     assert found.meaning.moves[0].settings["freq_hz"] == 3000.0
 
 
-@pytest.mark.parametrize(("amount", "percent"), [(0.305, 30.5), (0.001, 1.0), (1.2, 100.0), (1.0, 100.0)])
+@pytest.mark.parametrize(("amount", "percent"), [(0.305, 30.5), (0.30567, 30.6), (0.001, 1.0), (1.2, 100.0), (1.0, 100.0)])
 def test_of_rings_a_share_is_learned(amount, percent):
     ring = replace(bite(amount), found={"asked_by": "rings"})
     found = _lesson("ringing", "keys", [("piano.wav", [ring])])
