@@ -15,12 +15,32 @@ from stemwright.passes.make import Maker
 from stemwright.passes.note import answer, plan_note
 from stemwright.passes.recall import recall
 from stemwright.passes.song import open_song
+from stemwright.recipes import words_library
 
 # Two busy cores say nothing about correctness, so no example has a deadline.
 settings.register_profile("stemwright", deadline=None, max_examples=60)
 settings.load_profile("stemwright")
 
 RATE_HZ = 48_000
+
+
+@pytest.fixture(autouse=True, scope="session")
+def words_are_read_once():
+    """Read words without problems once only, as the program does with recipes: they are the same for each of many notes."""
+    read, known = words_library.read_words, {}
+
+    def reading(*asked):
+        *texts, problems = asked
+        if (key := (*texts,)) not in known:
+            made = read(*asked)
+            if any(problems.found_in(text) for text in texts):
+                return made
+            known[key] = made
+        return list(known[key])
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(words_library, "read_words", reading)
+        yield
 
 
 @pytest.fixture
@@ -46,15 +66,20 @@ def noise():
 
 @pytest.fixture
 def make_song(tmp_path, noise):
-    """Return a maker of songs: names of stems to audio (None: a second of noise), and the session sheet's text."""
+    """Return a maker of songs: names of stems to audio (None: noise of so many seconds), and the session sheet's text.
 
-    def make(stems, session=None, *, folder="song", subtype="PCM_24", rate_hz=RATE_HZ):
+    Looking for rings takes most of a small pass, and what is under three frames long is not looked at: who needs rings, or a
+    loudness, asks for a second.
+    """
+
+    def make(stems, session=None, *, folder="song", subtype="PCM_24", rate_hz=RATE_HZ, seconds=0.17):
         song = tmp_path / folder
         song.mkdir()
         for seed, (name, audio) in enumerate(stems.items()):
             path = song / name
             path.parent.mkdir(parents=True, exist_ok=True)
-            soundfile.write(path, noise(seed=seed, rate_hz=rate_hz) if audio is None else audio, rate_hz, subtype)
+            made = noise(seconds, seed=seed, rate_hz=rate_hz) if audio is None else audio
+            soundfile.write(path, made, rate_hz, subtype)
         if session is not None:
             (song / "session.yaml").write_text(session, encoding="utf-8")
         return song

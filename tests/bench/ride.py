@@ -18,12 +18,14 @@ import numpy as np
 import pyebur128
 import soundfile
 import soxr
+from scipy.signal import butter, sosfilt
 
 from stemwright.dsp.bands import BandMeter, powers
 from stemwright.dsp.ride import factors
 from stemwright.plan.ride import points_of, ridden
 
 RATE = 44_100
+VOICE = butter(4, 80.0, "high", fs=RATE, output="sos")  # no voice is lower; rumble of a recording is not voiced sound
 SPOKEN = Path("/usr/share/tuxpaint/stamps")
 TEXT = (
     "the water in the harbour was still this morning and nobody had come to see it so we waited by the old stone wall until the bells "
@@ -123,7 +125,7 @@ def main():
             levels = [loudness((sound * gain)[a:b]) for a, b in places]
             after.append(np.std(levels))
             worst.append(np.abs(np.array(levels) - np.median(levels)).max())
-            envelope = np.convolve(np.abs(sound), np.ones(RATE // 50) * 50 / RATE, mode="same")
+            envelope = np.convolve(np.abs(sosfilt(VOICE, sound)), np.ones(RATE // 50) * 50 / RATE, mode="same")
             voiced = np.concatenate(
                 [a + np.flatnonzero(envelope[a:b] > envelope[a:b].max() * 10 ** (-25 / 20)) for a, b in places]
             )

@@ -69,6 +69,6 @@ def test_every_song_is_on_the_page_with_its_newest_pass_and_what_waits(make_song
 def test_loudness_is_the_power_of_the_stems_added(make_song, make_pass):
     from stemwright.catalogue.index import _lufs
 
-    manifest = make_pass(make_song({"kick.wav": None, "pad.wav": None})).manifest
+    manifest = make_pass(make_song({"kick.wav": None, "pad.wav": None}, seconds=1.0)).manifest
     one, other = (entry.levels.before.lufs for entry in manifest.stems)
     assert _lufs(manifest)[0] == f"{10 * math.log10(10 ** (one / 10) + 10 ** (other / 10)):.1f}"

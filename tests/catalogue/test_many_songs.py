@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import re
 import shutil
 import threading
 from concurrent.futures import CancelledError, ThreadPoolExecutor
@@ -17,6 +18,7 @@ from stemwright.catalogue.outcome import Outcome
 from stemwright.catalogue.running import run
 from stemwright.catalogue.window import StoppedError, Window
 from stemwright.cli import main
+from stemwright.passes.manifest_file import read_manifest
 
 
 @pytest.fixture
@@ -62,9 +64,48 @@ def test_the_table_has_a_row_a_song_and_the_sums(album, capsys, monkeypatch):
     assert main(["prep", "one", "two", "broken", "--no-page"]) == 1
     out = capsys.readouterr().out.splitlines()
     rows = [line.split() for line in out if line.strip().startswith(("one", "two", "broken"))]
-    assert rows[0] == ["one", "pass-01", "2", "2", "0", "0", "0"]
-    assert rows[2] == ["broken", "-", "1", "-", "-", "-", "-", "refused,", "see", "below"]
+    assert rows[0][:7] == ["one", "pass-01", "2", "2", "0", "0", "0"]
+    assert rows[2] == ["broken", "-", "1", "-", "-", "-", "-", "-", "-", "refused,", "see", "below"]
     assert out[-1] == "3 songs: 2 done, 1 refused; 4 stems, 3 rendered, 0 taken over, 0 failed, 0 to settle"
+
+
+def test_the_table_has_the_sum_before_and_after_and_the_details_all_of_it(album, capsys, monkeypatch):
+    monkeypatch.chdir(album)
+    assert main(["prep", "one", "two", "--no-page"]) == 0
+    heading, row = _sum_columns(capsys.readouterr().out)
+    assert heading == ["sum LUFS", "sum dBTP"]
+    first = read_manifest(album / "two" / "passes" / "pass-01").in_sum
+    assert row == [_change(first.received.levels.lufs, first.written.levels.lufs),
+                   _change(first.received.levels.true_peak_dbtp, first.written.levels.true_peak_dbtp)]  # fmt: skip
+    assert main(["note", "one", "two", "piano: +3 dB", "--no-page"]) == 1  # one has no piano
+    _, row = _sum_columns(capsys.readouterr().out)
+    assert row[0] == _change(first.written.levels.lufs, first.written.levels.lufs + 3.0)  # the only stem, 3 dB up
+    assert main(["note", "two", "one", "piano: +1 dB", "--no-page", "--json"]) == 1
+    told = lines_of(capsys.readouterr().out)["two"]
+    assert told["sum"]["since"]["pass"] == "pass-02"
+    assert "sum_lufs" not in told
+
+
+def _change(was, now):
+    return f"{was:.1f} -> {now:.1f}"
+
+
+def _sum_columns(out):
+    """Return the headings and the cells of the song called two, of the columns on the sum."""
+    lines = [re.split(r"\s{2,}", line.strip()) for line in out.splitlines()]
+    heading = next(line for line in lines if line[0] == "song")
+    row = next(line for line in lines if line[0] == "two")
+    at = heading.index("sum LUFS")
+    return heading[at:], row[at:]
+
+
+def test_the_table_says_what_became_of_a_kits_phase(album, capsys, monkeypatch, make_song, tmp_path):
+    make_song({"kick.wav": None, "snare.wav": None, "room.wav": None}, folder="kit")
+    monkeypatch.chdir(tmp_path)
+    main(["prep", str(album / "two"), "kit", "--no-page"])
+    kit = read_manifest(tmp_path / "kit" / "passes" / "pass-01").in_sum.kit
+    row = next(line for line in capsys.readouterr().out.splitlines() if line.strip().startswith("kit "))
+    assert row.rstrip().endswith(f"{kit.change_db:+.1f} dB at {round(kit.freq_hz)} Hz")
 
 
 def test_what_is_no_song_is_named_and_the_rest_goes_on(album, make_pass):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
+from scipy.integrate import quad
 
 from stemwright.dsp.prototypes import magnitude_db
 from stemwright.dsp.rings import Ring, RingEvidence, RingSettingsError, band_losses, plan_notches
@@ -111,3 +112,71 @@ def test_plan_that_makes_no_sense_says_so(wrong, message):
     with pytest.raises(RingSettingsError) as caught:
         plan_notches([ring()], **wrong)
     assert str(caught.value) == message
+
+
+def test_bands_are_the_standards_third_octaves():
+    # IEC 61260-1: base 10, from 16 Hz to 20 kHz, with the nominal frequencies of its table.
+    bands = band_losses([])
+    assert [band.nominal_hz for band in bands] == pytest.approx([
+        16, 20, 25, 31.5, 40, 50, 63, 80, 100, 125, 160, 200, 250, 315, 400, 500, 630, 800, 1000, 1250, 1600, 2000, 2500,
+        3150, 4000, 5000, 6300, 8000, 10_000, 12_500, 16_000, 20_000,
+    ])  # fmt: skip
+    assert [band.mid_hz for band in bands] == pytest.approx(1000 * 10 ** (np.arange(-18, 14) / 10))
+    assert all(band.loss_db == 0.0 for band in bands)
+
+
+@pytest.mark.parametrize("notch", [(900.0, -9.0, 3.0), (1100.0, -20.0, 60.0), (60.0, -6.0, 5.0)])
+def test_loss_is_the_integral_over_the_band(notch):
+    # scipy's adaptive quadrature over |H|^2 between the band's edges.
+    settings = dict(zip(("freq_hz", "gain_db", "q"), notch, strict=True))
+    for band in band_losses([settings]):
+        if abs(np.log2(band.mid_hz / notch[0])) > 0.5:
+            continue
+        low, high = band.mid_hz * 10**-0.05, band.mid_hz * 10**0.05
+        power, _ = quad(lambda f: 10 ** (float(magnitude_db("notch", settings, np.array([f]))[0]) / 10), low, high, points=[
+            min(max(notch[0], low), high)
+        ])  # fmt: skip
+        assert band.loss_db == pytest.approx(-10 * np.log10(power / (high - low)), abs=1e-4)
+
+
+@pytest.mark.parametrize(("excess_db", "kept"), [(0.1, False), (0.1002, True)])
+def test_a_notch_of_a_twentieth_of_a_decibel_is_nothing(excess_db, kept):
+    assert len(plan_notches([ring(excess_db=excess_db)])) == int(kept)
+
+
+def test_a_depth_that_is_not_given_is_half_and_six_decibels_at_most():
+    assert [n.gain_db for n in plan_notches([ring(excess_db=10.0), ring(4000.0, 20.0)])] == [-5.0, -6.0]
+
+
+@pytest.mark.parametrize("most_db", [1.0, 2.0])
+def test_the_guard_keeps_to_the_limit_it_is_given_and_no_more_than_a_hundredth_under_it(most_db):
+    (notch,) = plan_notches([ring(2000.0, 24.0, 8.0)], depth_percent=100, deepest_db=24, most_band_loss_db=most_db)
+    rounded = notch.settings() | {"gain_db": round(notch.gain_db, 2)}
+    worst_db = max(band.loss_db for band in band_losses([rounded]))
+    assert most_db - 0.02 < worst_db <= most_db
+
+
+def test_notches_that_hardly_reach_the_worst_band_are_not_eased():
+    # A narrow notch an octave away takes a few hundredths from it, one a third of an octave beside it some tenths.
+    near, far = ring(2500.0, 12.0, 20.0), ring(4000.0, 12.0, 30.0)
+    losses = [next(b.loss_db for b in band_losses([
+        {"freq_hz": each.freq_hz, "gain_db": -12.0, "q": each.q}
+    ]) if b.nominal_hz == 2000) for each in (near, far)]  # fmt: skip
+    assert losses[0] > 0.1 > losses[1]
+    _, eased, left = plan_notches([ring(2000.0, 24.0, 6.0), near, far], depth_percent=100, deepest_db=24)
+    assert eased.gain_db > -12.0
+    assert (left.gain_db, left.gave_way) == (-12.0, "")
+    assert "more than 3 dB hollows it out" in eased.gave_way
+
+
+@pytest.mark.parametrize(("freq_hz", "said"), [(999.0, "999 Hz"), (1000.0, "1 kHz"), (2345.0, "2.345 kHz")])
+def test_a_frequency_is_said_in_hz_or_khz(freq_hz, said):
+    (notch,) = plan_notches([ring(freq_hz, 24.0, 2.0)], depth_percent=100, deepest_db=24)
+    assert notch.gave_way.startswith(f"the notch at {said} takes ")
+
+
+@pytest.mark.parametrize(
+    "fine", [{"depth_percent": 0.0}, {"depth_percent": 100.0}, {"deepest_db": 0.0}, {"deepest_db": 24.0}]
+)
+def test_the_ends_of_what_may_be_asked_are_allowed(fine):
+    plan_notches([ring()], **fine)

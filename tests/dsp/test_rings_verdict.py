@@ -10,8 +10,8 @@ import numpy as np
 import pytest
 from scipy import signal
 
-from stemwright.dsp.rings import OFFERED_FROM, TAKEN_FROM, RingSettings, RingSettingsError, find_rings
-from stemwright.dsp.rings.decide import at_a_bound, verdict_of
+from stemwright.dsp.rings import OFFERED_FROM, TAKEN_FROM, RingSettings, RingSettingsError, decide, find_rings
+from stemwright.dsp.rings.decide import at_a_bound, trusted_cut_db, verdict_of
 
 RATE_HZ = 48000
 FREQ_HZ = 2400.0
@@ -103,6 +103,36 @@ def test_a_fit_at_the_end_of_what_it_may_be_measured_nothing(gain_db, q, lost):
     assert at_a_bound(gain_db, q) == lost
 
 
+# Paper: at most 12 dB, at most 20 dB where a bell explains all, in a straight line between; half of what fits at their bounds say.
+@pytest.mark.parametrize(
+    ("excess_db", "sure", "lost", "cut_db"),
+    [
+        (9.0, 0.0, False, 9.0), (18.0, 0.0, False, 12.0), (18.0, 1.0, False, 18.0), (25.0, 1.0, False, 20.0),
+        (18.0, 0.5, False, 16.0), (18.0, 0.0, True, 6.0), (9.0, 1.0, True, 4.5),
+    ],
+)  # fmt: skip
+def test_a_notch_goes_only_as_deep_as_the_ring_is_known(excess_db, sure, lost, cut_db):
+    assert trusted_cut_db(excess_db, sure, lost=lost) == pytest.approx(cut_db)
+
+
+# Paper: points lie 240 to the octave from 50 Hz up. A bell that may be off by 30 cents is not asked where; one by 0.3 is.
+# Nor is it believed deeper than 12 dB.
+@pytest.mark.parametrize(("doubt_cents", "at", "most_cut_db"), [(30.0, 1234.4, 12.0), (0.3, 1234.0 + 0.01 * 240, 18.0)])
+def test_a_ring_lies_where_the_judge_says_but_where_a_bell_knows(monkeypatch, doubt_cents, at, most_cut_db):
+    bells = (np.full(3, 0.01), np.full(3, 18.0), np.full(3, 4.0), np.full(3, doubt_cents / 1200))
+    monkeypatch.setattr(decide, "places_of", lambda *_: iter([(0.9, 1234.4)]))
+    monkeypatch.setattr(decide, "fit_bells", lambda *_: bells)
+    (ring,) = find_rings(hits(), RATE_HZ, EVERY)
+    assert ring.freq_hz == pytest.approx(50 * 2 ** (at / 240), rel=1e-5)
+    assert (ring.excess_db, ring.q, ring.most_cut_db) == pytest.approx((18.0, 16.0, most_cut_db))
+
+
+@pytest.mark.parametrize(("most_cut_db", "verdict"), [(0.9, "offered"), (1.0, "taken")])
+def test_where_no_notch_is_without_harm_a_ring_is_only_offered(most_cut_db, verdict):
+    (ring, *_) = find_rings(hits(), RATE_HZ, EVERY)
+    assert verdict_of(replace(ring, confidence=0.99, most_cut_db=most_cut_db), RingSettings()) == verdict
+
+
 def test_a_rings_decay_is_that_of_the_poles_of_its_bell():
     """T60 is ln(1000) over the poles' rate of decay, their radius from the cookbook's a2/a0."""
     (ring, *_) = find_rings(hits(), RATE_HZ, EVERY)
@@ -115,3 +145,26 @@ def test_a_rings_decay_is_that_of_the_poles_of_its_bell():
 def test_one_to_eight_rings_may_be_asked_for(at_most, fine):
     with nullcontext() if fine else pytest.raises(RingSettingsError, match="allowed are 1 to 8"):
         RingSettings(at_most=at_most)
+
+
+# What may be asked for, each at its ends: 20 Hz to 20 kHz, 0 to 24 dB, a certainty of 0 to 1.
+@pytest.mark.parametrize(
+    ("asked", "fine"),
+    [
+        ({"from_hz": 20.0}, True), ({"from_hz": 19.9}, False), ({"to_hz": 20_000.0}, True), ({"to_hz": 20_000.1}, False),
+        ({"from_hz": 999.0, "to_hz": 1000.0}, True), ({"from_hz": 1000.0, "to_hz": 1000.0}, False),
+        ({"least_db": 0.0}, True), ({"least_db": -0.1}, False), ({"least_db": 24.0}, True), ({"least_db": 24.1}, False),
+        ({"least_confidence": 0.0}, True), ({"least_confidence": 1.0}, True), ({"least_confidence": -0.1}, False),
+        ({"least_confidence": 1.1}, False), ({"least_confidence": math.inf}, False), ({"at_most": 0}, False),
+    ],
+)  # fmt: skip
+def test_what_may_be_asked_of_the_finder(asked, fine):
+    with nullcontext() if fine else pytest.raises(RingSettingsError):
+        RingSettings(**asked)
+
+
+def test_what_is_not_asked_for_has_the_defaults_of_the_move():
+    asked = RingSettings()
+    assert (asked.from_hz, asked.to_hz, asked.at_most, asked.least_db) == (20.0, 20_000.0, 2, 4.0)
+    assert (asked.least_confidence, asked.offer_only) == (TAKEN_FROM, False)
+    assert (TAKEN_FROM, OFFERED_FROM) == (0.25, 0.12)

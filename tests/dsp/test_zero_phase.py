@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from stemwright.dsp.cascade import Cascade
-from stemwright.dsp.zero_phase import ZeroPhase, ahead_of_a_step
+from stemwright.dsp.zero_phase import ZeroPhase, ahead_of_a_step, frames_to_forget
 from stemwright.plan.resolve import sections_of
 
 RATE_HZ = 48_000
@@ -64,3 +64,38 @@ def test_the_end_is_run_like_the_rest_at_whatever_length(over):
     forward = Cascade(sections, 1).process(np.concatenate([sound, np.zeros((1 << 16, 1))]))
     whole = Cascade(sections, 1).process(forward[::-1])[::-1][:frames]
     assert np.abs(found - whole).max() < 1e-6
+
+
+# A pole of radius r has fallen to 1e-15 (-300 dB) after ln(1e-15) / ln(r) frames (arithmetic); no pole has forgotten after one.
+@pytest.mark.parametrize(
+    ("sections", "frames"),
+    [
+        ([[1.0, 0.0, 0.0, 1.0, 0.0, 0.81]], 328),  # two poles at 0.9
+        ([[1.0, 0.0, 0.0, 1.0, -0.5, 0.0]], 50),
+        ([[1.0, 0.0, 0.0, 1.0, -0.5, 0.0], [1.0, 0.0, 0.0, 1.0, 0.99, 0.0]], 3437),
+        ([[1.0, 2.0, 0.0, 1.0, 0.0, 0.0]], 1),
+    ],
+)
+def test_sections_forget_as_their_slowest_pole_does(sections, frames):
+    assert frames_to_forget(np.array(sections)) == frames
+
+
+def test_a_stretch_is_65536_frames_and_longer_where_the_sections_remember_longer():
+    def stretch_of(radius):
+        return ZeroPhase(np.array([[1.0, 0.0, 0.0, 1.0, -radius, 0.0]]), 1)._stretch
+
+    assert stretch_of(0.5) == 1 << 16
+    slow = 1.0 - 1e-3  # 34,522 frames, and the next power of two over twice that
+    assert stretch_of(slow) == 1 << 17
+
+
+def test_a_wire_is_heard_nowhere_ahead_of_a_step():
+    assert ahead_of_a_step(np.array([[1.0, 0.0, 0.0, 1.0, 0.0, 0.0]]), RATE_HZ) == (0.0, -np.inf)
+
+
+def test_nothing_comes_out_before_a_whole_stretch_is_known():
+    stage = ZeroPhase(np.array([[1.0, 0.0, 0.0, 1.0, -0.5, 0.0]]), 2)
+    assert stage.process(np.ones(((1 << 16) + 49, 2))).shape == (0, 2)
+    assert stage.process(np.ones((1, 2))).shape == (1 << 16, 2)
+    assert stage.finish().shape == (50, 2)
+    assert stage.finish().shape == (0, 2)

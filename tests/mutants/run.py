@@ -2,11 +2,14 @@
 
     .venv/bin/python tests/mutants/run.py                       # the named ones
     .venv/bin/python tests/mutants/run.py --random 60 --seed 1  # so many at random, in the modules that decide and measure
+    .venv/bin/python tests/mutants/run.py --random 20 --seed 1 --in dsp/fit.py --traces /tmp/traces
 
-Works on a copy of the tree, so that an interrupted run leaves nothing behind. Of a room's tests those that import the changed
-module run first, then those that import what imports it, and all only where none of these noticed. Prints the survivors and the
-score; exit code 1 if a named one survives. What `equivalent.py` lists, with reasons, changes nothing that could be noticed and is
-not counted. Native kernels are switched off: what is mutated is the Python that defines them.
+Works on a copy of the tree, so that an interrupted run leaves nothing behind. For those at random all tests of these rooms run once,
+traced (`traces`; kept in a folder if one is given, for runs on the same source). Then each change meets the tests that run its line:
+those named like the module first, then the quickest, up to so many seconds of them. Prints the survivors, how many tests each met, and
+the score; exit code 1 if a named one survives. What `equivalent.py` lists, with reasons, changes nothing that could be noticed and
+is not counted. Native kernels are switched off, since what is mutated is the Python that defines them; the tests that hold the two
+together run with them.
 """
 
 from __future__ import annotations
@@ -20,100 +23,113 @@ import shutil
 import subprocess
 import sys
 import tempfile
+from dataclasses import dataclass
 from pathlib import Path
 
+from change import mutate, places
 from equivalent import EQUIVALENT
 from named import NAMED
+from traces import Traces
 
 TOP = Path(__file__).resolve().parents[2]
-ROOMS = {
-    "dsp": "tests/dsp tests/published",
-    "plan": "tests/plan tests/passes tests/recipes",
-    "passes": "tests/passes tests/cli",
-}
+SOURCE = "src/stemwright/"
+ROOMS = ("dsp", "plan", "passes")
+TESTS = [f"tests/{room}" for room in ("dsp", "published", "plan", "passes", "recipes", "cli")]
+ALWAYS = ["tests/test_values.py"]  # of what is decided on import
+KERNELS = "tests/dsp/test_native.py"
 MOST_S = 3600
-SWAPS = {ast.Lt: ast.LtE, ast.LtE: ast.Lt, ast.Gt: ast.GtE, ast.GtE: ast.Gt, ast.Eq: ast.NotEq, ast.NotEq: ast.Eq}
-SWAPS |= {ast.Add: ast.Sub, ast.Sub: ast.Add, ast.Mult: ast.Div, ast.Div: ast.Mult, ast.And: ast.Or, ast.Or: ast.And}
-SWAPS |= {ast.In: ast.NotIn, ast.NotIn: ast.In, ast.Is: ast.IsNot, ast.IsNot: ast.Is}
+NO_SUCH_TEST = 4  # pytest's exit code
 
 
-def places(tree: ast.AST) -> list[ast.AST]:
-    """Return every node that `mutate` can change."""
-    return [node for node in ast.walk(tree) if _can_change(node)]
+@dataclass(frozen=True)
+class Change:
+    """A change: what to call it, the file, its text as changed, and the tests that may notice, with all there would be."""
+
+    label: str
+    file: str
+    text: str
+    tests: list[str]
+    of: int
 
 
-def _can_change(node: ast.AST) -> bool:
-    if isinstance(node, ast.Compare):
-        return type(node.ops[0]) in SWAPS
-    if isinstance(node, (ast.BinOp, ast.BoolOp)):
-        return type(node.op) in SWAPS
-    return isinstance(node, ast.Constant) and isinstance(node.value, (int, float))
-
-
-def mutate(node: ast.AST) -> str:
-    """Change one node and say what was done."""
-    if isinstance(node, ast.Constant):
-        was = node.value
-        node.value = (not was) if isinstance(was, bool) else was * 2 if was else 1
-        return f"{was!r} -> {node.value!r}"
-    if isinstance(node, ast.Compare):
-        was = node.ops[0]
-        node.ops[0] = SWAPS[type(was)]()
-        return f"{type(was).__name__} -> {type(node.ops[0]).__name__}"
-    was = node.op
-    node.op = SWAPS[type(was)]()
-    return f"{type(was).__name__} -> {type(node.op).__name__}"
-
-
-def survives(tree: Path, tests: str) -> bool:
+def survives(tree: Path, tests: list[str], *, kernels: bool = False) -> bool:
     """Return whether the tests pass on a tree that was changed."""
     asked = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", "-W", "ignore::pytest.PytestWarning"]
-    here = {**os.environ, "PYTHONPATH": str(tree / "src"), "STEMWRIGHT_PURE": "1"}
+    here = {
+        **os.environ,
+        "PYTHONPATH": str(tree / "src"),
+        "PYTHONDONTWRITEBYTECODE": "1",
+        "STEMWRIGHT_PURE": str(int(not kernels)),
+    }
     try:
-        done = subprocess.run([*asked, *tests.split()], cwd=tree, env=here, capture_output=True, timeout=MOST_S, check=False)
+        done = subprocess.run([*asked, *tests], cwd=tree, env=here, capture_output=True, timeout=MOST_S, check=False)
     except subprocess.TimeoutExpired:
         print(f"not done after {MOST_S} s, which counts as noticed:", end=" ", flush=True)
         return False
+    if done.returncode == NO_SUCH_TEST:  # a change may be in a test's name: then all tests of the files it would be in
+        files = list(dict.fromkeys(test.partition("::")[0] for test in tests))
+        return survives(tree, files, kernels=kernels) if files != tests else False
     return done.returncode == 0
 
 
-def nearest(tree: Path, file: str, tests: str) -> list[str]:
-    """Return those of the tests that bear a module's name or import it, and those that import what imports it."""
-    own = Path(file).stem
-    sources = sorted((tree / "src").rglob("*.py"))
-    users = [path.stem for path in sources if _imports(own, path) and path.stem not in ("__init__", own)]
-    left = [path for each in tests.split() for path in sorted((tree / each).rglob("test_*.py"))]
-    stages = []
-    for names in ([own], users):
-        found = [path for path in left if any(name in path.stem or _imports(name, path) for name in names)]
-        left = [path for path in left if path not in found]
-        stages.append(" ".join(str(path.relative_to(tree)) for path in found))
-    return [stage for stage in stages if stage]
+def has_kernels(tree: Path, file: str) -> bool:
+    """Whether a module has a twin in the compiled kernels, which its own tests hold to it."""
+    tests = (tree / KERNELS).read_text(encoding="utf-8")
+    return re.search(rf"^from .*\.{Path(file).stem} import", tests, re.MULTILINE) is not None
 
 
-def _imports(name: str, path: Path) -> bool:
-    return re.search(rf"^ *(from|import) .*\b{name}\b", path.read_text(encoding="utf-8"), re.MULTILINE) is not None
-
-
-def at_random(tree: Path, count: int, seed: int) -> list[tuple[str, str, str, str]]:
-    """Return so many (file, text as it is, text changed, tests), drawn from all places there are."""
+def at_random(tree: Path, count: int, seed: int, within: str) -> list[tuple[str, int]]:
+    """Return so many places, drawn from all there are in the rooms, or in the modules asked for: file, and which of its places."""
     everywhere = []
     for room in ROOMS:
-        for path in sorted((tree / "src" / "stemwright" / room).rglob("*.py")):
-            everywhere += [(room, path, at) for at in range(len(places(ast.parse(path.read_text(encoding="utf-8")))))]
-    drawn = []
-    for room, path, at in random.Random(seed).sample(everywhere, min(count, len(everywhere))):
-        text = path.read_text(encoding="utf-8")
-        module = ast.parse(text)
-        node = places(module)[at]
-        line = text.splitlines()[node.lineno - 1]
-        column = node.col_offset - (len(line) - len(line.lstrip()))
-        what = mutate(node)
-        if (path.relative_to(tree / "src" / "stemwright").as_posix(), line.strip(), column, what) in EQUIVALENT:
-            continue
-        label = f"{path.relative_to(tree)}:{node.lineno}: {what}"
-        drawn.append((label, str(path.relative_to(tree)), ast.unparse(module), ROOMS[room]))
-    return drawn
+        for path in sorted((tree / SOURCE / room).rglob("*.py")):
+            file = path.relative_to(tree).as_posix()
+            if file.removeprefix(SOURCE).startswith(within):
+                everywhere += [(file, at) for at in range(len(places(ast.parse(path.read_text(encoding="utf-8")))))]
+    return random.Random(seed).sample(everywhere, min(count, len(everywhere)))
+
+
+def change_at(tree: Path, file: str, at: int, traces: Traces, most_s: float) -> Change | None:
+    """Return a change and the tests that run its line; None where it is known to change nothing."""
+    text = (tree / file).read_text(encoding="utf-8")
+    module = ast.parse(text)
+    node = places(module)[at]
+    line = text.splitlines()[node.lineno - 1]
+    column = node.col_offset - (len(line) - len(line.lstrip()))
+    tests, chosen, seconds = traces.of(file, node), [], 0.0
+    for test in tests:
+        if seconds + traces.seconds(test) <= most_s:
+            chosen.append(test)
+            seconds += traces.seconds(test)
+    what = mutate(node)
+    if (file.removeprefix(SOURCE), line.strip(), column, what) in EQUIVALENT:
+        return None
+    return Change(
+        f"{file}:{node.lineno}: {what}: {line.strip()}", file, ast.unparse(module), ALWAYS + chosen, len(ALWAYS + tests)
+    )
+
+
+def named(tree: Path) -> list[Change]:
+    """Return the changes that once lived."""
+    changes = []
+    for label, file, old, new, tests in NAMED:
+        text = (tree / file).read_text(encoding="utf-8")
+        if text.count(old) != 1:
+            raise SystemExit(f"{label}: its place in {file} is gone or not one; mend tests/mutants/named.py")
+        changes.append(Change(label, file, text.replace(old, new), tests.split(), len(tests.split())))
+    return changes
+
+
+def lives(tree: Path, change: Change) -> bool:
+    """Return whether nothing notices a change."""
+    path = tree / change.file
+    kept = path.read_text(encoding="utf-8")
+    path.write_text(change.text, encoding="utf-8")
+    living = survives(tree, change.tests)
+    if living and has_kernels(tree, change.file):
+        living = survives(tree, [KERNELS], kernels=True)
+    path.write_text(kept, encoding="utf-8")
+    return living
 
 
 def main() -> int:
@@ -121,30 +137,28 @@ def main() -> int:
     parser = argparse.ArgumentParser()
     parser.add_argument("--random", type=int, default=0)
     parser.add_argument("--seed", type=int, default=1)
+    parser.add_argument("--in", dest="within", default="", help="modules whose path begins so, such as dsp/rings/")
+    parser.add_argument("--traces", type=Path, help="a folder for what tests run which line")
+    parser.add_argument("--seconds", type=float, default=100.0, help="of tests that each change meets at most")
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         tree = Path(folder) / "tree"
         shutil.copytree(TOP, tree, ignore=shutil.ignore_patterns(".venv", ".git", "__pycache__", "demo-beat"))
         if asked.random:
-            changes = at_random(tree, asked.random, asked.seed)
+            traces = Traces(tree, ALWAYS + TESTS, asked.traces or Path(folder) / "traces")
+            drawn = at_random(tree, asked.random, asked.seed, asked.within)
+            changes = [change_at(tree, file, at, traces, asked.seconds) for file, at in drawn]
         else:
-            changes = []
-            for label, file, old, new, tests in NAMED:
-                text = (tree / file).read_text(encoding="utf-8")
-                if text.count(old) != 1:
-                    raise SystemExit(f"{label}: its place in {file} is gone or not one; mend tests/mutants/named.py")
-                changes.append((label, file, text.replace(old, new), tests))
+            changes = list(named(tree))
+        counted = [each for each in changes if each is not None]
         living = 0
-        for label, file, text, tests in changes:
-            kept = (tree / file).read_text(encoding="utf-8")
-            (tree / file).write_text(text, encoding="utf-8")
-            near = nearest(tree, file, tests) if asked.random else []
-            if all(survives(tree, each) for each in [*near, tests]):
+        for change in counted:
+            if lives(tree, change):
                 living += 1
-                print(f"SURVIVES  {label}", flush=True)
-            (tree / file).write_text(kept, encoding="utf-8")
-    noticed = len(changes) - living
-    print(f"{noticed} of {len(changes)} noticed, {100 * noticed / max(len(changes), 1):.0f} %")
+                print(f"SURVIVES  {change.label}  (met {len(change.tests)} of {change.of} tests that run it)", flush=True)
+    noticed = len(counted) - living
+    known = f", {len(changes) - len(counted)} more are known to change nothing" if len(changes) > len(counted) else ""
+    print(f"{noticed} of {len(counted)} noticed, {100 * noticed / max(len(counted), 1):.0f} %{known}")
     return int(bool(living) and not asked.random)
 
 

@@ -382,6 +382,12 @@ def test_a_shaker_alone_is_no_drums():
         asks("drums too loud", (Stem("egg.wav", "shaker", "drums"), SONG[0]))
 
 
+def test_a_level_held_against_another_without_a_verb_is_asked_about():
+    with pytest.raises(NoteError, match="is it too much, or wanted"):
+        asks("hats louder than the kick")
+    assert asks("make the hats louder than the kick")[0][1:3] == ("loud", 1.0)
+
+
 @pytest.mark.parametrize("text", ["piano down 3 at 3k? sorry I mean 300", "piano +2 at 2k, no wait -2 at 3k"])
 def test_a_figure_that_is_taken_back_while_writing_is_refused(text):
     with pytest.raises(NoteError, match="takes back what it has just said"):
@@ -600,6 +606,8 @@ def test_a_part_of_the_spectrum_behind_a_word_of_sound_says_where(text, word, si
         ("could I be a bit warmer", [({VOX}, "warm", 0.7, None)]),
         ("I sound like a telephone", [({VOX}, "tinny", -1.0, None)]),
         ("the hats, they louder than the kick", [({HATS}, "loud", -1.0, None)]),
+        ("is the piano meant to be that bright?", [({PIANO}, "bright", -1.0, None)]),
+        ("the kick is more pillow than fist", [({KICK}, "muffled", -1.0, None)]),
         ("the piano softer", [({PIANO}, "quiet", 1.0, None)]),
         ("piano 2 dB softer", [({PIANO}, "quiet", 1.0, 2.0)]),
         ("piano softer in tone", [({PIANO}, "soft", 1.0, None)]),

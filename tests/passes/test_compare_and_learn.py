@@ -22,7 +22,7 @@ def found(song, executor, first, second):
 
 
 def test_what_changed_why_and_by_how_much(make_song, make_pass, make_note, executor):
-    song = make_song(STEMS)
+    song = make_song(STEMS, seconds=1.0)
     make_pass(song)
     make_note(song, "piano: bite +1.5 dB; kick: 3 dB quieter", by="Ann")
     result, stems = found(song, executor, "1", "pass-02")
@@ -47,7 +47,7 @@ def test_the_other_way_round_the_note_is_missing(make_song, make_pass, make_note
 
 
 def test_recipes_stems_and_files_that_changed_are_told_apart(make_song, make_pass, executor, noise):
-    song = make_song(STEMS)
+    song = make_song(STEMS, seconds=1.0)
     make_pass(song)
     (song / "recipes").mkdir()
     (song / "recipes/hats.yaml").write_text("recipe: hats\nversion: 99\nbased_on: hats\ndrop: [air]\n")

@@ -5,7 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from stemwright.passes.heard import CENTRES_HZ, FFT, change, curve_db, spectrum_of
+from stemwright.dsp.prototypes import magnitude_db
+from stemwright.passes.heard import CENTRES_HZ, FFT, change, curve_db, scale, spectrum_of
+from stemwright.plan.items import NoteMark, PlannedMove
 
 RATE_HZ = 8_000  # bins of under 1 Hz, so that the lowest band has some
 
@@ -40,3 +42,88 @@ def test_a_gain_is_all_of_its_change_everywhere_and_what_depends_on_the_sound_is
     found = change(np.ones(len(CENTRES_HZ)), curve)
     assert (found.mean_db, found.share_db) == (pytest.approx(-3.0), pytest.approx(0.0))
     assert curve_db([]).tolist() == [0.0] * len(CENTRES_HZ)
+
+
+BANDS = len(CENTRES_HZ)
+
+
+def curve_of(**bands):
+    curve = np.zeros(BANDS)
+    for band, db in bands.items():
+        curve[int(band[1:])] = db
+    return curve
+
+
+# The band of a change is where it does half of its most or more, and the same way: 6, 3 and 3.1 dB, not 2.9, not -6.
+@pytest.mark.parametrize(
+    ("curve", "first", "last", "mean_db"),
+    [
+        (curve_of(b9=2.9, b10=3.0, b11=6.0, b12=3.1, b13=2.9, b20=-6.0), 10, 12, (3.0 + 6.0 + 3.1) / 3),
+        (curve_of(b10=-3.0, b11=-6.0, b12=-2.9, b20=5.9), 10, 11, -4.5),
+        (curve_of(b5=1.0), 5, 5, 1.0),
+    ],
+)
+def test_a_change_is_the_mean_over_the_band_that_it_does_most_in(curve, first, last, mean_db):
+    found = change(np.ones(BANDS), curve)
+    assert found.low_hz == pytest.approx(CENTRES_HZ[first] / 10**0.05)
+    assert found.high_hz == pytest.approx(CENTRES_HZ[last] * 10**0.05)
+    assert found.mean_db == pytest.approx(mean_db)
+    assert found.share_db == pytest.approx(10 * np.log10((last - first + 1) / BANDS))
+
+
+def test_a_change_counts_by_the_power_that_the_stem_has_there():
+    power = np.ones(BANDS)
+    power[11] = 8.0
+    found = change(power, curve_of(b10=4.0, b11=6.0, b12=4.0))
+    assert found.mean_db == pytest.approx((4.0 + 8 * 6.0 + 4.0) / 10)
+    assert found.share_db == pytest.approx(10 * np.log10(10 / (BANDS + 7)))
+    power[10:13] = 0.0
+    nothing_there = change(power, curve_of(b10=4.0, b11=6.0, b12=4.0))
+    assert (nothing_there.mean_db, nothing_there.share_db) == (pytest.approx(14 / 3), -np.inf)
+    silent = change(np.zeros(BANDS), curve_of(b10=4.0))
+    assert (silent.mean_db, silent.share_db) == (4.0, -np.inf)
+
+
+def marked(kind, base_db, **settings):
+    note = NoteMark(word="bite", meaning="", amount=1.0, base_db=base_db, said=())
+    return PlannedMove(kind=kind, name="m", why="", settings={"gain_db": base_db, **settings}, note=note)
+
+
+# At least 1 dB, at most three times what was meant; never less than what was meant.
+@pytest.mark.parametrize(
+    ("base_db", "amount", "times"),
+    [(0.5, 1.0, 2.0), (0.5, -1.0, 2.0), (0.25, 1.0, 3.0), (0.5, 0.5, 3.0), (1.0, 1.0, 1.0), (2.0, 1.0, 1.0), (2.0, 0.25, 2.0),
+     (0.0, 1.0, 1.0), (-0.5, 1.0, 2.0)],
+)  # fmt: skip
+def test_an_amount_grows_until_its_change_is_a_decibel(base_db, amount, times):
+    assert scale(np.ones(BANDS), [marked("gain", base_db)], amount) == pytest.approx(times)
+
+
+def test_what_a_note_did_not_make_does_not_count():
+    plain = PlannedMove(kind="gain", name="g", why="", settings={"gain_db": 0.5})
+    assert scale(np.ones(BANDS), [plain], 1.0) == 1.0
+    assert scale(np.ones(BANDS), [], 1.0) == 1.0
+    assert scale(np.ones(BANDS), [plain, marked("gain", 0.5)], 1.0) == pytest.approx(2.0)
+
+
+def test_the_curve_of_moves_is_their_sum_in_each_third_octave():
+    bell, shelf = {"freq_hz": 2000.0, "gain_db": 4.0, "q": 1.0}, {"freq_hz": 5000.0, "gain_db": -3.0, "q": 0.7071}
+    expected = magnitude_db("bell", bell, CENTRES_HZ) + magnitude_db("high_shelf", shelf, CENTRES_HZ) - 2.0
+    moves = [("bell", bell), ("high_shelf", shelf), ("gain", {"gain_db": -2.0}), ("polarity", {})]
+    assert curve_db(moves) == pytest.approx(expected)
+
+
+def test_a_band_narrower_than_a_bin_has_its_share_of_what_is_near():
+    # At 192 kHz a bin is 23.4 Hz: none lies from 17.8 to 22.4 and from 28.2 to 44.7 Hz, where white noise has as much power a hertz.
+    noise = np.random.default_rng(2).standard_normal((FFT * 100, 1))
+    density = spectrum_of([noise], 192_000) / (CENTRES_HZ * (10**0.05 - 10**-0.05))
+    off_db = 10 * np.log10(density[[0, 2, 3]] / np.median(density))
+    assert off_db == pytest.approx(np.zeros(3), abs=1.5)
+
+
+def test_a_last_piece_shorter_than_a_window_counts_with_silence_after_it():
+    sound = tone(1000.0)[: FFT + 3000]
+    alone = spectrum_of([sound[:FFT]], RATE_HZ) + spectrum_of([sound[FFT:]], RATE_HZ)
+    assert spectrum_of([sound], RATE_HZ) == pytest.approx(alone)
+    padded = np.concatenate([sound, np.zeros((FFT - 3000, 1))])
+    assert spectrum_of([padded], RATE_HZ) == pytest.approx(alone)

@@ -110,7 +110,7 @@ def test_a_damaged_copy_is_healed_from_the_pass_it_was_signed_off_in(make_song, 
 
 
 def test_no_pass_is_made_if_its_file_cannot_be_brought_back(make_song, make_pass, make_note, noise):
-    song = make_song(STEMS)
+    song = make_song(STEMS, seconds=1.0)
     make_pass(song)
     sign_off(song, "piano.wav")
     (song / "passes/pass-01/stems/piano.wav").write_bytes(b"damaged")

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 import soundfile
 
+from stemwright.dsp.rings import PlannedNotch
 from stemwright.errors import ManifestError, SongError
 from stemwright.notes.language import NoteError
 from stemwright.passes.keep import keep
@@ -56,7 +57,7 @@ def test_only_the_stem_a_note_is_about_changes_and_the_rest_is_the_same_bytes(ma
 
 def test_the_note_is_heard_where_the_word_says(make_song, make_pass, make_note):
     # Arithmetic: a bell of +6 dB (bite +6 dB) lifts its own centre by 6 dB, within dither and the bell's slope in one bin.
-    song = make_song(STEMS)
+    song = make_song(STEMS, seconds=1.0)
     make_pass(song)
     make_note(song, "piano: bite +6 dB")
     change = spectrum_db(song / "passes/pass-02/stems/piano.wav") - spectrum_db(song / "passes/pass-01/stems/piano.wav")
@@ -233,11 +234,16 @@ def ring(song_audio, rate_hz=48_000):
     return song_audio * 0.3 + 6.0 * lfilter(b, a, song_audio, axis=0) * 0.3
 
 
-def test_less_ringing_deepens_the_notches_that_are_there_and_dead_eases_them(make_song, make_pass, make_note, noise):
-    song = make_song({HATS: ring(noise(seconds=6)), "piano.wav": None})
+def taking(song):
+    """Give a song a recipe whose hats take rings; the house's only offer."""
     (song / "recipes").mkdir()
-    taking = "recipe: hats\nversion: 9\nbased_on: hats\nchange: {rings: {verdict: taken}}\n"  # the house's hats only offer
-    (song / "recipes" / "hats.yaml").write_text(taking, encoding="utf-8")
+    recipe = "recipe: hats\nversion: 9\nbased_on: hats\nchange: {rings: {verdict: taken}}\n"
+    (song / "recipes" / "hats.yaml").write_text(recipe, encoding="utf-8")
+    return song
+
+
+def test_less_ringing_deepens_the_notches_that_are_there_and_dead_eases_them(make_song, make_pass, make_note, noise):
+    song = taking(make_song({HATS: ring(noise(seconds=6)), "piano.wav": None}))
     first = [move for move in make_pass(song).manifest.entries[HATS].as_json()["moves"] if move["found"]]
     assert first, "the ring must be found, or this test says nothing"
     _, made = make_note(song, "hats: less ringing")
@@ -254,6 +260,26 @@ def test_less_ringing_deepens_the_notches_that_are_there_and_dead_eases_them(mak
     )
     with pytest.raises(NoteError, match=r"piano.wav: has no notch that a ring made"):
         make_note(song, "piano: less ringing")
+
+
+@pytest.mark.parametrize("known", [True, False], ids=["known", "a pass of before it was known"])
+def test_no_note_takes_a_notch_deeper_than_is_without_harm(make_song, make_pass, make_note, noise, monkeypatch, known):
+    monkeypatch.setattr("stemwright.dsp.rings.decide.harmless_share", lambda *_: 0.5)
+    if not known:
+        told = PlannedNotch.found_as_json
+        without = lambda notch: {key: value for key, value in told(notch).items() if key != "most_cut_db"}  # noqa: E731
+        monkeypatch.setattr(PlannedNotch, "found_as_json", without)
+    song = taking(make_song({HATS: ring(noise(seconds=6))}))
+    (notch, *_) = (move for move in make_pass(song).manifest.entries[HATS].as_json()["moves"] if move["found"])
+    excess_db = notch["found"]["excess_db"]
+    assert ("most_cut_db" in notch["found"]) == known
+    for _ in range(1 if known else 2):  # the first goes as far as it may, and a second would be refused
+        _, made = make_note(song, "hats: much less ringing")
+    (notch, *_) = (move for move in made.manifest.entries[HATS].as_json()["moves"] if move["found"])
+    if known:
+        assert notch["gain_db"] == pytest.approx(-excess_db / 2, abs=0.01)
+    else:
+        assert -excess_db - 0.01 <= notch["gain_db"] < -excess_db / 2 - 1
 
 
 @pytest.mark.parametrize("text", ["piano: more bight", "all: less ringing", "nobody: darker", "kick: darker; piano: bite"])
@@ -378,3 +404,13 @@ def test_a_stem_signed_off_while_a_note_was_worked_out_is_not_changed_by_it(make
     keep(open_song(song), made.manifest, ["kick.wav"], None)
     with pytest.raises(SongError, match=r"kick.wav: signed off in pass-01, but its file cannot be brought back"):
         answer(slow, Maker(executor))
+
+
+def test_a_stem_that_failed_has_no_file_that_a_note_could_change(make_song, make_pass, make_note, noise):
+    loud = noise(0.17)
+    loud[100] = np.nan
+    song = make_song({"kick.wav": None, "piano.wav": loud}, subtype="FLOAT")
+    assert [entry.stem for entry in make_pass(song).failed] == ["piano.wav"]
+    with pytest.raises(NoteError) as caught:
+        make_note(song, "piano: louder")
+    assert "piano.wav: has no file in the last pass (failed: holds samples that are no numbers" in str(caught.value)

@@ -117,3 +117,115 @@ def test_a_clash_in_one_band_is_said_no_more_than_two_bands_beside_it():
     assert abs(int(np.argmin(np.abs(CENTRES_HZ - found.freq_hz))) - AT) <= 2
     # Loudness grows with the power to 0.3 (Stevens): that band is 10^0.9 of all, the other 38 are 1 each.
     assert found.share == pytest.approx(10**0.9 / (10**0.9 + BANDS - 1))
+
+
+# 4 dB under the rest is the last that is heard (critical ratio): the stem's lifted band against the others' power there.
+@pytest.mark.parametrize(("over_db", "share"), [(3.99, 1.0), (4.01, 0.0)])
+def test_a_band_is_heard_down_to_four_decibels_under_the_rest(over_db, share):
+    own, cover = flat(-30.0), flat(-80.0)
+    cover[:, AT] = 10.0 ** ((-28.0 + over_db) / 10.0)
+    found = heard_of(own, lifted(own, 2.0), {"guitar": cover})
+    assert (found.share, found.change_db) == (share, pytest.approx(2.0))
+
+
+def test_a_cut_is_heard_by_what_was_there():
+    own, cover = flat(-30.0), flat(-80.0)
+    cover[:, AT] = 10.0**-2.7
+    assert heard_of(own, lifted(own, -6.0), {"guitar": cover}).share == 1.0
+    assert heard_of(own, lifted(own, -6.0), {"guitar": cover}).change_db == pytest.approx(-6.0)
+
+
+# By the conventions a change under 0.25 dB is none, and 25 dB under the loud moments a stem does not sound.
+@pytest.mark.parametrize(("db", "judged_at_all"), [(0.24, False), (0.26, True), (-0.26, True)])
+def test_a_change_of_a_quarter_decibel_is_one(db, judged_at_all):
+    assert (heard_of(flat(-30.0), lifted(flat(-30.0), db), {}) is not None) == judged_at_all
+
+
+@pytest.mark.parametrize(("down_db", "share"), [(24.5, 0.5), (25.5, 1.0)])
+def test_where_a_stem_does_not_sound_nothing_counts(down_db, share):
+    own, cover = flat(-30.0), flat(-90.0)
+    own[FRAMES // 2 :] *= 10.0 ** (-down_db / 10.0)
+    cover[FRAMES // 2 :] = 1.0
+    assert heard_of(own, lifted(own, 0.5), {"guitar": cover}).share == pytest.approx(share)
+
+
+def test_silence_has_no_change():
+    nothing = np.zeros((FRAMES, BANDS))
+    assert heard_of(nothing, nothing, {"guitar": flat(-20.0)}) is None
+    own = flat(-30.0)
+    assert heard_of(own, lifted(own, 3.0), {}, np.zeros(FRAMES, bool)) is None
+
+
+# All bands within 0.05 dB of each other are one level; bands in which the stem has nothing do not count.
+@pytest.mark.parametrize(("other_db", "level"), [(2.96, True), (2.94, False)])
+def test_bands_that_change_alike_are_a_level(other_db, level):
+    own = flat(-30.0)
+    own[:, :5] = 0.0
+    after = own * 10.0**0.3
+    after[:, 10] = own[:, 10] * 10.0 ** (other_db / 10.0)
+    assert (heard_of(own, after, {}).freq_hz is None) == level
+
+
+# Half of the time is enough to ask for nothing; what covers is named from two fifths of the first on, two at most.
+def test_heard_half_of_the_time_nothing_is_missing():
+    own, cover = flat(-30.0), flat(-90.0)
+    cover[: FRAMES // 2] = 1.0
+    found = heard_of(own, lifted(own, 2.0), {"guitar": cover})
+    assert (found.share, found.covered_by, found.more_db) == (0.5, (), None)
+    cover[: FRAMES // 2 + 6] = 1.0
+    assert heard_of(own, lifted(own, 2.0), {"guitar": cover}).covered_by == ("guitar",)
+
+
+@pytest.mark.parametrize(("second", "named"), [(0.41, ("a", "b")), (0.39, ("a",))])
+def test_a_second_cover_is_named_from_two_fifths_of_the_first_on(second, named):
+    own = flat(-40.0)
+    beds = {"c": flat(-20.0) * 0.1, "b": flat(-20.0) * second, "a": flat(-20.0)}
+    assert heard_of(own, lifted(own, 2.0), beds).covered_by == named
+
+
+# Whole decibels up to nine: the lifted band lies 4 dB and so much under its cover.
+@pytest.mark.parametrize(("missing_db", "offered"), [(0.5, 1.0), (1.5, 2.0), (8.9, 9.0), (9.1, None)])
+def test_up_to_nine_decibels_are_offered(missing_db, offered):
+    own, cover = flat(-30.0), flat(-80.0)
+    cover[:, AT] = 10.0 ** ((-28.0 + 4.0 + missing_db) / 10.0)
+    found = heard_of(own, lifted(own, 2.0), {"guitar": cover})
+    assert (found.more_db, found.less_db) == (offered, offered)
+
+
+def test_a_stem_louder_at_the_end_than_its_change_is_long_counts_as_far_as_that():
+    # Others may be shorter or longer; beyond their end there is nothing of them, beyond the stem's nothing is asked.
+    own = flat(-30.0)
+    found = heard_of(own, lifted(own, 2.0), {"short": flat(-10.0, FRAMES // 4), "long": flat(-90.0, 3 * FRAMES)})
+    assert found.share == pytest.approx(0.75)
+
+
+# A clash is one from a tenth of the front on; here n of 39 bands alike are covered (4 bands 0.103, 3 bands 0.077).
+@pytest.mark.parametrize(("bands", "there"), [(4, True), (3, False)])
+def test_a_clash_begins_at_a_tenth_of_the_front(bands, there):
+    over = flat(-90.0)
+    over[:, 10 : 10 + bands] = 1e-2
+    assert (clash(flat(-30.0), over) is not None) == there
+
+
+@pytest.mark.parametrize(("over_db", "hidden"), [(4.1, True), (3.9, False)])
+def test_in_a_clash_a_band_is_hidden_from_four_decibels_on(over_db, hidden):
+    assert (clash(flat(-30.0), flat(-30.0 + over_db)) is not None) == hidden
+
+
+def test_a_clash_that_no_nine_decibels_halve_is_said_with_nine():
+    found = clash(flat(-60.0), flat(-20.0))
+    assert (found.share, found.less_db, found.more_db) == (pytest.approx(1.0), 9.0, 9.0)
+    assert clash(np.zeros((FRAMES, BANDS)), flat(-20.0)) is None
+
+
+def test_the_two_ways_out_of_a_clash_halve_different_things():
+    # Most is lost to one side of the cover, five bands 10 dB louder than others and 12.5 dB under it; ten more lie 5.5 dB under it.
+    # Less of the cover must halve what is lost about the five, 8.5 dB; more of the front halves all that is lost as soon as the ten
+    # are out, 1.5 dB: loudness grows with the power to 0.3, so they are 10 of 10 + 5 * 10^0.3.
+    front, over = flat(-30.0), flat(-90.0)
+    front[:, 25:30] *= 10.0
+    over[:, 25:30] = front[:, 25:30] * 10.0**1.25
+    over[:, 2:12] = front[:, 2:12] * 10.0**0.55
+    found = clash(front, over)
+    assert CENTRES_HZ[27] == found.freq_hz
+    assert (found.less_db, found.more_db) == (9.0, 2.0)

@@ -8,6 +8,7 @@ import pytest
 from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
 from stemwright.plan.balance import judge
 from stemwright.plan.beat import Beat
+from stemwright.plan.culprits import Covering
 
 BANDS = len(CENTRES_HZ)
 LOW, HIGH = slice(0, 20), slice(20, BANDS)
@@ -89,3 +90,54 @@ def test_what_a_beat_does_all_the_time_is_no_place_and_what_is_far_more_is_one()
     assert covered(loop=loop) == ()
     (place,) = covered(loop=loop, pad=stem((20.0, 24.0, -14.0, slice(None))))
     assert (place.start_s, place.end_s) == pytest.approx((20.0, 24.0), abs=0.03)
+
+
+# Where most is lost, by 0.35 of the most and more; neighbours are one, three at most, the worst first; 7 % beyond the outer centres.
+def test_bands_are_told_where_most_is_lost():
+    front = stem((0.0, 40.0, -20.0, slice(None)))
+    pad = stem((10.0, 13.0, -20.0, slice(5, 9)), (10.0, 13.0, -10.0, slice(20, 22)), (10.0, 13.0, -31.0, slice(30, 31)))
+    beat = Beat({"keys": front, "pad": pad}, ["keys"], voice=False)
+    found = Covering(beat).bands_hz(slice(500, 650), ["pad"])
+    # 0 dB takes half of 30 dB, 10 dB over takes 25 of 30, 11 dB under takes 4 of 30, which is less than 0.35 of 25.
+    edges_hz = [CENTRES_HZ[5] / 1.07, CENTRES_HZ[8] * 1.07, CENTRES_HZ[20] / 1.07, CENTRES_HZ[21] * 1.07]
+    assert np.ravel(found) == pytest.approx(edges_hz)
+
+
+def test_three_bands_are_told_at_most_and_none_where_nothing_is_lost():
+    bands = (3, 9, 15, 21)
+    pad = stem(*((10.0, 13.0, -20.0 + number, slice(band, band + 1)) for number, band in enumerate(bands)))
+    beat = Beat({"keys": stem((0.0, 40.0, -20.0, slice(None))), "pad": pad}, ["keys"], voice=False)
+    found = Covering(beat).bands_hz(slice(500, 650), ["pad"])
+    assert [low_hz for low_hz, _ in found] == pytest.approx([CENTRES_HZ[band] / 1.07 for band in (21, 15, 9)])
+    assert Covering(beat).bands_hz(slice(0, 400), ["pad"]) == ()
+
+
+@pytest.mark.parametrize(("faint_db", "count"), [(-24.0, 2), (-30.5, 1)])
+def test_a_second_culprit_takes_two_fifths_of_the_first(faint_db, count):
+    # By itself -20 dB takes 0.5 of the front, -24 dB 0.37, -30.5 dB 0.15; together they take more than either.
+    beat = Beat({
+        "keys": stem((0.0, 40.0, -20.0, slice(None))),
+        "pad": stem((10.0, 13.0, -20.0, slice(None))),
+        "guitar": stem((10.0, 13.0, faint_db, slice(None))),
+    }, ["keys"], voice=False)  # fmt: skip
+    found = Covering(beat).culprits(slice(500, 650))
+    assert [each.stem for each in found] == ["pad", "guitar"][:count]
+    assert found[0].over_db == pytest.approx(0.0, abs=0.01)
+    # Without the pad the guitar alone is left: the index rises by what 10 lg(1 + 10^(d/10)) dB more of cover took.
+    rise_db = 10 * np.log10(1 + 10 ** (faint_db / 10) * 100) - faint_db - 20.0
+    assert found[0].raises == pytest.approx(rise_db / 30, abs=0.005)
+
+
+def test_of_silence_nobody_is_a_culprit():
+    beat = Beat({"keys": stem((0.0, 40.0, -20.0, slice(None))), "pad": np.zeros((4000, BANDS))}, ["keys"], voice=False)
+    assert Covering(beat).culprits(slice(500, 650)) == ()
+
+
+@pytest.mark.parametrize("over_db", [-3.0, 0.0, 6.0])
+def test_a_culprit_says_by_how_much_it_lies_over_the_front(over_db):
+    beat = Beat(
+        {"keys": stem((0.0, 40.0, -20.0, slice(None))), "pad": stem((10.0, 13.0, -20.0 + over_db, slice(None)))},
+        ["keys"],
+        voice=False,
+    )
+    assert Covering(beat).culprits(slice(500, 650))[0].over_db == pytest.approx(over_db, abs=0.01)

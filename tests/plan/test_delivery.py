@@ -28,9 +28,9 @@ def test_keep_is_the_default_and_changes_nothing(make_song, make_pass):
 
 
 def test_another_rate_is_made_once_after_the_moves(make_song, make_pass):
-    song = make_song({"kick.wav": None}, "deliver: {rate: 44.1 kHz, bits: float}\n")
+    song = make_song({"kick.wav": None}, "deliver: {rate: 44.1 kHz, bits: float}\n", seconds=1.0)
     made = make_pass(song)
-    plain = make_song({"kick.wav": None}, "deliver: {bits: float}\n", folder="plain")
+    plain = make_song({"kick.wav": None}, "deliver: {bits: float}\n", folder="plain", seconds=1.0)
     make_pass(plain)
     import soxr
 

@@ -7,7 +7,7 @@ import pytest
 
 from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
 from stemwright.dsp.loudness import k_weights
-from stemwright.plan.ride import Phrase, level_db, phrases_of, points_of, ridden, spread_db
+from stemwright.plan.ride import Phrase, along, beyond_words, level_db, phrases_of, points_of, ridden, spread_db
 
 BANDS = len(CENTRES_HZ)
 
@@ -91,3 +91,154 @@ def test_a_softer_first_sound_belongs_to_its_phrase_and_one_long_before_does_not
 
 def test_a_performance_ridden_well_stays_as_it_is():
     assert gains(sung((1.0, 3.0, -30.0), (6.0, 8.0, -29.4), (12.0, 14.0, -30.6))) == [0.0, 0.0, 0.0]
+
+
+# Cochran's Q by hand. Blocks of powers 1 and 3 have mean 2 and variance 1: a squared spread of 1/4. A level of n blocks then varies by
+# (10 / ln 10)^2 (1/4) / n = 4.715 / n dB^2, over 4 s (ten blocks) 0.4715. Two phrases 2d apart: Q = 2 d^2 / 0.4715 against 1 expected.
+@pytest.mark.parametrize(("d_db", "share"), [(0.0, 0.0), (0.48, 0.0), (0.5, 0.0604), (0.6, 0.527), (0.69, 1.0), (3.0, 1.0)])
+def test_phrases_that_differ_no_more_than_their_words_are_left(d_db, share):
+    blocks = [np.array([1.0, 3.0] * 5)] * 2
+    assert beyond_words(np.array([-20.0 - d_db, -20.0 + d_db]), blocks, [400, 400]) == pytest.approx(share, abs=0.002)
+
+
+# A phrase of a tenth of the length says a tenth as much, one under a block as much as a block.
+# Q = w1 w2 / (w1 + w2) D^2 with w = n / 4.715: for 4 s and 0.4 s 1 dB apart, (10/11) / 4.715 = 0.193; for 3 dB 1.735, which is 0.735.
+@pytest.mark.parametrize(("short", "d_db", "share"), [(40, 1.0, 0.0), (40, 3.0, 0.735), (35, 3.0, 0.735), (80, 3.0, 1.0)])
+def test_a_short_phrase_says_less(short, d_db, share):
+    blocks = [np.array([1.0, 3.0] * 5), np.array([2.0])]
+    assert beyond_words(np.array([-20.0, -20.0 - d_db]), blocks, [400, short]) == pytest.approx(share, abs=0.002)
+
+
+def test_phrases_too_short_to_say_how_words_differ_are_ridden():
+    assert beyond_words(np.array([-20.0, -21.0]), [np.array([1.0, 3.0] * 3)] * 2, [90, 90]) == 1.0
+
+
+def test_words_that_differ_inside_phrases_are_no_reason_to_ride():
+    """Four phrases of 2 s, half of it 8 dB louder: 1 dB between them is nothing beside that, 8 dB is."""
+
+    def two(shift_db):
+        words = [(at, at + 1.0, db) for at, db in ((1.0, -30.0), (5.0, -30.0), (9.0, -30.0), (13.0, -30.0 + shift_db))]
+        louder = [(end, end + 1.0, db - 8.0) for _, end, db in words]
+        return gains(sung(*words, *louder))
+
+    assert two(1.5) == [0.0] * 4
+    assert two(8.0)[3] < -7.0
+
+
+# Three phrases at -30 dB for 2 s and a breath of 0.4 s: all that sounds has a mean of -30.3 dB (6 s of 6.4), less 20: -50.3 dB.
+@pytest.mark.parametrize(("breath_db", "phrases"), [(-50.5, 3), (-50.1, 4)])
+def test_a_breath_is_no_phrase_and_comes_up_with_nothing(breath_db, phrases):
+    power = sung((1.0, 3.0, -30.0), (6.0, 8.0, -30.0), (9.0, 9.4, breath_db), (12.0, 14.0, -30.0))
+    assert len(phrases_of(power)) == phrases
+    assert len(gains(power)) == phrases
+
+
+# Between two phrases 0.4 s apart a room sounds 35 dB under them, in 0.2 s of it 3 dB less: there the gain moves, in 100 ms.
+@pytest.mark.parametrize("quiet_s", [3.05, 3.1, 3.15])
+def test_in_a_pause_that_is_not_silent_gain_moves_where_it_is_quietest(quiet_s):
+    power = sung((1.0, 3.0, -30.0), (3.4, 5.4, -36.0), (8.0, 10.0, -30.0))
+    first, end = round(quiet_s * 100), round((quiet_s + 0.2) * 100)
+    power[300:340] = 10.0**-6.5
+    power[first:end] = 10.0**-6.8
+    phrases = ridden(power, np.full_like(power, 0.01), 0.0, 0.0, 9.0)
+    assert (phrases[0].end_s, phrases[1].start_s) == (quiet_s, pytest.approx(quiet_s + 0.2))
+    moving = [point for point in points_of(phrases, 1000) if quiet_s * 1000 <= point[0] <= quiet_s * 1000 + 200]
+    assert [point[1] for point in moving] == [phrases[0].gain_db, phrases[1].gain_db]
+    assert moving[1][0] - moving[0][0] == pytest.approx(100, abs=1)
+
+
+# Arithmetic by the conventions, at 1000 Hz: still from 50 ms before to 50 ms after, or a quarter of the pause where that is less; moved
+# to the pause's gain in 100 ms where the pause has more than 300 ms; without a pause, over 50 ms about the cut or half of a phrase
+# under a fifth of a second.
+@pytest.mark.parametrize(
+    ("phrases", "points"),
+    [
+        (
+            [(1.0, 2.0, 3.0), (2.2, 3.0, -2.0)],
+            [(850, 0.0), (950, 3.0), (2050, 3.0), (2150, -2.0), (3050, -2.0), (3150, -2.0)],
+        ),
+        ([(1.0, 2.0, 3.0), (2.1, 3.0, 4.0)], [(850, 0.0), (950, 3.0), (2025, 3.0), (2075, 4.0), (3050, 4.0), (3150, 0.0)]),
+        (
+            [(1.0, 2.0, 3.0), (2.0, 3.0, -2.0)],
+            [(850, 0.0), (950, 3.0), (1975, 3.0), (2025, -2.0), (3050, -2.0), (3150, -2.0)],
+        ),
+        ([(1.0, 2.0, 3.0), (2.0, 2.08, 1.0)], [(850, 0.0), (950, 3.0), (1975, 3.0), (2020, 1.0), (2130, 1.0), (2230, 0.0)]),
+        ([(0.0, 1.0, 3.0)], [(25, 3.0), (1050, 3.0), (1150, 0.0)]),
+        ([(0.1, 1.0, 3.0)], [(75, 3.0), (1050, 3.0), (1150, 0.0)]),
+        ([(0.28, 1.0, 3.0)], [(230, 3.0), (1050, 3.0), (1150, 0.0)]),
+        ([(0.32, 1.0, 3.0)], [(170, 0.0), (270, 3.0), (1050, 3.0), (1150, 0.0)]),
+        ([(1.0, 2.0, 3.0), (2.28, 3.0, 1.0)], [(850, 0.0), (950, 3.0), (2050, 3.0), (2230, 1.0), (3050, 1.0), (3150, 0.0)]),
+        (
+            [(1.0, 2.0, -3.0), (2.32, 3.0, -1.0)],
+            [(850, -3.0), (950, -3.0), (2050, -3.0), (2150, -3.0), (2170, -3.0), (2270, -1.0), (3050, -1.0), (3150, -1.0)],
+        ),
+        # Points that would fall on one frame, or before one that is there already, are left out.
+        ([(1.0, 1.001, 3.0), (1.001, 1.002, 2.0)], [(850, 0.0), (950, 3.0), (1001, 3.0), (1052, 2.0), (1152, 0.0)]),
+    ],
+)
+def test_the_points_of_a_ride(phrases, points):
+    found = points_of([Phrase(*each) for each in phrases], 1000)
+    assert [point[:2] for point in found] == points
+
+
+def test_points_go_along_to_another_rate():
+    assert along(((0, 1.0, 1.1), (441, 2.0, 1.2), (44_100, 0.0, 1.0)), 44_100, 48_000) == (
+        (0, 1.0, 1.1), (480, 2.0, 1.2), (48_000, 0.0, 1.0),
+    )  # fmt: skip
+
+
+# Gated 10 dB under the phrase's own mean (BS.1770's relative gate): half at -20, half at so much; the mean of both lies 3 dB down.
+@pytest.mark.parametrize(("soft_db", "kept"), [(-32.0, True), (-34.0, False)])
+def test_soft_blocks_of_a_phrase_are_gated(soft_db, kept):
+    power = sung((0.0, 4.0, -20.0), (4.0, 8.0, soft_db))
+    weighted = np.sum(k_weights(CENTRES_HZ))
+    found = 10.0 ** (level_db(power, 0, 800) / 10.0) / weighted
+    # 73 blocks a tenth apart: 37 loud ones, 33 soft ones, three across the edge.
+    across = [0.01 * share + 10.0 ** (soft_db / 10.0) * (1 - share) for share in (0.75, 0.5, 0.25)]
+    blocks = [0.01] * 37 + across + [10.0 ** (soft_db / 10.0)] * (37 if kept else 0)
+    assert found == pytest.approx(np.mean(blocks), rel=1e-6)
+
+
+def test_a_phrase_no_longer_than_a_block_has_its_frames_level():
+    power = sung((1.0, 1.4, -20.0))
+    assert level_db(power, 100, 140) == pytest.approx(-20.0 + 10.0 * np.log10(np.sum(k_weights(CENTRES_HZ))))
+    assert level_db(np.zeros((50, BANDS)), 0, 50) == -120.0
+
+
+# A first or last sound belongs to its phrase within 0.2 s and 40 dB; between two phrases each may have half of the pause.
+@pytest.mark.parametrize(
+    ("soft", "start_s", "end_s"),
+    [
+        ((5.81, 5.9, -60.0), 5.81, 8.0),
+        ((5.7, 5.9, -60.0), 5.8, 8.0),
+        ((5.85, 5.95, -65.9), 5.85, 8.0),
+        ((5.85, 5.95, -66.1), 6.0, 8.0),
+        ((8.1, 8.19, -60.0), 6.0, 8.19),
+        ((8.1, 8.3, -60.0), 6.0, 8.2),
+        ((8.1, 8.19, -66.1), 6.0, 8.0),
+    ],
+)
+def test_how_far_a_soft_end_reaches(soft, start_s, end_s):
+    power = sung((1.0, 3.0, -26.0), soft, (6.0, 8.0, -26.0), (12.0, 14.0, -26.0))
+    whole = ridden(power, np.zeros_like(power), 0.0, 0.0, 9.0)[1]
+    assert (whole.start_s, whole.end_s) == (start_s, end_s)
+
+
+def test_where_the_track_stops_it_is_not_followed():
+    power = sung((1.0, 3.0, -30.0), (6.0, 8.0, -30.0), (12.0, 14.0, -30.0))
+    track = np.full_like(power, 0.01)
+    # 29 dB under where it is loudest is followed down as far as is allowed, 31 dB under is a track that has stopped.
+    for down_db, gain_db in ((29.0, -9.0), (31.0, 0.0)):
+        track[550:850] = 0.01 * 10.0 ** (-down_db / 10.0)
+        assert gains(power, track=track, follow=1.0) == [0.0, gain_db, 0.0]
+
+
+# Of 0.8 dB wanted nothing is done; of 1 dB, 1 - 0.64.
+@pytest.mark.parametrize(("off_db", "done_db"), [(0.7, 0.0), (0.8, 0.0), (1.0, 0.36), (4.0, 3.84)])
+def test_what_is_hardly_heard_is_hardly_ridden(off_db, done_db):
+    found = gains(sung((1.0, 3.0, -30.0), (6.0, 8.0, -30.0 - off_db), (12.0, 14.0, -30.0)))
+    assert found == [0.0, pytest.approx(done_db, abs=0.006), 0.0]
+
+
+def test_the_spread_is_of_phrases_long_enough_to_have_a_level():
+    assert spread_db(sung((1.0, 3.0, -30.0), (6.0, 8.0, -24.0), (10.0, 10.2, -10.0))) == pytest.approx(3.0)

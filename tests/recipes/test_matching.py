@@ -241,6 +241,11 @@ def test_an_oh_beside_a_kits_microphones_is_an_overhead_whatever_else_it_says():
     assert roles(["oh.wav", "hh.wav", "808.wav"])[0] == "hats"
 
 
+def test_letters_that_may_be_initials_are_a_kick_only_where_nothing_else_is_said():
+    assert roles(["kd.wav", "snare.wav"])[0] == "kick"
+    assert roles(["vox hook kd.wav", "snare.wav"])[0] == "lead vocal"
+
+
 def test_a_letter_and_a_number_beside_a_bass_are_no_bass():
     song = ["k.wav", "g.wav", "v.wav", "ag.wav", "bass.wav", "b3.wav"]
     assert roles(song)[-2:] == ["bass", None]

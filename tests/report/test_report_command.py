@@ -158,3 +158,21 @@ def test_a_stem_whose_file_came_to_hold_no_numbers_is_left_out_of_the_page(run, 
     assert code == 1
     assert "holds samples that are no numbers" in out
     assert "holds samples that are no numbers" in page_of(song, "pass-01").read_text()
+
+
+def test_every_command_that_writes_a_page_opens_it_when_asked(run, make_song, monkeypatch):
+    opened = []
+    monkeypatch.setattr("click.launch", lambda address: opened.append(address) or 0)
+    song = make_song({"piano.wav": None})
+    for command in (["prep", song], ["note", song, "piano: brighter"], ["recall", song, "1"], ["report", song, "1"]):
+        assert run(*command, "--open")[0] == 0
+    names = ["pass-01", "pass-02", "pass-03", "pass-01"]
+    assert opened == [page_of(song, name).resolve().as_uri() for name in names]
+
+
+def test_where_there_is_no_browser_that_is_said_and_the_page_is_whole(run, make_song, monkeypatch):
+    monkeypatch.setattr("click.launch", lambda _: 1)
+    song = make_song({"piano.wav": None})
+    run("prep", song, "--no-page")
+    code, _, err = run("report", song, "--no-audio", "--open")
+    assert (code, "no browser could be opened here" in err, page_of(song, "pass-01").is_file()) == (0, True, True)

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
 State = Literal["done", "nothing new", "planned", "refused", "bug"]
+FOR_THE_TABLE = ("sum_lufs", "sum_peak", "kit")  # in the details with all else that was found of the sum
 COUNTS = ("stems", "rendered", "taken_over", "failed", "to_settle")
 
 
@@ -18,7 +19,8 @@ class Outcome:
     """What came of one song.
 
     ``rendered``, ``taken_over`` and ``failed`` count stems, ``to_settle`` what waits for a person besides those; None is
-    "nobody looked". ``said`` is for the table, ``problem`` is set where nothing could be done. ``details`` are for JSON.
+    "nobody looked". ``said`` is for the table, and so are ``sum_lufs`` and ``sum_peak`` (of the sum of all stems, before and after)
+    and ``kit`` (what phase did to its sum); ``problem`` is set where nothing could be done. ``details`` are for JSON.
     """
 
     song: str
@@ -29,6 +31,9 @@ class Outcome:
     taken_over: int | None = None
     failed: int | None = None
     to_settle: int | None = None
+    sum_lufs: str | None = None
+    sum_peak: str | None = None
+    kit: str | None = None
     said: str = ""
     problem: str | None = None
     seconds: float = 0.0
@@ -41,7 +46,7 @@ class Outcome:
 
     def as_json(self) -> dict[str, Any]:
         """Return it as plain JSON values, the details beside the rest."""
-        data = asdict(self)
+        data = {key: value for key, value in asdict(self).items() if key not in FOR_THE_TABLE}
         details = data.pop("details")
         name = data.pop("pass_name")
         return {**data, "pass": name, "seconds": round(self.seconds, 3), **details}

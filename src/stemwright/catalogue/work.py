@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from contextlib import suppress
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from stemwright.catalogue.outcome import Outcome
 from stemwright.errors import StemwrightError
+from stemwright.handover.sum_story import tell_sum
 from stemwright.passes import note as notes
 from stemwright.passes import prep as prepping
 from stemwright.passes.look import look
@@ -14,6 +16,7 @@ from stemwright.passes.make import Maker
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.song import open_song
 from stemwright.passes.verify import verify as check
+from stemwright.plan.wording import frequency, level
 from stemwright.report import PageOptions, overviews_of, write_page
 from stemwright.report.arrived import findings_of
 
@@ -23,8 +26,10 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.catalogue.listing import Listed
+    from stemwright.handover.sum_story import SumChange, SumStory
     from stemwright.passes.look import Look
     from stemwright.passes.make import Made
+    from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.stems.findings import Finding
 
@@ -51,8 +56,9 @@ class Prep:
         if self.plan_only:
             return self._planned(song, seen, prepping.choose(seen, items, self.only))
         made = prepping.prep(seen, items, Maker(self.executor, on_stem), only=self.only, other_recipes=self.other_recipes)
-        said = _page(seen.song, made, self.executor, seen) if self.page else ""
-        return _made(song, made, said, seen)
+        in_sum = _in_sum(seen.song, made, self.executor, seen.last)
+        said = _page(seen.song, made, self.executor, seen, in_sum) if self.page else ""
+        return _with_sum(_made(song, made, said, seen), in_sum, in_sum.received if in_sum else None)
 
     def _planned(self, song: Listed, seen: Look, items: Sequence[Any]) -> Outcome:
         last = seen.last
@@ -118,8 +124,10 @@ class Note:
                 details=plan.as_json(),
             )
         made = notes.answer(plan, Maker(self.executor, on_stem))
-        said = _page(opened, made, self.executor, None) if self.page else ""
-        return _made(song, made, said, None, flagged=plan.flagged)
+        in_sum = _in_sum(opened, made, self.executor, plan.last)
+        said = _page(opened, made, self.executor, None, in_sum) if self.page else ""
+        done = _made(song, made, said, None, flagged=plan.flagged)
+        return _with_sum(done, in_sum, (in_sum.since or in_sum.received) if in_sum else None)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -191,14 +199,36 @@ def _made(song: Listed, made: Made, said: str, seen: Look | None, *, flagged: Se
     )
 
 
-def _page(song: SongFolder, made: Made, executor: Executor, seen: Look | None) -> str:
+def _in_sum(song: SongFolder, made: Made, executor: Executor, last: Manifest | None) -> SumStory | None:
+    """Tell what a pass did to the sum; what goes wrong harms nothing, the pass is complete."""
+    if made.name is not None:
+        with suppress(StemwrightError, OSError, MemoryError):
+            return tell_sum(song, made.manifest, executor, last)
+    return None
+
+
+def _with_sum(outcome: Outcome, in_sum: SumStory | None, change: SumChange | None) -> Outcome:
+    """Add what became of the sum: one change of it to the table, all of it to the details."""
+    if in_sum is None or change is None:
+        return outcome
+    kit = in_sum.measured.kit
+    return replace(
+        outcome,
+        sum_lufs=f"{level(change.before.lufs)} -> {level(change.after.lufs)}",
+        sum_peak=f"{level(change.before.true_peak_dbtp)} -> {level(change.after.true_peak_dbtp)}",
+        kit=None if kit is None or kit.freq_hz is None else f"{kit.change_db:+.1f} dB at {frequency(round(kit.freq_hz))}",
+        details={**outcome.details, "sum": in_sum.as_json()},
+    )
+
+
+def _page(song: SongFolder, made: Made, executor: Executor, seen: Look | None, in_sum: SumStory | None) -> str:
     """Write the page of a pass; what goes wrong harms nothing, the pass is complete."""
     if made.name is None:
         return ""
     try:
         overviews = overviews_of(made, seen.facts if seen is not None else {})
         findings = seen.findings if seen is not None else None
-        write_page(song, made.name, executor, findings=findings, manifest=made.manifest, overviews=overviews)
+        write_page(song, made.name, executor, findings=findings, manifest=made.manifest, in_sum=in_sum, overviews=overviews)
     except (StemwrightError, OSError, MemoryError) as error:
         return f"no page: {error or 'too little memory'}"
     return ""

@@ -35,6 +35,9 @@ COLUMNS = {
     "taken_over": "taken over",
     "failed": "failed",
     "to_settle": "to settle",
+    "sum_lufs": "sum LUFS",
+    "sum_peak": "sum dBTP",
+    "kit": "kit's phase",
 }
 
 
@@ -199,6 +202,8 @@ def _line(data: dict[str, Any]) -> None:
 
 def show_outcomes(ended: Sequence[Outcome], total: Total, *, passed_over: int) -> None:
     """Print a row a song, what could not be done, and the sums."""
+    from stemwright.catalogue.outcome import COUNTS  # noqa: PLC0415 - nothing heavy before --help has answered
+
     keys = [key for key in COLUMNS if any(getattr(outcome, key) is not None for outcome in ended)]
     rows = [[outcome.song, *(_cell(getattr(outcome, key)) for key in keys), _remark(outcome)] for outcome in ended]
     if rows:
@@ -208,7 +213,7 @@ def show_outcomes(ended: Sequence[Outcome], total: Total, *, passed_over: int) -
         if outcome.problem is not None:
             show(f"{outcome.song}: {outcome.problem}")
     states = ", ".join(f"{count} {state}" for state, count in total.songs.items() if count)
-    sums = [f"{total.counts[key]} {COLUMNS[key]}" for key in keys if key != "pass_name"]
+    sums = [f"{total.counts[key]} {COLUMNS[key]}" for key in keys if key in COUNTS]
     songs = sum(total.songs.values())
     words = [f"{songs} song{'' if songs == 1 else 's'}: {states or 'none could be worked on'}", ", ".join(sums)]
     show("; ".join(word for word in words if word) + (f"; {passed_over} passed over" if passed_over else ""))

@@ -118,7 +118,7 @@ def note(  # noqa: PLR0913 - one parameter for each option
             return int(bool(plan.flagged))
         with progress(len(plan.items), "stems done") as count:
             made = answer(plan, Maker(executor, count))
-        in_sum = sum_after(folder, made, executor)
+        in_sum = sum_after(folder, made, executor, plan.last)
         page = None if no_page else page_after(folder, made, executor, in_sum=in_sum)
     if as_json:
         done = {"pass": made.name, "rendered": list(made.rendered), "taken_over": list(made.taken_over)}

@@ -55,7 +55,8 @@ def prep(  # noqa: PLR0913 - one parameter for each option
 
     The pass appears whole as SONG/passes/pass-NN or not at all. If nothing differs from the last pass, none is made;
     otherwise what did not change is taken over byte for byte. The notes of the last pass stay on top of the recipes'
-    moves, and stems that are kept stay as they were signed off. Below the table stands what became of the sum of all stems.
+    moves, and stems that are kept stay as they were signed off. Below the table stands what became of the sum of all stems,
+    as received and since the last pass.
 
     With more than one SONG: one progress for all, a table at the end, --json a line a song. A song that fails stops no
     other, and a second run does only what is left.
@@ -96,7 +97,7 @@ def prep(  # noqa: PLR0913 - one parameter for each option
             other_recipes = click.confirm(f"{safe_lines(missing)}\nGo on without them?", err=True)
         with progress(len(items), "stems done") as count:
             made = prepping.prep(seen, items, Maker(executor, count), only=only, other_recipes=other_recipes)
-        in_sum = sum_after(seen.song, made, executor)
+        in_sum = sum_after(seen.song, made, executor, since.last)
         page = None if no_page else page_after(seen.song, made, executor, seen.findings, in_sum, seen.facts)
     if as_json:
         show_json(

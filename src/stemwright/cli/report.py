@@ -9,6 +9,7 @@ import click
 
 from stemwright.cli.console import say, show, show_json, workers
 from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.options import open_option
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
     from stemwright.handover.sum_story import SumStory
     from stemwright.passes.make import Made
+    from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
     from stemwright.report import Written
     from stemwright.stems.findings import Finding
@@ -31,8 +33,9 @@ MEGABYTE = 1e6
 )
 @click.option("--no-audio", "audio", flag_value="none", help="Only to look at.")
 @click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
+@open_option
 @asked_songs()
-def report(asked: Asked, since: str | None, audio: str | None, png: Path | None) -> int:
+def report(asked: Asked, since: str | None, audio: str | None, png: Path | None, *, opened: bool) -> int:
     """Write the page of a pass of SONG (the newest by default), to look at and listen to: report SONG [PASS].
 
     It goes into the pass's folder as report.html, opens in any browser without a network, prints as the recall sheet, and
@@ -53,15 +56,15 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
     if song is None:
         from stemwright.catalogue.work import Report  # noqa: PLC0415
 
-        if since is not None or png is not None:
-            raise click.UsageError("--since and --png are for one song")
+        if since is not None or png is not None or opened:
+            raise click.UsageError("--since, --png and --open are for one song")
         return run_many(asked, lambda executor: Report(executor=executor, audio=form))
-    opened = open_song(song)
-    name = opened.find_pass(pass_name)
+    folder = open_song(song)
+    name = folder.find_pass(pass_name)
     options = PageOptions(audio=form, since=since, check=True, png=png)
     with workers(asked.jobs, asked.on, [song]) as executor:
-        findings = findings_of(opened, read_manifest(opened.passes_dir / name), executor)
-        written = write_page(opened, name, executor, options, findings)
+        findings = findings_of(folder, read_manifest(folder.passes_dir / name), executor)
+        written = write_page(folder, name, executor, options, findings)
     if as_json:
         show_json(written.as_json())
     else:
@@ -70,6 +73,8 @@ def report(asked: Asked, since: str | None, audio: str | None, png: Path | None)
         show(in_words(written))
         if written.pictures:
             show(f"{written.pictures} plots in {png}")
+    if opened:
+        open_page(written)
     return int(bool(written.problems))
 
 
@@ -85,15 +90,15 @@ def megabytes(size: int) -> str:
     return f"{size / MEGABYTE:.1f} MB"
 
 
-def sum_after(song: SongFolder, made: Made, executor: Executor) -> SumStory | None:
-    """Tell what a pass that was just made did to the sum; what goes wrong is said on stderr and harms nothing."""
+def sum_after(song: SongFolder, made: Made, executor: Executor, since: Manifest | None) -> SumStory | None:
+    """Tell what a pass that was just made did to the sum, also since an earlier pass; what goes wrong is said on stderr."""
     from stemwright.errors import StemwrightError  # noqa: PLC0415 - nothing heavy before --help has answered
     from stemwright.handover.sum_story import tell_sum  # noqa: PLC0415
 
     if made.name is None:
         return None
     try:
-        return tell_sum(song, made.manifest, executor)
+        return tell_sum(song, made.manifest, executor, since)
     except (StemwrightError, OSError, MemoryError) as error:
         say(f"the pass is whole, its sum was not told: {str(error) or 'too little memory'}; see: stemwright sum SONG")
         return None

@@ -9,7 +9,7 @@ full-scale square (a full-scale sine reads -3.01). Programme loudness needs at l
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 
 import numpy as np
 
@@ -41,6 +41,11 @@ class Levels:
     true_peak_dbtp: float | None = None
     sample_peak_dbfs: float | None = None
     rms_dbfs: float | None = None
+
+    @property
+    def rounded(self) -> Levels:
+        """The same to a hundredth of a decibel, as manifests have it."""
+        return Levels(**{key: None if value is None else round(value, 2) for key, value in asdict(self).items()})
 
 
 def k_weighting(rate_hz: int) -> np.ndarray:

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 from stemwright.dsp.loudness import LevelMeter
 from stemwright.errors import AudioError, SongError, WriteError
 from stemwright.handover.alignment import align
-from stemwright.handover.mixdown import Form, Part, form_of, mix, parts_of, write
 from stemwright.handover.sum_parts import bands, chosen, families
 from stemwright.passes.manifest_file import read_manifest
 from stemwright.passes.render import match_gain_db
@@ -16,6 +15,7 @@ from stemwright.recipes.session import load_session
 from stemwright.recipes.stem_choices import choices_of
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.leftovers import aside_name, sweep
+from stemwright.stems.mixdown import Form, Part, form_of, mix, parts_of, write
 from stemwright.stems.names import pairs
 from stemwright.stems.opening import wrong_link
 from stemwright.stems.survey import file_sha256

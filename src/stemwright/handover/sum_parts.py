@@ -3,28 +3,29 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from stemwright.errors import SongError
-from stemwright.passes.heard import CENTRES_HZ, spectrum
+from stemwright.passes.heard import spectrum
+from stemwright.passes.stretches import BANDS_HZ, in_bands
 from stemwright.stems.asked import find
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
+    from stemwright.dsp.loudness import Levels
     from stemwright.passes.entry import Entry
 
-BANDS_HZ = (20.0, 60.0, 120.0, 250.0, 500.0, 1000.0, 2000.0, 4000.0, 8000.0, 20_000.0)
 _FLOOR = 1e-20
+_LUFS = (-300.0, 1000.0)  # beyond, as an edited manifest may have it, a power is no number
 
 
 @dataclass(frozen=True, kw_only=True)
 class Band:
-    """How a band of the prepped sum stands to that as received, both played equally loud."""
+    """How a band of a sum stands to the same of another, both played equally loud."""
 
     low_hz: float
     high_hz: float
@@ -33,7 +34,7 @@ class Band:
 
 @dataclass(frozen=True, kw_only=True)
 class Family:
-    """A family's loudness in the pass: its stems' LUFS added as powers, before and after."""
+    """A family's loudness: its stems' LUFS added as powers, before and after."""
 
     family: str
     before_lufs: float
@@ -67,7 +68,7 @@ def chosen(stems: Iterable[str], roles: Mapping[str, str | None], solo: Sequence
 
 def bands(received: Path, prepped: Path, match_gain_db: float | None) -> tuple[Band, ...]:
     """Return what became of the sum's spectrum; bands without sound are left out."""
-    return band_changes(spectrum(received), spectrum(prepped), match_gain_db)
+    return band_changes(in_bands(spectrum(received)), in_bands(spectrum(prepped)), match_gain_db)
 
 
 def band_changes(
@@ -77,17 +78,15 @@ def band_changes(
 
     Parameters
     ----------
-    before, after : np.ndarray, shape=(31,)
-        Powers in third octaves, on one scale.
+    before, after : np.ndarray, shape=(9,)
+        Powers in bands, on one scale.
     match_gain_db : float or None
         Brings ``after`` to the loudness of ``before``.
     least_share : float
         Bands with less of the whole power than this, before and after, are left out.
     """
     found = []
-    for low, high in pairwise(BANDS_HZ):
-        inside = (low <= CENTRES_HZ) & (high > CENTRES_HZ) if high < BANDS_HZ[-1] else low <= CENTRES_HZ
-        old, new = float(before[inside].sum()), float(after[inside].sum())
+    for low, high, old, new in zip(BANDS_HZ[:-1], BANDS_HZ[1:], before.tolist(), after.tolist(), strict=True):
         told = max(_share(old, before), _share(new, after)) >= least_share
         if told and old > _FLOOR * float(before.sum()) and new > 0.0 and old > 0.0:
             change_db = 10.0 * np.log10(new / old) + (match_gain_db or 0.0)
@@ -96,13 +95,24 @@ def band_changes(
 
 
 def families(entries: Iterable[Entry], stems: Sequence[str]) -> tuple[Family, ...]:
-    """Return how loud each family of a pass is, before and after, the loudest first."""
+    """Return how loud each family of a pass is, as received and as prepped, the loudest first."""
+    return _families(
+        [(entry.item.family, entry.levels.before, entry.levels.after) for entry in entries if entry.stem in stems]
+    )
+
+
+def families_since(was: Mapping[str, Entry], now: Mapping[str, Entry], stems: Sequence[str]) -> tuple[Family, ...]:
+    """Return how loud each family was in one pass and is in another, over the stems that both have."""
+    both = [(now[stem], was[stem]) for stem in stems if stem in was]
+    return _families([(new.item.family, old.levels.after, new.levels.after) for new, old in both])
+
+
+def _families(stems: Iterable[tuple[str | None, Levels | None, Levels | None]]) -> tuple[Family, ...]:
     power: dict[str, np.ndarray] = {}
-    for entry in entries:
-        before, after = entry.levels.before, entry.levels.after
-        if entry.stem in stems and before is not None and after is not None and None not in (before.lufs, after.lufs):
-            both = np.array([10.0 ** ((each.lufs or 0.0) / 10.0) for each in (before, after)])
-            name = entry.item.family or "other"
+    for family, before, after in stems:
+        if before is not None and after is not None and None not in (before.lufs, after.lufs):
+            both = 10.0 ** (np.clip([each.lufs or 0.0 for each in (before, after)], *_LUFS) / 10.0)
+            name = family or "other"
             power[name] = power.get(name, np.zeros(2)) + both
     found = [Family(family=name, before_lufs=_db(both[0]), after_lufs=_db(both[1])) for name, both in power.items()]
     return tuple(sorted(found, key=lambda each: -each.after_lufs))

@@ -1,91 +1,61 @@
-"""The story of a sum: what a pass did to the whole beat, told from a few stretches of all its stems."""
+"""The story of a sum: what a pass did to the whole beat, against as received and against an earlier pass, in a few lines."""
 
 from __future__ import annotations
 
-from contextlib import suppress
 from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
-from stemwright.errors import AudioError, SongError, StemwrightError
-from stemwright.handover.mixdown import Part, form_of, parts_of
-from stemwright.handover.stretches import STRETCH_S, measure, stretches_of
-from stemwright.handover.sum_parts import Band, band_changes, families, family_moves
+import numpy as np
+
+from stemwright.handover.sum_parts import band_changes, families, families_since, family_moves
 from stemwright.passes.heard import QUIET_DB
+from stemwright.passes.in_sum import add_up, added_up
 from stemwright.passes.render import match_gain_db
+from stemwright.passes.stretches import STRETCH_S
+from stemwright.plan.kit import LEAST_LOSS_DB
 from stemwright.plan.wording import frequency, level
-from stemwright.recipes.session import load_session
-from stemwright.stems.audio import probe
-from stemwright.stems.names import pairs
-from stemwright.stems.opening import wrong_link
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
     from concurrent.futures import Executor
-    from pathlib import Path
 
     from stemwright.dsp.loudness import Levels
-    from stemwright.handover.stretches import Measured, Stretch
-    from stemwright.handover.sum_parts import FamilyMove
+    from stemwright.handover.sum_parts import Band, Family, FamilyMove
+    from stemwright.passes.in_sum import InSum
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.song import SongFolder
+    from stemwright.passes.stretches import SumLevels
     from stemwright.plain import Plain
 
 LEAST_FAMILY_DB = 0.3  # by which a family stands otherwise to all others before it is told
 LEAST_BAND_DB = 0.1
 TOLD = 2  # bands: the first is often only the bottom that a high-pass took
 _LEAST_SHARE = 10.0 ** (QUIET_DB / 10.0)
+_HIGHEST_DB = 1000.0  # of a power: what a manifest may say beyond would be no number
 
 
 @dataclass(frozen=True, kw_only=True)
-class SumStory:
-    """What a pass did to the sum of its stems.
+class SumChange:
+    """From one sum to another; ``was`` and ``now`` say which they are.
 
-    ``bands`` is prepped against received and ``against`` prepped against the reference mix, in dB, both equally loud;
-    ``against_before`` is received against the reference. ``reference`` is the mix that the sheet names; where it is missing,
-    silent or unreadable, ``against`` is empty. ``moves`` are the families that moved against all others.
+    ``bands`` are in dB with both equally loud, ``moves`` the families that moved against all others.
     """
 
-    stems: int
-    stretches: tuple[Stretch, ...]
-    whole: bool
-    received: Levels
-    prepped: Levels
+    was: str
+    now: str
+    before: Levels
+    after: Levels
     bands: tuple[Band, ...]
     moves: tuple[FamilyMove, ...]
-    reference: str | None = None
-    against_before: tuple[Band, ...] = ()
-    against: tuple[Band, ...] = ()
-
-    def as_json(self) -> Plain:
-        """Return it as plain JSON values, with what it is based on."""
-        return {
-            "based_on": self.basis,
-            "stems": self.stems,
-            "stretches": [asdict(each) for each in self.stretches],
-            "received": _rounded(self.received),
-            "prepped": _rounded(self.prepped),
-            "bands": [asdict(each) for each in self.bands],
-            "families_moved": [asdict(each) for each in self.moves],
-            "reference": self.reference,
-            "received_against_reference": [asdict(each) for each in self.against_before],
-            "prepped_against_reference": [asdict(each) for each in self.against],
-        }
 
     @property
-    def basis(self) -> str:
-        """What it was measured on."""
-        part = "all of the song" if self.whole else f"{len(self.stretches)} stretches of {STRETCH_S:g} s"
-        families_by = "; families: their stems' loudness, added as powers" if self.moves else ""
-        return f"{part}, {self.stems} stem{'' if self.stems == 1 else 's'} at unity{families_by}"
-
-    @property
-    def lines(self) -> tuple[str, ...]:
-        """Tell it in one line, and in a second one where there is a reference mix."""
-        was, now = self.received, self.prepped
-        if was.true_peak_dbtp is None and now.true_peak_dbtp is None:
-            return (f"the sum is silent, as received and as prepped ({self.basis})",)
+    def sentence(self) -> str:
+        """Tell it in one line."""
+        if self.before.true_peak_dbtp is None and self.after.true_peak_dbtp is None:
+            return f"the sum is silent, {self.was} and {self.now}"
         told = [
-            f"the sum, as received -> as prepped: {level(was.lufs)} -> {level(now.lufs)} LUFS",
-            f"true peak {level(was.true_peak_dbtp)} -> {level(now.true_peak_dbtp)} dBTP",
+            f"the sum, {self.was} -> {self.now}: {level(self.before.lufs)} -> {level(self.after.lufs)} LUFS",
+            f"true peak {level(self.before.true_peak_dbtp)} -> {level(self.after.true_peak_dbtp)} dBTP",
         ]
         changed = [each for each in sorted(self.bands, key=_size, reverse=True)[:TOLD] if _size(each) >= LEAST_BAND_DB]
         if changed:
@@ -95,28 +65,103 @@ class SumStory:
             told.append(f"equally loud, no band changed by {LEAST_BAND_DB:g} dB")
         if self.moves:
             told.append(f"against all others: {', '.join(f'{each.family} {each.move_db:+.1f} dB' for each in self.moves)}")
-        first = f"{'; '.join(told)} ({self.basis})"
-        return (first,) if self.reference is None else (first, self._against())
+        return "; ".join(told)
+
+
+@dataclass(frozen=True, kw_only=True)
+class SumStory:
+    """What a pass did to the sum of its stems.
+
+    ``measured`` is what it is told from, ``received`` what became of the sum as received, ``since`` of that of an earlier
+    pass, where there is one with the same stretches. ``against`` is the pass against the reference mix, in dB, both equally
+    loud, ``against_before`` the same of the stems as received; both are empty where the mix says nothing.
+    """
+
+    measured: InSum
+    received: SumChange
+    since: SumChange | None = None
+    against_before: tuple[Band, ...] = ()
+    against: tuple[Band, ...] = ()
+
+    def as_json(self) -> Plain:
+        """Return it as plain JSON values, with what it is based on."""
+        kit = self.measured.kit
+        return {
+            "based_on": self.basis,
+            "stems": self.measured.stems,
+            "stretches": [asdict(each) for each in self.measured.stretches],
+            "received": asdict(self.received.before),
+            "prepped": asdict(self.received.after),
+            "bands": [asdict(each) for each in self.received.bands],
+            "families_moved": [asdict(each) for each in self.received.moves],
+            "since": self.since
+            and {
+                "pass": self.since.was,
+                "levels": asdict(self.since.before),
+                "bands": [asdict(each) for each in self.since.bands],
+                "families_moved": [asdict(each) for each in self.since.moves],
+            },
+            "reference": self.measured.reference,
+            "received_against_reference": [asdict(each) for each in self.against_before],
+            "prepped_against_reference": [asdict(each) for each in self.against],
+            "kit": kit and {**asdict(kit), "stems": list(kit.stems)},
+        }
+
+    @property
+    def basis(self) -> str:
+        """What it was measured on."""
+        count, stems = len(self.measured.stretches), self.measured.stems
+        part = "all of the song" if count == 1 else f"{count} stretches of {STRETCH_S:g} s"
+        moved = self.received.moves or (self.since and self.since.moves)
+        families_by = "; families: their stems' loudness, added as powers" if moved else ""
+        return f"{part}, {stems} stem{'' if stems == 1 else 's'} at unity{families_by}"
+
+    @property
+    def lines(self) -> tuple[str, ...]:
+        """Tell it: since the earlier pass, since it was received, against the reference mix, the kit; a line for each that is."""
+        since = self.since and self.since.sentence
+        told = (since, f"{self.received.sentence} ({self.basis})", self._against(), self.kit_line)
+        return tuple(line for line in told if line)
 
     def _against(self) -> str:
+        reference = self.measured.reference
+        if reference is None:
+            return ""
         most = max(self.against, key=_size, default=None)
         if most is None:
-            return f"against {self.reference}: nothing to hold it against, the mix is missing, silent or unreadable"
+            return f"against {reference}: nothing to hold it against, the mix is missing, silent or unreadable"
         before = next((each.change_db for each in self.against_before if each.low_hz == most.low_hz), None)
         was = "" if before is None else f" (as received {before:+.1f})"
-        return f"against {self.reference}, equally loud, farthest off: {_named(most)} {most.change_db:+.1f} dB{was}"
+        return f"against {reference}, equally loud, farthest off: {_named(most)} {most.change_db:+.1f} dB{was}"
+
+    @property
+    def kit_line(self) -> str:
+        """What the moves' phase did to the sum of a kit's stems, in a line; empty where no stems are one."""
+        kit = self.measured.kit
+        if kit is None or kit.freq_hz is None:
+            return ""
+        who = f"the kit ({len(kit.stems)} stems)"
+        if abs(kit.change_db) < LEAST_LOSS_DB:
+            return f"{who} adds up as its levels alone would: no third octave is {LEAST_LOSS_DB:g} dB off"
+        way = "" if kit.declared else "; kit: in session.yaml makes its stems share phase"
+        return (
+            f"{who} against its levels alone: {kit.change_db:+.1f} dB at {frequency(round(kit.freq_hz))}, "
+            f"by what the moves do to phase{way}"
+        )
 
 
-def tell_sum(song: SongFolder, manifest: Manifest, executor: Executor) -> SumStory | None:
+def tell_sum(song: SongFolder, manifest: Manifest, executor: Executor, since: Manifest | None = None) -> SumStory | None:
     """Tell what a pass did to the sum of its stems.
 
     Parameters
     ----------
     song : SongFolder
     manifest : Manifest
-        Of a complete pass of it, whose files are there.
+        Of a complete pass of it. What it does not hold, since an earlier version made it, is measured on its files.
     executor : Executor
-        Adds up both sides, and reads the reference, at once.
+        Does that.
+    since : Manifest, optional
+        The pass to hold it against besides.
 
     Returns
     -------
@@ -128,65 +173,50 @@ def tell_sum(song: SongFolder, manifest: Manifest, executor: Executor) -> SumSto
     SongError
         If a file cannot be read.
     """
-    asked = _asked(song)
-    reference = None if asked is None else song.folder / asked
-    received: dict[str, Path] = {}
-    prepped: dict[str, Path] = {}
-    for stem, entry in manifest.written.items():
-        source, output = entry.item.input, entry.output
-        if source is not None and output is not None and song.folder / source.path != reference:
-            received[stem] = song.folder / source.path
-            prepped[stem] = song.passes_dir / manifest.name / "stems" / output.path
-    if not received:
+    measured = manifest.in_sum or add_up(song, manifest.stems, song.passes_dir / manifest.name / "stems", executor)
+    if measured is None:
         return None
-    try:
-        sides = pairs(tuple(received))
-        parts = [parts_of(received, sides), parts_of(prepped, sides)]
-        forms = [form_of(each) for each in parts]
-        seconds = forms[0].frames / forms[0].rate_hz
-        stretches = stretches_of(seconds)
-        jobs = [executor.submit(measure, *each, stretches) for each in zip(parts, forms, strict=True)]
-        mix = None if reference is None else _mix(song, reference)
-        third = None if mix is None else executor.submit(measure, [mix], form_of([mix]), stretches)
-        before, after = (job.result() for job in jobs)
-    except (AudioError, OSError) as error:
-        raise SongError(f"{song.folder.name}: the stems could not be added up ({error})") from error
-    target = None
-    with suppress(AudioError, OSError):
-        target = None if third is None else third.result()
-    loud = families(manifest.written.values(), list(received))
+    mix = measured.mix
+    stems = _stems(manifest, measured)
     return SumStory(
-        stems=len(received),
-        stretches=stretches,
-        whole=len(stretches) == 1,
-        received=before.levels,
-        prepped=after.levels,
-        bands=_between(before, after),
-        moves=tuple(each for each in family_moves(loud) if abs(each.move_db) >= LEAST_FAMILY_DB),
-        reference=asked,
-        against_before=() if target is None else _between(target, before),
-        against=() if target is None else _between(target, after),
+        measured=measured,
+        received=_change(
+            ("as received", measured.received), ("as prepped", measured.written), families(manifest.written.values(), stems)
+        ),
+        since=None if since is None else _since(song, manifest, measured, since, executor),
+        against_before=() if mix is None else _bands(mix, measured.received),
+        against=() if mix is None else _bands(mix, measured.written),
     )
 
 
-def _asked(song: SongFolder) -> str | None:
-    with suppress(StemwrightError, OSError):  # a pass whose sheet was spoiled since is told without a reference
-        return load_session(song.folder).reference
-    return None
-
-
-def _mix(song: SongFolder, path: Path) -> Part | None:
-    if not path.is_file() or wrong_link(path, song.folder):
+def _since(song: SongFolder, manifest: Manifest, measured: InSum, since: Manifest, executor: Executor) -> SumChange | None:
+    last = since.in_sum or added_up(song, since.stems, song.passes_dir / since.name / "stems", executor)
+    if last is None or last.stretches != measured.stretches:  # another part of the song, which says nothing of this one
         return None
-    with suppress(AudioError, OSError):
-        return Part(path=path, info=probe(path))
-    return None
+    loud = families_since(since.written, manifest.written, _stems(manifest, measured))
+    return _change((since.name, last.written), (manifest.name, measured.written), loud)
 
 
-def _between(before: Measured, after: Measured) -> tuple[Band, ...]:
+def _stems(manifest: Manifest, measured: InSum) -> list[str]:
+    written = manifest.written.items()
+    return [stem for stem, each in written if each.item.input is None or each.item.input.path != measured.reference]
+
+
+def _change(was: tuple[str, SumLevels], now: tuple[str, SumLevels], loud: Sequence[Family]) -> SumChange:
+    moves = tuple(each for each in family_moves(loud) if abs(each.move_db) >= LEAST_FAMILY_DB)
+    bands = _bands(was[1], now[1])
+    return SumChange(was=was[0], now=now[0], before=was[1].levels, after=now[1].levels, bands=bands, moves=moves)
+
+
+def _bands(before: SumLevels, after: SumLevels) -> tuple[Band, ...]:
     if before.levels.lufs is None or after.levels.lufs is None:
         return ()
-    return band_changes(before.power, after.power, match_gain_db(before.levels, after.levels), _LEAST_SHARE)
+    return band_changes(_power(before), _power(after), match_gain_db(before.levels, after.levels), _LEAST_SHARE)
+
+
+def _power(levels: SumLevels) -> np.ndarray:
+    found = np.array([-np.inf if each is None else each for each in levels.bands_dbfs])
+    return np.asarray(10.0 ** (np.minimum(found, _HIGHEST_DB) / 10.0))
 
 
 def _size(band: Band) -> float:
@@ -195,7 +225,3 @@ def _size(band: Band) -> float:
 
 def _named(band: Band) -> str:
     return f"{frequency(band.low_hz)} to {frequency(band.high_hz)}"
-
-
-def _rounded(levels: Levels) -> dict[str, float | None]:
-    return {key: None if value is None else round(value, 2) for key, value in asdict(levels).items()}

@@ -71,7 +71,9 @@ def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kin
     if any(item.figure is not None and item.figure.unit == "db" for item in items):
         marks = [mark for mark in marks if mark.text.split(" ")[0] != "trim"]  # "trim the choir 1.5 dB": a level
     if any(item.has("praise") for item in items) and not asked and not any(item.has(*_WISHES) for item in items):
-        marks = [mark for mark in marks if mark.value("elsewhere") != AUTOMATION.name]  # "all fine until the hats come in"
+        marks = [
+            mark for mark in marks if mark.has("approve")
+        ]  # "all fine until the hats come in", "the arrangement is lovely"
     sure = [item for item in marks if not item.has("weak") and item.quality is None]
     out = _takes_out(items)
     if (

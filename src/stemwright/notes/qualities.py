@@ -144,13 +144,19 @@ def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> floa
         behind = None  # "they mud up the main" complains
     said = behind if behind is not None else nearest(scope.item, scope.lead, fault=fault)
     if said is not None:
-        return said or None
+        return -1.0 if fault and said > 0 and _compares(scope) else said or None
     negated = any(item.has("neg") for item in scope.lead)
     if scope.item.says_more:
         return _comparative(scope, fault=fault, negated=negated)
     if any(item.has("praise") for item in scope.after) and not any(item.has("neg") for item in scope.after):
         return None
     return _named(scope, negated=negated) if fault else _wished(scope, last, negated=negated, about=about)
+
+
+def _compares(scope: Scope) -> bool:
+    """Whether a fault is said to be more there than something else: the kick is more pillow than fist."""
+    stated = any(item.has("is") and item.text not in WISHED for item in scope.lead)
+    return stated and any(item.text == "than" for item in scope.after[:1])
 
 
 def _named(scope: Scope, *, negated: bool) -> float | None:
@@ -248,12 +254,17 @@ def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
     than = any(item.text == "than" for item in scope.after)
     if said and not wanted and not past:
         return -1.0 if than else 0.0
-    return -1.0 if than and _complains(scope, wanted=wanted) else 1.0
+    if than and not wanted and not past and scope.item.quality in LEVEL_WORDS and not _as_before(scope):
+        return -1.0 if _complains(scope) else 0.0  # "hats louder than the kick": a wish, or a complaint?
+    return 1.0
 
 
-def _complains(scope: Scope, *, wanted: bool) -> bool:
+def _complains(scope: Scope) -> bool:
     """Whether a level held against another is no wish: they louder than the main, ad-libs louder than me."""
     than = next(at for at, item in enumerate(scope.after) if item.text == "than")
     held = scope.after[than + 1 : than + 3]
-    pointing = any(item.has("it") for item in scope.lead[:1]) or any(item.has("me") for item in held)
-    return pointing and not wanted and scope.item.quality in LEVEL_WORDS and not any(item.has("before") for item in held)
+    return any(item.has("it") for item in scope.lead[:1]) or any(item.has("me", "it", "other", "every") for item in held)
+
+
+def _as_before(scope: Scope) -> bool:
+    return any(item.has("before", "pass") for item in scope.after)

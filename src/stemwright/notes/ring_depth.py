@@ -3,7 +3,7 @@
 Conventions
 -----------
 A notch's mark counts in shares of its ring's excess: -0.25 takes a quarter of the excess more out than the recipe did. No
-notch takes more than the whole ring, none becomes a boost, and no third-octave band may lose more than
+notch takes more than the whole ring or than it may without harm, none becomes a boost, and no third-octave band may lose more than
 `stemwright.dsp.rings.notches` allows all notches together.
 """
 
@@ -96,7 +96,9 @@ def carried(item: PlanItem, before: PlanItem) -> PlanItem:
 def _gain_db(move: PlannedMove, share: float) -> float:
     excess = (move.found or {}).get("excess_db")
     excess_db = float(excess) if isinstance(excess, (int, float)) else 2.0 * -_recipe_db(move)
-    return round(min(0.0, max(_recipe_db(move) + share * excess_db, -max(excess_db, -_recipe_db(move)))), 2)
+    most_cut = (move.found or {}).get("most_cut_db")  # a ring of an earlier version has none
+    deepest_db = min(excess_db, float(most_cut)) if isinstance(most_cut, (int, float)) else excess_db
+    return round(min(0.0, max(_recipe_db(move) + share * excess_db, -max(deepest_db, -_recipe_db(move)))), 2)
 
 
 def _recipe_db(move: PlannedMove) -> float:

@@ -35,6 +35,10 @@ _FOLLOWS: Final = re.compile(
     r"(?:the\s+\w+(?:\s+\w+)?|everything|all of it)\s+(?:feel|sound|look|seem)s?\b[^,.;\n]*",
     re.IGNORECASE,
 )
+_SUPPOSED: Final = re.compile(
+    r"\b(?:is|are|was|were)\s+([^,.;?!]{2,40}?)\s+(?:really\s+)?(?:supposed|meant)\s+to\s+be\s+(?:quite\s+)?(?:that|so|this)\b",
+    re.IGNORECASE,
+)
 _SAYINGS: Final = (
     (re.compile(r"^(\d)\.([0-5]\d)(?=\s+(?!dbs?\b|k\b|khz|hz|q\b|decibel)[a-z])", re.IGNORECASE), r"\1:\2"),
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
@@ -50,6 +54,7 @@ _SAYINGS: Final = (
     (re.compile(r"\.{2,}\s*(?=[a-z])"), " "),
     (re.compile(r"\bto cut through\b", re.IGNORECASE), "more cut through"),
     (_NEED, r"\1 is too"),
+    (_SUPPOSED, r"\1 is too"),
     (_FOLLOWS, ""),
     (re.compile(r"(?<=[a-z\d])\s+L\s?[+/&]\s?R\b"), ""),  # both sides of a pair
     (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),

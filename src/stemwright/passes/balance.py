@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.passes.matrices import as_prepped, kept_matrices, matrices
+from stemwright.passes.matrices import HeardFile, as_prepped, kept_matrices, matrices
 from stemwright.plan import audible
 from stemwright.plan.balance import Balance, Covered, judge
 from stemwright.plan.beat import Beat
@@ -78,7 +78,7 @@ def balance(seen: Look, items: list[PlanItem], executor: Executor, front: str | 
         If there is no lead vocal and no other stem was named, or nothing beside it.
     """
     wanted = {
-        stem: (fact.source, fact.sha256)
+        stem: HeardFile(fact.source, fact.sha256, fact.stamp)
         for stem, fact in seen.facts.items()
         if fact.usable and fact.sha256 is not None and not seen.assignments[stem].skip
     }

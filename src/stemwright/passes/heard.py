@@ -55,6 +55,11 @@ def spectrum_of(blocks: Iterable[np.ndarray], rate_hz: int) -> np.ndarray:
             mono = np.zeros(FFT)
             mono[: len(piece)] = piece.mean(axis=1)
             total += np.abs(np.fft.rfft(mono * window)) ** 2
+    return in_thirds(total, rate_hz)
+
+
+def in_thirds(total: np.ndarray, rate_hz: int) -> np.ndarray:
+    """Return the power in third octaves, shape (31,), of that in the bins of a transform of `FFT` frames."""
     freq_hz = np.fft.rfftfreq(FFT, 1.0 / rate_hz)
     edges = CENTRES_HZ * 10.0**0.05
     return np.array(

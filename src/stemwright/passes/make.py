@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
 from stemwright.passes.bounds import beyond
+from stemwright.passes.in_sum import added_up
 from stemwright.passes.lock import locked
 from stemwright.passes.manifest import compose
 from stemwright.passes.manifest_file import problem_of, write_manifest
@@ -209,6 +210,7 @@ class Maker:
 
     def _settle(self, request: Request, entries: list[Entry], building: Path) -> tuple[Manifest, bool]:
         """Return the manifest and True, or that of another run which was first with the very same pass, and False."""
+        in_sum = added_up(request.song, entries, building / "stems", self._executor)
         for _ in range(NAME_TRIES):
             manifest = compose(
                 name=songs.next_name(request.song),
@@ -216,6 +218,7 @@ class Maker:
                 because=request.because,
                 recipes=request.recipes,
                 entries=entries,
+                in_sum=in_sum,
             )
             written = manifest.as_json()
             problem = problem_of(written)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from stemwright.passes.entry import Entry
+    from stemwright.passes.in_sum import InSum
     from stemwright.plain import Plain
     from stemwright.plan.items import PlanItem
     from stemwright.recipes.recipe import Source
@@ -55,7 +56,8 @@ class Manifest:
     """A manifest.
 
     ``made_by`` are the versions that decide what the samples are, ``recipes`` the full texts used. ``plan_intact`` is
-    whether ``plan_sha256`` is the hash of the plan beside it, as it was when the pass was made.
+    whether ``plan_sha256`` is the hash of the plan beside it, as it was when the pass was made. ``in_sum`` is what was
+    measured on the sum of the stems, None where it could not be, and in passes from before it was.
     """
 
     name: str
@@ -66,6 +68,7 @@ class Manifest:
     recipes: tuple[Source, ...]
     plan_sha256: str
     stems: tuple[Entry, ...]
+    in_sum: InSum | None = None
     plan_intact: bool = field(default=True, compare=False)
 
     @cached_property
@@ -89,7 +92,15 @@ class Manifest:
         return manifest_as_json(self)
 
 
-def compose(*, name: str, song: str, because: Because, recipes: Iterable[HasSources], entries: Iterable[Entry]) -> Manifest:
+def compose(  # noqa: PLR0913 - a manifest is made of them
+    *,
+    name: str,
+    song: str,
+    because: Because,
+    recipes: Iterable[HasSources],
+    entries: Iterable[Entry],
+    in_sum: InSum | None = None,
+) -> Manifest:
     """Put a manifest together.
 
     Parameters
@@ -104,6 +115,8 @@ def compose(*, name: str, song: str, because: Because, recipes: Iterable[HasSour
         Those used; their parents are added.
     entries : iterable of Entry
         One for every stem.
+    in_sum : InSum, optional
+        What was measured on their sum.
 
     Returns
     -------
@@ -120,6 +133,7 @@ def compose(*, name: str, song: str, because: Because, recipes: Iterable[HasSour
         recipes=tuple(texts[key] for key in sorted(texts)),
         plan_sha256=plan_sha256(entry.item for entry in stems),
         stems=stems,
+        in_sum=in_sum,
     )
 
 

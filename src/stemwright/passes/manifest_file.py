@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any
 from stemwright.errors import ManifestError
 from stemwright.passes.bounds import beyond
 from stemwright.passes.entry import Entry, LevelPair, Output
+from stemwright.passes.in_sum import InSum
 from stemwright.passes.manifest import Because, MadeAt, Manifest
 from stemwright.plain import plain, typed
 from stemwright.plan.written import PLAN_KEYS, hash_of_plan, item_as_json, item_of
@@ -60,6 +61,7 @@ def manifest_as_json(manifest: Manifest) -> Plain:
         "recipes": plain(manifest.recipes),
         "plan_sha256": manifest.plan_sha256,
         "stems": [entry_as_json(entry) for entry in manifest.stems],
+        "sum": plain(manifest.in_sum),
     }
 
 
@@ -210,6 +212,7 @@ def _manifest_of(data: Plain, *, intact: bool) -> Manifest:
             )
             for entry in data["stems"]
         ),
+        in_sum=None if data.get("sum") is None else typed(data["sum"], InSum),
         plan_intact=intact,
     )
 

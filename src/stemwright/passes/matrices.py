@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import io
 from contextlib import suppress
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -14,6 +15,7 @@ from stemwright.dsp.prototypes import magnitude_db
 from stemwright.errors import AudioError
 from stemwright.stems.audio import probe, read_blocks
 from stemwright.stems.opening import read_file_bytes
+from stemwright.stems.survey import stamp_of
 from stemwright.stems.whole import write_whole
 
 if TYPE_CHECKING:
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
 
     from stemwright.passes.song import SongFolder
     from stemwright.plan.items import PlannedMove
+    from stemwright.stems.survey import Stamp
 
 FOLDER = "heard"  # below passes; all in it is made again when it is missing
 VERSION = 1
@@ -30,25 +33,34 @@ LARGEST_BYTES = 512 << 20
 HEARD_FRAMES = 65536
 
 
-def matrices(song: SongFolder, files: Mapping[str, tuple[Path, str]], executor: Executor) -> dict[str, np.ndarray]:
+@dataclass(frozen=True)
+class HeardFile:
+    """A stem as received, the hash of its bytes, and its stamp when it was hashed; without one it is hashed while it is read."""
+
+    path: Path
+    sha256: str
+    stamp: Stamp | None = None
+
+
+def matrices(song: SongFolder, files: Mapping[str, HeardFile], executor: Executor) -> dict[str, np.ndarray]:
     """Return every stem's powers, float64, shape (frames, bands); what was heard before is not heard again.
 
     Parameters
     ----------
     song : SongFolder
         Where they are kept.
-    files : mapping of str to (Path, str)
-        The stems as received, each with the hash of its bytes.
+    files : mapping of str to HeardFile
+        By stem.
     executor : Executor
         Hears them side by side.
 
     Raises
     ------
     AudioError
-        If one cannot be read, or does not have the hash.
+        If one cannot be read, or is no longer the file that was hashed.
     """
     folder = song.passes_dir / FOLDER
-    jobs = {stem: executor.submit(_one, path, sha256, folder) for stem, (path, sha256) in files.items()}
+    jobs = {stem: executor.submit(_one, file, folder) for stem, file in files.items()}
     return {stem: powers(job.result()).astype(np.float64) for stem, job in jobs.items()}
 
 
@@ -63,17 +75,18 @@ def kept_matrices(song: SongFolder, hashes: Mapping[str, str]) -> dict[str, np.n
     return found
 
 
-def _one(path: Path, sha256: str, folder: Path) -> np.ndarray:
-    place = folder / f"{sha256}-{VERSION}.npy"
+def _one(file: HeardFile, folder: Path) -> np.ndarray:
+    path, place = file.path, folder / f"{file.sha256}-{VERSION}.npy"
     found = _read(place)
     if found is not None:
         return found
     info = probe(path)
     meter = BandMeter(info.rate_hz, info.channels)
-    digest = hashlib.sha256()
+    digest = None if file.stamp is not None else hashlib.sha256()
     for block in read_blocks(path, info, HEARD_FRAMES, digest=digest):
         meter.feed(block)
-    if digest.hexdigest() != sha256:  # what is kept under a hash must be of that file
+    same = stamp_of(path) == file.stamp if digest is None else digest.hexdigest() == file.sha256
+    if not same:  # what is kept under a hash must be of that file
         raise AudioError(f"{path.name}: is no longer the file it was; stemwright prep takes in what changed")
     matrix = meter.finish()
     content = io.BytesIO()

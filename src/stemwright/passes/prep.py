@@ -16,7 +16,7 @@ from stemwright.passes.manifest import Because
 from stemwright.passes.riding import with_rides
 from stemwright.plan.conditions import conditioned
 from stemwright.plan.delivery import deliver_all
-from stemwright.plan.kit import losses, members, seeming, sharing_phase
+from stemwright.plan.kit import losses, members, moved_roles, seeming, sharing_phase
 from stemwright.plan.resolve import plan_stem
 from stemwright.stems.asked import find
 
@@ -38,7 +38,8 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     is not undone.
     """
     assignments = conditioned(seen.assignments, seen.facts, seen.sheet.timeline)
-    kit = members(assignments, seen.sheet.kit)
+    roles = {stem: each.recipe.role if each.recipe else None for stem, each in assignments.items() if not each.skip}
+    kit = members(roles, seen.sheet.kit)
     assignments = sharing_phase(assignments, kit)
     rings: dict[str, dict[str, RingMoves]] = {}
     if any(move.kind == "rings" for assignment in assignments.values() for move in assignment.moves):
@@ -50,7 +51,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
         plan_stem(facts, seen.song.source_label(stem), assignments[stem], rings.get(stem, {}), seen.sheet.deliver.bits)
         for stem, facts in seen.facts.items()
     ]
-    items = losses(items, kit or seeming(assignments), declared=bool(kit))
+    items = losses(items, kit or seeming(moved_roles(assignments)), declared=bool(kit))
     if hold or seen.sheet.deliver.hold:
         items = held(seen.song, items, assignments, executor)
     last = seen.last

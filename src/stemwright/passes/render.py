@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import math
-from dataclasses import asdict, dataclass, field, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -72,7 +72,7 @@ class Rendered:
         return Entry(
             item=item if self.problem is None else replace(item, status="failed", why=self.problem),
             output=self.output,
-            levels=LevelPair(before=_rounded(self.before), after=_rounded(self.after)),
+            levels=LevelPair(before=self.before and self.before.rounded, after=self.after and self.after.rounded),
             match_gain_db=match_gain_db(self.before, self.after),
             went_over=self.went_over,
             messages=self.messages,
@@ -306,9 +306,3 @@ def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
                 "loud click; ask for it again, or tell session.yaml to skip it with a reason"
             )
         yield block
-
-
-def _rounded(levels: Levels | None) -> Levels | None:
-    if levels is None:
-        return None
-    return Levels(**{key: None if value is None else round(value, 2) for key, value in asdict(levels).items()})

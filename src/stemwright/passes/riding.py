@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from stemwright.dsp.bands import FRAMES_A_SECOND
-from stemwright.passes.matrices import as_prepped, matrices
+from stemwright.passes.matrices import HeardFile, as_prepped, matrices
 from stemwright.plan.audible import together
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.ride import Phrase, along, phrases_of, points_of, ridden
@@ -76,7 +76,9 @@ def with_rides(
         return list(items)
     here = {item.stem: item for item in items if item.input is not None and item.deliver_as is not None}
     power = matrices(
-        song, {stem: (song.folder / each.received.path, each.received.sha256) for stem, each in here.items()}, executor
+        song,
+        {stem: HeardFile(song.folder / each.received.path, each.received.sha256) for stem, each in here.items()},
+        executor,
     )
     now = {stem: as_prepped(power[stem], _before_ride(each), each.received.rate_hz) for stem, each in here.items()}
     sides = pairs(tuple(here))

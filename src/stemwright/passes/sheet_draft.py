@@ -6,7 +6,7 @@ import json
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.plan.kit import seeming
+from stemwright.plan.kit import moved_roles, seeming
 from stemwright.recipes.session import FILE
 from stemwright.stems.intake.metadata import tempo_of
 from stemwright.stems.whole import write_new
@@ -44,7 +44,7 @@ def draft(seen: Look, recipes: Sequence[str] = ()) -> str:
         roles = [*reversed(seen.assignments[stem].readings)] or ["..."]
         what = " or ".join(f"{{role: {role}}}" for role in roles)
         lines.append(f"  # {_quoted(stem)}: {what}, {{leave: the reason}} or {{skip: the reason}}")
-    kit = seeming(seen.assignments)
+    kit = seeming(moved_roles(seen.assignments))
     if kit:
         lines.append(f"# kit: [{', '.join(map(_quoted, kit))}]   # one instrument: its high-passes get linear phase")
     tempo = tempo_of(seen.arrived)

@@ -76,7 +76,7 @@ class Beat:
 def _on_grid(power: np.ndarray, frames: int) -> np.ndarray:
     padded = np.zeros((frames, power.shape[1]))
     padded[: len(power)] = power
-    return np.asarray(padded.reshape(frames // STEP, STEP, -1).mean(axis=1))
+    return np.asarray(padded.reshape(frames // STEP, STEP, power.shape[1]).mean(axis=1))
 
 
 def running(rows: np.ndarray, frames: int) -> np.ndarray:

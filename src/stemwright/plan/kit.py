@@ -30,23 +30,27 @@ AUDIBLE = 10.0 ** (-12.0 / 20.0)  # where both let through at least this much of
 FREQS_HZ = np.geomspace(20.0, 1000.0, 240)
 
 
-def members(assignments: Mapping[str, Assignment], listed: Sequence[str]) -> list[str]:
-    """Return the stems of a kit that a sheet lists by name (with or without ending), role, or folder (``drums/``)."""
+def members(roles: Mapping[str, str | None], listed: Sequence[str]) -> list[str]:
+    """Return the stems of a kit that a sheet lists by name (with or without ending), role, or folder (``drums/``).
+
+    ``roles`` has every stem that is not skipped, with its role.
+    """
     wanted = set(listed)
     return [
         stem
-        for stem, each in assignments.items()
-        if not each.skip
-        and (
-            {stem, base_name(stem), each.recipe.role if each.recipe else ""} & wanted
-            or {f"{folder}/" for folder in map(str, PurePosixPath(stem).parents)} & wanted
-        )
+        for stem, role in roles.items()
+        if {stem, base_name(stem), role or ""} & wanted
+        or {f"{folder}/" for folder in map(str, PurePosixPath(stem).parents)} & wanted
     ]
 
 
-def seeming(assignments: Mapping[str, Assignment]) -> list[str]:
+def moved_roles(assignments: Mapping[str, Assignment]) -> dict[str, str | None]:
+    """Return the roles of the stems that get moves."""
+    return {stem: each.recipe.role for stem, each in assignments.items() if each.recipe is not None and each.moves}
+
+
+def seeming(roles: Mapping[str, str | None]) -> list[str]:
     """Return the stems that look like one recorded kit: close drums, and overheads or a room; none without both."""
-    roles = {stem: each.recipe.role for stem, each in assignments.items() if each.recipe is not None and each.moves}
     close = [stem for stem, role in roles.items() if role in CLOSE_ROLES]
     common = [stem for stem, role in roles.items() if role in COMMON_ROLES and COMMON_WORDS & set(words_of(stem))]
     return [*close, *common] if close and common else []

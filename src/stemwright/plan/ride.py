@@ -2,33 +2,45 @@
 
 Conventions
 -----------
-Levels are K-weighted (ITU-R BS.1770) means of ERB bands' powers, gated as that standard gates: of a phrase those blocks of 400 ms
-no further than 10 dB under its own mean. A phrase ends where the stem stays 30 dB under its loud moments for 0.35 s; to it belong
-what sounds within 0.2 s before and after and is no further than 40 dB under its loudest moment, so that soft first and last sounds
-are not moved through. What is hardly heard is hardly ridden: of a wanted gain w, w (1 - (0.8 dB / w)^2) is done, of one under
-0.8 dB nothing (the form is Breiman's garrote, Technometrics 37:373, 1995; the figure lies between the smallest change of level heard in
-noise, 0.4 dB, and 1 dB). Gain stands still from a little before a phrase to a little after it, and in a pause it is never over
-0 dB, so that breath and noise do not come up.
+Levels are K-weighted (ITU-R BS.1770) means of ERB bands' powers, gated as that standard gates: of a phrase those blocks of 400 ms no
+further than 10 dB under its own mean. A phrase ends where the stem stays 30 dB under its loud moments for 0.35 s; to it belong what
+sounds within 0.2 s before and after and is no further than 40 dB under its loudest moment, so that soft first and last sounds are not
+moved through. What lies 20 dB under the mean of all that sounds is no phrase but a breath or a noise, and part of a pause (the
+relative gate by which EBU Tech 3342 tells the soft from the background). What is hardly heard is hardly ridden: of a wanted gain w, w
+(1 - (0.8 dB / w)^2) is done, of one under 0.8 dB nothing (the form is Breiman's garrote, Technometrics 37:373, 1995; the figure lies
+between the smallest change of level heard in noise, 0.4 dB, and 1 dB). Phrases that differ by no more than the words in them do are
+expression and are left: Cochran's Q (Biometrics 10:101, 1954) is the sum of their squared distances, each over the variance that the
+level of so long a phrase has by its words alone; up to what is expected of words (one less than there are phrases) nothing is done,
+from twice that all. Gain stands still from a little before a phrase to a little after it, moves in the quietest fifth of a second
+where a pause is not silent, and in a pause it is never over 0 dB, so that breath and noise do not come up.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
 from stemwright.dsp.loudness import k_weights
 
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
 SOUNDS_DB = -30.0
 SOFT_DB, ENDS = -40.0, 20  # of its own loudest moment, and at most so many frames
 GATE_DB = -10.0
+BREATH_DB = -20.0  # under all that sounds: no phrase
 BLOCK, HOP = 40, 10  # frames of 10 ms: blocks of 400 ms, 100 ms apart
 GAP_SECONDS = 0.35
 SHORTEST_SECONDS = 0.3  # a shorter one goes with the nearest: a syllable's level is its vowel's
 EASE_DB = 0.8
+MANY_BLOCKS = 8  # a phrase of so many says how far its words differ
 UNEVEN_DB = 3.0  # phrases spread further ask for a ride
 MARGIN_SECONDS, RAMP_SECONDS = 0.05, 0.1
+QUIET = round((2.0 * MARGIN_SECONDS + RAMP_SECONDS) * FRAMES_A_SECOND)  # what a move takes
 CUT_SECONDS = 0.05  # where a phrase was cut by hand there is no pause to move in
 _FLOOR = 1e-12
 _K = k_weights(CENTRES_HZ)
@@ -51,30 +63,75 @@ def phrases_of(power: np.ndarray) -> list[tuple[int, int]]:
     loud = float(np.percentile(level[level > _FLOOR], 95))
     frames = np.flatnonzero(level > max(loud * 10.0 ** (SOUNDS_DB / 10.0), _FLOOR))
     cuts = np.flatnonzero(np.diff(frames) > GAP_SECONDS * FRAMES_A_SECOND)
-    return [(int(part[0]), int(part[-1]) + 1) for part in np.split(frames, cuts + 1)]
+    found = [(int(part[0]), int(part[-1]) + 1) for part in np.split(frames, cuts + 1)]
+    least = float(level[frames].mean()) * 10.0 ** (BREATH_DB / 10.0)
+    return [(start, end) for start, end in found if float(_blocks(power, start, end).mean()) >= least]
 
 
 def _with_ends(level: np.ndarray, phrases: list[tuple[int, int]]) -> list[tuple[int, int]]:
     """Return phrases with their soft first and last sounds, which in a soft phrase are below what makes phrases of a song."""
-    before = [0, *(end for _, end in phrases[:-1])]
-    after = [*(start for start, _ in phrases[1:]), len(level)]
+    quiet = [_quietest(level, end, start) for (_, end), (start, _) in pairwise(phrases)]
     found = []
-    for last, (start, end), following in zip(before, phrases, after, strict=True):
+    for earliest, (start, end), latest in zip(
+        [0, *(at + QUIET for at in quiet)], phrases, [*quiet, len(level)], strict=True
+    ):
         soft = max(float(level[start:end].max()) * 10.0 ** (SOFT_DB / 10.0), _FLOOR)
-        first = max(start - ENDS, (last + start + 1) // 2)
-        whole = first + np.flatnonzero(level[first : min(end + ENDS, (end + following) // 2)] > soft)
+        first = max(start - ENDS, earliest)
+        whole = first + np.flatnonzero(level[first : min(end + ENDS, latest)] > soft)
         found.append((int(whole[0]), int(whole[-1]) + 1))
     return found
 
 
+def _quietest(level: np.ndarray, start: int, end: int) -> int:
+    """Return where in a pause the quietest stretch of `QUIET` frames begins; a pause is longer than that."""
+    sums = np.concatenate([[0.0], np.cumsum(level[start:end])])
+    return start + int(np.argmin(sums[QUIET:] - sums[:-QUIET]))
+
+
 def level_db(power: np.ndarray, start: int, end: int) -> float:
     """Return a phrase's level in dB re full scale."""
+    return _mean_db(_blocks(power, start, end))
+
+
+def _blocks(power: np.ndarray, start: int, end: int) -> np.ndarray:
+    """Return the levels, as powers, of a phrase's blocks that its loudness is the mean of; of a short one those of its frames."""
     level = power[start:end] @ _K
     if len(level) > BLOCK:
         sums = np.concatenate([[0.0], np.cumsum(level)])
         level = (sums[BLOCK::HOP] - sums[: len(sums) - BLOCK : HOP]) / BLOCK
-    gated = level[level >= float(level.mean()) * 10.0 ** (GATE_DB / 10.0)]
-    return float(10.0 * np.log10(max(float(gated.mean()) if len(gated) else 0.0, _FLOOR)))
+    return np.asarray(level[level >= float(level.mean()) * 10.0 ** (GATE_DB / 10.0)])
+
+
+def _mean_db(level: np.ndarray) -> float:
+    return float(10.0 * np.log10(max(float(level.mean()) if len(level) else 0.0, _FLOOR)))
+
+
+def beyond_words(own_db: np.ndarray, blocks: Sequence[np.ndarray], lengths: Sequence[int]) -> float:
+    """Return how far phrases' levels differ by more than the words in them do.
+
+    Parameters
+    ----------
+    own_db : np.ndarray, shape=(phrases,)
+        Their levels.
+    blocks : sequence of np.ndarray
+        The powers of each one's blocks of 400 ms.
+    lengths : sequence of int
+        Of each one, in frames of 10 ms.
+
+    Returns
+    -------
+    float
+        0 where they differ no more than that, 1 where their variance is twice that and more, or where no phrase is long enough to say.
+    """
+    long = [each for each in blocks if len(each) >= MANY_BLOCKS]
+    if not long:
+        return 1.0
+    spread = sum(len(each) * float(each.var() / each.mean() ** 2) for each in long) / sum(map(len, long))
+    # The variance of 10 lg of a mean of n blocks, by its first derivative.
+    variance = (10.0 / np.log(10.0)) ** 2 * max(spread, _FLOOR) * BLOCK / np.maximum(lengths, BLOCK)
+    usual = np.average(own_db, weights=1.0 / variance)
+    q = float((np.square(own_db - usual) / variance).sum())
+    return min(max(q / (len(own_db) - 1) - 1.0, 0.0), 1.0)
 
 
 def ridden(power: np.ndarray, track: np.ndarray, keep: float, follow: float, at_most_db: float) -> list[Phrase]:
@@ -96,12 +153,14 @@ def ridden(power: np.ndarray, track: np.ndarray, keep: float, follow: float, at_
     long = [end for place, end in zip(found, whole, strict=True) if _is_long(place)]
     if len(long) < 2:
         return []
-    own = np.array([level_db(power, *place) for place in long])
+    blocks = [_blocks(power, *place) for place in long]
+    own = np.array([_mean_db(each) for each in blocks])
     under = np.array([level_db(track, *place) for place in long])
     sounding = under > under.max() - 30.0  # where the track stops it is no measure
     usual = float(np.median(under[sounding]))
     along = np.where(sounding, under - usual, 0.0) * follow
-    wanted = (np.median(own) - own) * (1.0 - keep) + along
+    apart = (np.median(own) - own) * beyond_words(own, blocks, [end - start for start, end in long])
+    wanted = apart * (1.0 - keep) + along
     eased = wanted * np.maximum(1.0 - np.square(EASE_DB / np.maximum(np.abs(wanted), _FLOOR)), 0.0)
     gains = np.round(np.clip(eased, -at_most_db, at_most_db), 2) + 0.0
     middles = np.array([sum(place) / 2.0 for place in long])

@@ -140,6 +140,7 @@ def rounded(ring: Ring) -> Ring:
         freq_hz=round(ring.freq_hz, FREQ_PLACES),
         excess_db=round(ring.excess_db, GAIN_PLACES),
         q=round(ring.q, Q_PLACES),
+        most_cut_db=round(ring.most_cut_db, GAIN_PLACES),
     )
 
 

@@ -30,7 +30,9 @@ def why(ring: Ring) -> str:
     if ring.share < MOSTLY:
         against.append("most of the time it is not there")
     if ring.verdict == "offered" and ring.confidence >= TAKEN_FROM:
-        against.append("only offered: by its recipe, or since its width cannot be told")
+        against.append(
+            "only offered: by its recipe, since its width cannot be told, or since a notch would harm what is beside"
+        )
     return f"{there}; so narrow a resonator falls 60 dB in {ms:.0f} ms{'; but ' if against else ''}{', and '.join(against)}"
 
 

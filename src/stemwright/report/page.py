@@ -133,7 +133,7 @@ def write_page(  # noqa: PLR0913 - the last four are what a caller may know alre
     beat = _beat(rows, views, options.audio, names, sheet.timeline, executor) if options.audio is not None else None
     excerpts = beat.excerpts if beat else ()
     scale = scale_of(views)
-    in_sum = in_sum or _in_sum(song, manifest, views, executor)
+    in_sum = in_sum or _in_sum(song, manifest, since, views, executor)
     places = places_of(song, manifest)
     shared = ([each] * len(rows) for each in (names, scale, excerpts, places))
     drawn = executor.map(section_of, rows, views, *shared)
@@ -190,12 +190,14 @@ def _recalled(song: SongFolder, manifest: Manifest) -> Manifest | None:
     return None
 
 
-def _in_sum(song: SongFolder, manifest: Manifest, views: list[StemView], executor: Executor) -> SumStory | None:
+def _in_sum(
+    song: SongFolder, manifest: Manifest, since: Manifest | None, views: list[StemView], executor: Executor
+) -> SumStory | None:
     """Tell the sum where every file is there and can be read; what is wrong with one stands at its stem."""
     if any(view.problem for view in views):
         return None
     with suppress(SongError):
-        return tell_sum(song, manifest, executor)
+        return tell_sum(song, manifest, executor, since)
     return None
 
 

@@ -38,6 +38,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "sx": ((frozenset({"dx"}), "left"), (_ANY, "saxophone")),
     "t": ((frozenset({"tom", "ft", "overhead", "oh", "ohs"}), "tom"),),
     "rt": ((_KIT, "tom"),),
+    "kd": ((_KIT | {"bass"}, "kick"),),
     "mc": ((_ANY, "lead vocal"),),
     "ep": ((_KIT, "electric piano"),),
     "grand": ((_ANY, "piano"),),

@@ -11,6 +11,11 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 from __future__ import annotations
 
 _SAME = """
+hat: hhc hho
+ride: ryd
+shaker: schüttel
+harmony: tierce tierces harmonise
+saxophone: tsax asax
 808: ottootto
 marimba: mrmba
 effect: rauschen
@@ -18,7 +23,7 @@ adlib: adz
 harmony: hamo armonizzazioni armonizzazione
 string: geigen geige kamanja kamancha
 snap: schiocchi schiocco
-clap: klatsch
+clap: klatsch klatsche
 vocal: vocle vocles vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
 vocal: vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice vocl vok вокал
 vocal: голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal

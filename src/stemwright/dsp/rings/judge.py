@@ -158,8 +158,10 @@ def _of_harmonics(values: Singles, harmonics: Harmonics) -> Floats:
     return answer
 
 
-def places_of(curves: Curves, inside: NDArray[np.bool_]) -> Iterator[tuple[float, int]]:
-    """Yield confidence and point of every place where a ring could be, most certain first, a twelfth of an octave apart.
+def places_of(curves: Curves, inside: NDArray[np.bool_]) -> Iterator[tuple[float, float]]:
+    """Yield confidence and place of all places where a ring could be, most certain first, a twelfth of an octave apart.
+
+    A place is counted in points and mostly lies between two.
 
     Parameters
     ----------
@@ -170,12 +172,12 @@ def places_of(curves: Curves, inside: NDArray[np.bool_]) -> Iterator[tuple[float
     seen = looks(curves)
     opinions = np.mean([log_odds_of(seen, judge) for judge in fitted().judges], axis=0)
     slope, shift = fitted().certainty
-    for odds, point in peaks_of(np.where(_thin(inside.astype(float)) == 1.0, opinions, -np.inf)):
-        yield 1 / (1 + math.exp(-(slope * math.log(odds) + shift))), point
+    for odds, place in peaks_of(np.where(_thin(inside.astype(float)) == 1.0, opinions, -np.inf)):
+        yield 1 / (1 + math.exp(-(slope * math.log(odds) + shift))), place
 
 
-def peaks_of(log_odds: Floats) -> Iterator[tuple[float, int]]:
-    """Yield the added odds and the point of every place, highest first, a twelfth of an octave apart."""
+def peaks_of(log_odds: Floats) -> Iterator[tuple[float, float]]:
+    """Yield the added odds and where they lie, in points, of every place, highest first, a twelfth of an octave apart."""
     odds = np.exp(np.clip(log_odds, -_CERTAIN, _CERTAIN)) * np.isfinite(log_odds)
     near = np.convolve(odds, np.ones(2 * _NEAR + 1), "same")  # a running sum would lose small odds beside great ones
     while True:
@@ -185,7 +187,7 @@ def peaks_of(log_odds: Floats) -> Iterator[tuple[float, int]]:
         around = np.arange(max(0, top - _NEAR), min(len(odds), top + _NEAR + 1))
         weights = odds[around]
         if weights.sum() > 0:
-            yield float(near[top]), round(THIN * float(around @ weights / weights.sum()) + (THIN - 1) / 2)
+            yield float(near[top]), THIN * float(around @ weights / weights.sum()) + (THIN - 1) / 2
         near[max(0, top - _APART) : top + _APART + 1] = 0
 
 

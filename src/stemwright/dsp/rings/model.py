@@ -135,6 +135,9 @@ class Ring:
         The numbers behind it.
     verdict : str
         ``taken``: sure enough to be notched unasked. ``offered``: may be one; a person decides. ``no``: listed on request only.
+    most_cut_db : float
+        How deep a notch may go at most, dB: no deeper than 12 dB (20 dB where a bell explains all of what stands out, as in steady
+        noise), nor than does no harm to what lies beside (see ``harmless``).
     """
 
     freq_hz: float
@@ -145,6 +148,7 @@ class Ring:
     confidence: float
     evidence: RingEvidence
     verdict: RingVerdict = "taken"
+    most_cut_db: float = 24.0
 
     def as_json(self) -> dict[str, object]:
         """Return plain numbers under their names, ready for ``json.dumps``."""

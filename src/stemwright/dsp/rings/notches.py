@@ -131,7 +131,7 @@ def plan_notches(
         raise RingSettingsError(f"rings: most_band_loss is {most_band_loss_db:g} dB; it must be above 0")
     notches = []
     for ring in rings:
-        gain_db = -min(ring.excess_db * depth_percent / 100, deepest_db)
+        gain_db = -min(ring.excess_db * depth_percent / 100, deepest_db, ring.most_cut_db)
         if gain_db < -0.05:
             notches.append(PlannedNotch(ring.freq_hz, gain_db, ring.q, gain_db, "", ring))
     return _kept_whole(notches, most_band_loss_db)

@@ -71,7 +71,7 @@ HUM_SHORTEST = 5  # windows there must be in all, 3 s: the tail of one sound and
 HUM_AS_QUIET = 10.0  # times the power of the second quietest
 HUM_FOUND = 4  # harmonics needed, the first or second among them: a played note has its own, but not at 50 or 60 Hz
 HUM_STANDS_OUT_DB = 10.0
-HUM_STEADY_DB = 6.0  # from the quietest of these windows to the loudest: hum does not play
+HUM_STEADY_DB = 8.0  # from the quietest of these windows to the loudest: hum does not play
 HUM_DBFS = -90.0  # under it nobody will hear the hum, whatever is added (common practice)
 # Music fades towards the top; encoders and converters cut. 20 dB within 400 Hz at 16 kHz is over 500 dB per octave.
 EDGE_DROP_DB = 20.0
