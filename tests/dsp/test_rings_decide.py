@@ -44,14 +44,12 @@ def test_a_bell_that_was_drawn_is_the_ring(monkeypatch):
     assert (ring.confidence, ring.verdict, ring.evidence.at_a_bound) == (0.9, "taken", False)
 
 
-# Followed is a quarter of the shift, and all of it where a fit is sure to far under three cents; at three cents half of the rest.
-@pytest.mark.parametrize(
-    ("doubt_cents", "followed"), [(0.0, 1.0), (3.0, 0.25 + 0.75 / 2), (6.0, 0.25 + 0.75 / 17), (1e6, 0.25)]
-)
+# All of the shift is followed where a fit is sure to far under three cents, half of it at three cents, 1/(1 + 2^8) at six.
+@pytest.mark.parametrize(("doubt_cents", "followed"), [(0.0, 1.0), (3.0, 1 / 2), (6.0, 1 / 257), (1e6, 0.0)])
 def test_a_shift_is_followed_as_far_as_the_fit_is_sure(monkeypatch, doubt_cents, followed):
     asked = fit(shifts=(0.004, 0.010, 0.012), doubts=[doubt_cents / 1200] * 3)
     (ring,) = found(monkeypatch, fits=asked)
-    assert np.log2(ring.freq_hz / FREQ_HZ[800]) == pytest.approx(followed * 0.010)
+    assert np.log2(ring.freq_hz / FREQ_HZ[800]) == pytest.approx(followed * 0.010, abs=1e-12)
 
 
 # Half a decibel apart is what readings of steady noise are; what they are further apart is taken off the middle one.
@@ -80,7 +78,7 @@ def test_width_is_the_middle_reading_narrower_by_their_spread(monkeypatch, log_q
 
 @pytest.mark.parametrize(("lost", "at_a_bound"), [(1, False), (2, True), (3, True)])
 def test_two_of_three_fits_at_a_bound_are_no_measure(monkeypatch, lost, at_a_bound):
-    (ring,) = found(monkeypatch, fits=fit(gains_db=[40.0] * lost + [10.0] * (3 - lost)))
+    (ring,) = found(monkeypatch, fits=fit(log_qs=[np.log2(100.0)] * lost + [4.0] * (3 - lost)))
     assert ring.evidence.at_a_bound == at_a_bound
     assert ring.verdict == ("offered" if at_a_bound else "taken")
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 
 import numpy as np
 import pytest
@@ -11,10 +12,11 @@ import soundfile
 from stemwright.dsp.bands import CENTRES_HZ, BandMeter, powers
 from stemwright.dsp.prototypes import magnitude_db
 from stemwright.errors import AudioError
-from stemwright.passes.matrices import FOLDER, as_prepped, kept_matrices, matrices
+from stemwright.passes.matrices import FOLDER, HeardFile, as_prepped, kept_matrices, matrices
 from stemwright.passes.song import open_song
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.only import Only
+from stemwright.stems.survey import stamp_of
 
 POWER = np.random.default_rng(1).uniform(0.1, 1.0, (100, len(CENTRES_HZ)))
 RATE_HZ = 48_000
@@ -61,13 +63,16 @@ def test_a_ride_changes_the_power_by_its_factor_squared():
 def heard(make_song, executor):
     folder = make_song({"a.wav": None, "b.wav": None})
     song = open_song(folder)
-    files = {name: (folder / name, hashlib.sha256((folder / name).read_bytes()).hexdigest()) for name in ("a.wav", "b.wav")}
+    files = {
+        name: HeardFile(folder / name, hashlib.sha256((folder / name).read_bytes()).hexdigest())
+        for name in ("a.wav", "b.wav")
+    }
     return song, files, matrices(song, files, executor)
 
 
 def test_a_stem_is_heard_by_the_meter_of_bands(heard):
     _, files, found = heard
-    audio, rate_hz = soundfile.read(files["a.wav"][0])
+    audio, rate_hz = soundfile.read(files["a.wav"].path)
     meter = BandMeter(rate_hz, 2)
     meter.feed(audio)
     assert np.array_equal(found["a.wav"], powers(meter.finish()))
@@ -76,10 +81,10 @@ def test_a_stem_is_heard_by_the_meter_of_bands(heard):
 
 def test_what_is_kept_needs_no_file_and_what_was_never_heard_gives_nothing(heard, executor):
     song, files, found = heard
-    for path, _ in files.values():
-        path.unlink()
+    for each in files.values():
+        each.path.unlink()
     again = matrices(song, files, executor)
-    hashes = {name: sha256 for name, (_, sha256) in files.items()}
+    hashes = {name: each.sha256 for name, each in files.items()}
     kept = kept_matrices(song, hashes)
     for name, power in found.items():
         assert np.array_equal(again[name], power)
@@ -102,19 +107,29 @@ def test_what_is_kept_needs_no_file_and_what_was_never_heard_gives_nothing(heard
 )
 def test_what_was_damaged_is_heard_again(heard, executor, kept):
     song, files, found = heard
-    (place,) = (song.passes_dir / FOLDER).glob(f"{files['a.wav'][1]}-*.npy")
+    (place,) = (song.passes_dir / FOLDER).glob(f"{files['a.wav'].sha256}-*.npy")
     if isinstance(kept, bytes):
         place.write_bytes(kept)
     else:
         np.save(place, kept)
-    assert kept_matrices(song, {"a.wav": files["a.wav"][1]}) is None
+    assert kept_matrices(song, {"a.wav": files["a.wav"].sha256}) is None
     assert np.array_equal(matrices(song, files, executor)["a.wav"], found["a.wav"])
-    assert kept_matrices(song, {"a.wav": files["a.wav"][1]}) is not None
+    assert kept_matrices(song, {"a.wav": files["a.wav"].sha256}) is not None
 
 
 def test_another_file_than_the_plan_says_is_refused(heard, executor):
     song, files, _ = heard
     with pytest.raises(AudioError) as caught:
-        matrices(song, {"a.wav": (files["a.wav"][0], "0" * 64)}, executor)
+        matrices(song, {"a.wav": HeardFile(files["a.wav"].path, "0" * 64)}, executor)
     assert str(caught.value) == "a.wav: is no longer the file it was; stemwright prep takes in what changed"
     assert not list((song.passes_dir / FOLDER).glob("000*"))
+
+
+def test_a_file_that_was_just_hashed_is_not_hashed_again_as_long_as_its_stamp_stands(heard, executor):
+    song, files, found = heard
+    path = files["a.wav"].path
+    stamped = HeardFile(path, "1" * 64, stamp_of(path))
+    assert np.array_equal(matrices(song, {"a.wav": stamped}, executor)["a.wav"], found["a.wav"])
+    os.utime(path, ns=(1, 1))
+    with pytest.raises(AudioError, match="is no longer the file it was"):
+        matrices(song, {"a.wav": HeardFile(path, "2" * 64, stamped.stamp)}, executor)

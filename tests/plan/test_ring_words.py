@@ -7,6 +7,7 @@ from dataclasses import replace
 import pytest
 
 from stemwright.dsp.rings import PlannedNotch, Ring, RingEvidence
+from stemwright.plan.ring_moves import _places, rounded
 from stemwright.plan.ring_words import picture, pictures, why
 
 EVIDENCE = RingEvidence(
@@ -19,7 +20,7 @@ STANDS = (
 )
 LOUDER = "something an octave or a fifth away is louder, as with a partial"
 HARDLY = "most of the time it is not there"
-OFFERED = "only offered: by its recipe, or since its width cannot be told"
+OFFERED = "only offered: by its recipe, since its width cannot be told, or since a notch would harm what is beside"
 
 
 def changed(ring=RING, **evidence):
@@ -69,3 +70,13 @@ def test_a_ring_is_shown_as_received_and_with_its_notch():
     assert with_it[1] == f"2.02 kHz {'▁' * 25} 2.85 kHz  with the notch"
     low = pictures(replace(RING, freq_hz=240.0), None)[0]
     assert (low.startswith("202 Hz "), " 285 Hz " in low) == (True, True)
+
+
+def test_a_manifest_keeps_what_no_ear_tells_apart():
+    # A tenth of a hertz, hundredths of a decibel and of a Q, and of the evidence four places, however deep.
+    found = rounded(replace(RING, freq_hz=2400.04999, excess_db=9.26499, q=30.00499))
+    assert (found.freq_hz, found.excess_db, found.q) == (2400.0, 9.26, 30.0)
+    found = rounded(replace(RING, freq_hz=2400.06, excess_db=9.266, q=30.006))
+    assert (found.freq_hz, found.excess_db, found.q) == (2400.1, 9.27, 30.01)
+    data = {"a": 0.123456, "b": {"c": 1.00005001, "d": "text"}, "e": 3}
+    assert _places(data) == {"a": 0.1235, "b": {"c": 1.0001, "d": "text"}, "e": 3}
