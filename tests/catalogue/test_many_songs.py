@@ -11,6 +11,7 @@ from concurrent.futures import CancelledError, ThreadPoolExecutor
 from pathlib import Path
 
 import pytest
+import soundfile
 
 from stemwright.catalogue import work as works
 from stemwright.catalogue.listing import list_songs
@@ -69,8 +70,9 @@ def test_the_table_has_a_row_a_song_and_the_sums(album, capsys, monkeypatch):
     assert out[-1] == "3 songs: 2 done, 1 refused; 4 stems, 3 rendered, 0 taken over, 0 failed, 0 to settle"
 
 
-def test_the_table_has_the_sum_before_and_after_and_the_details_all_of_it(album, capsys, monkeypatch):
+def test_the_table_has_the_sum_before_and_after_and_the_details_all_of_it(album, capsys, monkeypatch, noise):
     monkeypatch.chdir(album)
+    soundfile.write(album / "two" / "piano.wav", noise(), 48_000, "PCM_24")  # long enough for a loudness
     assert main(["prep", "one", "two", "--no-page"]) == 0
     heading, row = _sum_columns(capsys.readouterr().out)
     assert heading == ["sum LUFS", "sum dBTP"]
