@@ -23,7 +23,7 @@ pytestmark = pytest.mark.skipif(
 
 def rings(count=2):
     asked = [(3170.0, 80.0), (151.5, 8.0), (11_400.0, 80.0), (640.0, 61.0)]
-    common = {"excess_db": 12.0, "share": 1.0, "confidence": 1.0}
+    common = {"excess_db": 12.0, "share": 1.0, "confidence": 1.0, "most_cut_db": 12.0}
     fields = Ring.__dataclass_fields__
     spare = {name: 0.0 for name in fields if name not in {"freq_hz", "q", *common}}
     return plan_notches([Ring(**{**spare, **common, "freq_hz": freq_hz, "q": q}) for freq_hz, q in asked[:count]])
