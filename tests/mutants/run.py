@@ -2,7 +2,7 @@
 
     .venv/bin/python tests/mutants/run.py                       # the named ones
     .venv/bin/python tests/mutants/run.py --random 60 --seed 1  # so many at random, in the modules that decide and measure
-    .venv/bin/python tests/mutants/run.py --random 20 --seed 1 --in dsp/fit.py --traces /tmp/traces
+    .venv/bin/python tests/mutants/run.py --random 20 --seed 1 --in dsp/fit.py --traces traces
 
 Works on a copy of the tree, so that an interrupted run leaves nothing behind. For those at random all tests of these rooms run once,
 traced (`traces`; kept in a folder if one is given, for runs on the same source). Then each change meets the tests that run its line:
