@@ -51,6 +51,19 @@ def test_no_page_leaves_it_out(run, make_song):
         assert not page_of(song, f"pass-0{number}").exists()
 
 
+def test_a_manifest_that_does_not_say_what_made_it_has_a_page_and_a_recall_sheet(run, make_song, tmp_path):
+    song = make_song({"piano.wav": None})
+    run("prep", song, "--no-page")
+    file = song / "passes" / "pass-01" / "manifest.json"
+    manifest = json.loads(file.read_text())
+    del manifest["made_by"]["stemwright"]
+    file.write_text(json.dumps(manifest))
+    assert run("report", song, "1", "--no-audio")[0] == 0
+    assert "stemwright ?" in page_of(song, "pass-01").read_text()
+    assert run("pack", song, "1", "--to", tmp_path / "out")[0] == 0
+    assert "by stemwright ?," in next((tmp_path / "out").rglob("*recall*")).read_text()
+
+
 def test_no_new_pass_no_new_page(run, make_song):
     song = make_song({"piano.wav": None})
     run("prep", song)

@@ -34,7 +34,7 @@ def recall_sheet(manifest: Manifest, title: str) -> str:
     lines = [f"{title}: recall sheet of {manifest.name}", "=" * min(len(title) + len(manifest.name) + 18, WIDTH), ""]
     reason = because.kind + (f' "{because.text}"' if because.text else "") + (f", by {because.by}" if because.by else "")
     lines += [
-        f"made    {manifest.made_at.time} by stemwright {manifest.made_by.get('stemwright', '?')}, because of: {reason}",
+        f"made    {manifest.made_at.time} by stemwright {manifest.version}, because of: {reason}",
         f"plan    {manifest.plan_sha256}",
         f"get it back with: stemwright recall SONG {manifest.name}",
         "",

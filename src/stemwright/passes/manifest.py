@@ -81,6 +81,11 @@ class Manifest:
         """Those with a file in the pass, by stem."""
         return {entry.stem: entry for entry in self.stems if entry.output is not None}
 
+    @property
+    def version(self) -> str:
+        """The stemwright that made it; ``?`` where its file does not say, as one edited by hand may not."""
+        return self.made_by.get("stemwright", "?")
+
     def items(self) -> list[PlanItem]:
         """Return the plan."""
         return [entry.item for entry in self.stems]
