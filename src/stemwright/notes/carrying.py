@@ -52,10 +52,10 @@ def only_also(clause: Clause) -> bool:
     return [item.text for item in said] == ["too"] and not clause.names and clause.joined_by == ","
 
 
-def without_idle_retraction(backs: Sequence[Back]) -> list[Back]:
-    """Return ways back without "I take it all back", which beside another one is a manner of speaking."""
+def without_idle_retraction(backs: Sequence[Back], *, asked: bool) -> list[Back]:
+    """Return ways back without "I take it all back", which beside anything else is a manner of speaking."""
     plain = [back for back in backs if not _RETRACTED.search(back.text)]
-    return plain or list(backs)
+    return plain if plain or asked else list(backs)
 
 
 def is_same_again(clause: Clause) -> bool:

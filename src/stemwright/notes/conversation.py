@@ -106,7 +106,7 @@ class Conversation:
         )
         if self._praised and not asked:
             reading.approved = True
-        reading.backs = without_idle_retraction(reading.backs)
+        reading.backs = without_idle_retraction(reading.backs, asked=bool(reading.asks))
         backs = [(back, tuple(stem for stem in back.stems if stem not in reading.kept_off)) for back in reading.backs]
         reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
         reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
