@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from stemwright.passes.make import unique_paths
+from stemwright.passes.file_names import unique_paths
 from stemwright.plan.items import DeliverAs, PlanItem
 
 
