@@ -92,10 +92,10 @@ def test_a_stem_that_is_not_written_is_nothing(job):
 
 
 def test_the_same_item_gives_the_same_bytes_and_another_seed_other_dither(job):
-    first = render(job(gain(-3.0))).output
-    assert render(job(gain(-3.0))).output == first
+    first, again = render(job(gain(-3.0))), render(job(gain(-3.0)))
+    assert first == again
     other = job(gain(-3.0))
-    assert render(replace(other, item=replace(other.item, seed=6))).output.samples_sha256 != first.samples_sha256
+    assert render(replace(other, item=replace(other.item, seed=6))).output.samples_sha256 != first.output.samples_sha256
 
 
 def test_what_goes_over_full_scale_is_written_as_float_under_its_own_name_and_said(job):
@@ -120,6 +120,15 @@ def test_floats_go_over_as_they_are(job, subtype):
     kind = {"FLOAT": "<f4", "DOUBLE": "<f8"}[subtype]
     stored = soundfile.read(asked.folder / "a.wav", dtype={"FLOAT": "float32", "DOUBLE": "float64"}[subtype])[0]
     assert done.output.samples_sha256 == hashlib.sha256(stored.astype(kind).tobytes()).hexdigest()
+
+
+def test_a_flac_stays_one_and_becomes_a_float_wav_where_it_would_go_over(job):
+    asked = job(gain(-6.0206), name="a.flac")
+    done = render(asked)
+    assert (done.output.container, done.output.subtype) == ("FLAC", "PCM_24")
+    assert np.abs(written(asked)[0] - TONE / 2).max() <= 1.5 * STEP
+    over = render(job(gain(18.0618), name="a.flac"))
+    assert (over.output.container, over.output.subtype, over.output.path) == ("WAV", "FLOAT", "over.wav")
 
 
 # 60 dB over full scale is a factor of 1000.
@@ -170,11 +179,12 @@ def test_a_file_that_changed_since_it_was_hashed_is_not_rendered(job):
     assert not any(asked.folder.iterdir())
 
 
-def test_more_frames_than_the_sound_has_are_silence(job):
-    asked = job(gain(-6.0206), frames=FRAMES + 1_000, subtype="FLOAT")
-    render(asked)
+@pytest.mark.parametrize("more", [1, 1_000])
+def test_more_frames_than_the_sound_has_are_silence(job, more):
+    asked = job(gain(-6.0206), frames=FRAMES + more, subtype="FLOAT")
+    assert render(asked).problem is None
     audio, _ = written(asked)
-    assert len(audio) == FRAMES + 1_000
+    assert len(audio) == FRAMES + more
     assert not audio[FRAMES:].any()
     assert np.abs(audio[:FRAMES] - TONE / 2).max() <= 1e-6
 
