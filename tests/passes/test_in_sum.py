@@ -143,9 +143,19 @@ def test_what_lies_20_db_under_the_kit_is_not_what_it_sounds_of(turned):
     assert turned((loud + low, loud + low), (loud + low, loud + quarter))[0] == pytest.approx(1000.0)
 
 
+def test_what_lies_19_db_under_the_kit_is_still_some_of_what_it_sounds_of(turned):
+    loud = sine(1000, 0.5)
+    low, quarter = sine(100, 0.056), sine(100, 0.056, degrees=90)  # 19 dB under the loud one
+    freq_hz, change_db = turned((loud + low, loud + low), (loud + low, loud + quarter))
+    assert (freq_hz, change_db) == (pytest.approx(100.0), pytest.approx(-3.01, abs=0.2))
+    assert change_db == round(change_db, 2)
+
+
 def test_a_silent_kit_is_turned_nowhere(turned):
-    silent = np.zeros((RATE_HZ, 2))
+    silent, still = np.zeros((RATE_HZ, 2)), sine(100, 0.2)
     assert turned((silent, silent), (silent, silent)) == (None, 0.0)
+    assert turned((still, still), (still, -still))[0] is None  # against each other nothing is left that could be measured
+    assert turned((still, silent), (still, silent)) == (None, 0.0)
 
 
 def test_the_kit_is_the_sheets_or_what_seems_one(make_song, make_pass):
