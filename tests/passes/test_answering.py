@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from stemwright.errors import AudioError
 from stemwright.notes.applying import Asked
 from stemwright.notes.frames import Ask, Back
 from stemwright.notes.language import NoteError
+from stemwright.passes import heard
 from stemwright.passes.answering import Answered, Answering
 from stemwright.passes.heard import CENTRES_HZ
 from stemwright.plan.items import DeliverAs, InputFacts, PlanItem, PlannedMove
+from stemwright.recipes.moves import Move
 from stemwright.recipes.timeline import Timeline
-from stemwright.recipes.words import Meaning, Understood
+from stemwright.recipes.words import Meaning, Understood, Vocabulary, Word
 
 BANDS = len(CENTRES_HZ)
 RECEIVED = InputFacts(path="a.wav", sha256="0" * 64, frames=9, channels=2, rate_hz=48_000, container="WAV", subtype="PCM_24")
@@ -155,3 +159,48 @@ def test_a_stem_that_a_note_leaves_out_does_not_go_back():
     asked.go_back(Back(stems=(), way="notch", text="no notches"), {"a.wav"})
     asked.raise_any()
     assert [asked.items[name].moves for name in ("a.wav", "b.wav")] == [(notch,), ()]
+
+
+# 50 dB under the whole, and 0.95 dB, are still heard: what is under them is not.
+@pytest.mark.parametrize(
+    ("mean_db", "share_db", "ending"),
+    [
+        (2.0, -50.0, "+2 dB on average"),
+        (2.0, -50.1, "+2 dB on average; hardly heard: this stem has next to nothing there"),
+        (0.95, 0.0, "+0.95 dB on average"),
+        (-0.95, 0.0, "-0.95 dB on average"),
+        (0.949, 0.0, "+0.95 dB on average; under 1 dB is hardly heard"),
+    ],
+)
+def test_the_least_that_is_heard(monkeypatch, mean_db, share_db, ending):
+    monkeypatch.setattr(heard, "change", lambda *_: heard.Change(900.0, 1100.0, mean_db, share_db))
+    assert measured(with_moves(gain(1.0)), ITEM) == f"900 Hz to 1.1 kHz {ending}"
+
+
+def words(gain_db):
+    move = Move("gain", "gain", "", off=False, settings={"gain_db": gain_db})
+    return Vocabulary([Word(name="bite", why="the front of a note", means=(Meaning(moves=(move,)),))])
+
+
+# A step under 1 dB grows to 1 dB, to a thousandth of a plain "more": 1 / 0.7 = 1.429; dB that were written stay as they are.
+@pytest.mark.parametrize(("gain_db", "asked_db", "amount"), [(0.7, None, 1.429), (2.0, None, 1.0), (0.7, 0.3, 1.0)])
+def test_a_word_moves_by_a_decibel_at_least_and_by_what_was_written_where_it_was(gain_db, asked_db, amount):
+    asked = work(ITEM)
+    asked._vocabulary = words(gain_db)
+    asked.do(replace(ASK, amount=1.0, gain_db=asked_db))
+    asked.raise_any()
+    (answered,) = asked.answered
+    assert answered.asked.ask.amount == amount
+    (move,) = asked.items["a.wav"].moves
+    assert move.settings["gain_db"] == pytest.approx(asked_db or gain_db * amount, abs=0.005)
+
+
+def test_a_file_that_cannot_be_read_is_not_this_rooms_to_say(monkeypatch):
+    def unreadable(*_):
+        raise AudioError("a.wav: cut short")
+
+    monkeypatch.setattr(heard, "spectrum", unreadable)
+    asked = work(ITEM)
+    asked._power, asked._song, asked._vocabulary = {}, SimpleNamespace(folder=Path()), words(0.7)
+    asked.do(replace(ASK, amount=1.0))
+    assert asked.answered[0].asked.ask.amount == 1.0

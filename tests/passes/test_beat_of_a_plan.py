@@ -13,10 +13,13 @@ from stemwright.errors import SongError
 from stemwright.notes.frames import Relation
 from stemwright.passes import balance as balancing
 from stemwright.passes import in_the_beat
-from stemwright.passes.balance import balance, covered_in
+from stemwright.passes.balance import Judged, balance, covered_in
 from stemwright.passes.in_the_beat import Beat
+from stemwright.plan.balance import Balance, Covered
+from stemwright.plan.cures import Cure
 from stemwright.plan.items import DeliverAs, InputFacts, PlanItem, PlannedMove
 from stemwright.plan.only import Only
+from stemwright.recipes.timeline import Timeline
 
 RATE_HZ, FRAMES = 1000, 400  # of 10 ms
 FLAT = np.ones((FRAMES, len(CENTRES_HZ)))
@@ -243,10 +246,33 @@ def test_an_uneven_voice_is_proposed_a_ride(monkeypatch, apart_db, stems, moves,
     power = {front: voice, "keys.wav": FLAT * 1e-3}
     monkeypatch.setattr(balancing, "matrices", lambda _song, wanted, _pool: {stem: power[stem] for stem in wanted})
     seen = look_of(*stems, ("keys.wav", "keys", "music", False))
-    found = balance(seen, [item(front, *moves)], None, None if front == "lead.wav" else front)
+    gone = item("gone.wav", gain(-3.0))  # of which nothing was heard
+    found = balance(seen, [item(front, *moves), gone], None, None if front == "lead.wav" else front)
     assert (found.ride, found.heard_as, found.balance.front) == (ride, "received", (front,))
     assert balance(replace_last(seen), [], None, front).heard_as == "pass-04"
 
 
 def replace_last(seen):
     return SimpleNamespace(**{**vars(seen), "last": SimpleNamespace(name="pass-04")})
+
+
+@pytest.mark.parametrize(("spread_db", "ride"), [(3.0, None), (3.01, "ride the vocal")])
+def test_a_spread_of_3_db_is_even_enough(monkeypatch, spread_db, ride):
+    monkeypatch.setattr(balancing, "matrices", lambda _song, wanted, _pool: dict.fromkeys(wanted, FLAT))
+    monkeypatch.setattr(balancing, "spread_db", lambda _: spread_db)
+    found = balance(look_of(VOICE, ("keys.wav", "keys", "music", False)), [], None)
+    assert (found.spread_db, found.ride) == (spread_db, ride)
+
+
+def test_a_balance_as_plain_values_has_each_place_with_when_and_the_move():
+    cure = Cure(stem="keys.wav", gain_db=-3.0, freq_hz=None, q=1.0, index=0.6, enough=True)
+    place = Covered(start_s=1.0, end_s=2.0, index=0.3, drop=0.2, bands_hz=((100.0, 200.0),), culprits=(), cure=cure)
+    found = Judged(
+        heard_as="pass-01", timeline=Timeline(), spread_db=2.0, ride=None,
+        balance=Balance(front=("lead.wav",), voice=True, median=0.5, covered=(place, replace(place, cure=None))),
+    )  # fmt: skip
+    data = found.as_json()
+    assert [each["move"] for each in data["covered"]] == ["gain: -3 dB, only: 0:01-0:02", None]
+    assert [each["when"] for each in data["covered"]] == ["0:01", "0:01"]
+    assert (data["heard_as"], data["median"], data["spread_db"], data["ride"]) == ("pass-01", 0.5, 2.0, None)
+    assert len(found.lines) == 2

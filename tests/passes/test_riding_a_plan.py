@@ -155,10 +155,19 @@ def test_a_gain_by_hand_stands_beside_what_a_ride_finds_and_in_its_reason_once(r
     assert rides((item("a.wav", old, seconds=9.0), LOUD_LAST))["a.wav"].moves[0].why == "the recipe's"
 
 
-def test_a_gain_by_hand_in_one_phrase_moves_no_other_where_a_ride_finds_too_few(rides):
-    # One phrase alone is compared with nothing.
-    found = rides((item("a.wav", ride(), seconds=2.1), sung(-20.0)), by_hand={"a.wav": hand(0.0, 1.5, 2.0)})
-    assert gains(found["a.wav"]) == [2.0] or gains(found["a.wav"]) == [0.0, 2.0]
+def test_a_gain_by_hand_goes_to_the_ends_of_a_phrase_that_is_the_only_one(rides):
+    # One phrase, from 0 to 1.5 s, is compared with nothing; ends within a quarter of a second of its own go there.
+    found = rides((item("a.wav", ride(), seconds=2.1), sung(-20.0)), by_hand={"a.wav": hand(0.2, 1.3, 2.0)})
+    held = [frame for frame, gain_db, _ in found["a.wav"].moves[0].points if gain_db == 2.0]
+    assert min(held) < 200
+    assert max(held) >= 1500
+
+
+def test_a_gain_by_hand_takes_no_second_ride_where_there_is_one_with_points(rides):
+    found = rides(
+        (item("a.wav", ride(points=((0, 1.0, 1.12),)), seconds=9.0), LOUD_LAST), by_hand={"a.wav": hand(0.0, 1.5, 2.0)}
+    )
+    assert [move.name for move in found["a.wav"].moves] == ["ride"]
 
 
 def test_a_gain_by_hand_on_one_side_of_a_pair_is_on_both_unless_the_other_has_its_own(rides):
