@@ -86,7 +86,7 @@ def test_a_note_is_told_with_what_it_moved_and_how_many_are_the_same(song, make_
 
 
 def test_what_came_and_what_went_is_told(song, make_pass, noise):
-    soundfile.write(song / "shaker.wav", noise(seed=5), 48_000, "PCM_24")
+    soundfile.write(song / "shaker.wav", noise(0.17, seed=5), 48_000, "PCM_24")
     (song / "zq.wav").unlink()
     make_pass(song)
     done = told(song, "pass-02", "pass-01").done
