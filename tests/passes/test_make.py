@@ -87,6 +87,7 @@ def test_a_pass_has_a_file_for_each_stem_that_gets_one_and_each_is_told(song):
     assert sorted(song.told) == ["a.wav", "b.wav", "c.wav"]
     assert set(made.overviews) == {"a.wav", "b.wav"}
     assert read_manifest(song.folder / "passes/pass-01") == made.manifest
+    assert made.manifest.plan_intact
     assert sorted(path.name for path in (song.folder / "passes/pass-01/stems").iterdir()) == ["a.wav", "b.wav"]
 
 

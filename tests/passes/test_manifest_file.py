@@ -114,6 +114,11 @@ def test_a_missing_one_a_pipe_and_a_huge_one_are_told_apart(made, monkeypatch):
         ManifestError, match=r"^pass-01/manifest\.json: .*; bring it back from a backup, or remove the pass's folder$"
     ):
         read_manifest(folder)
+    monkeypatch.undo()
+    os.truncate(path, (64 << 20) + 1)  # 64 MiB are read: ten thousand stems with forty moves each
+    with pytest.raises(ManifestError, match=r"^pass-01/manifest\.json: .*; bring it back from a backup") as caught:
+        read_manifest(folder)
+    assert "not readable as JSON" not in str(caught.value)
     path.unlink()
     with pytest.raises(ManifestError, match=r"^pass-01/manifest\.json: missing, so this is no complete pass; bring it back"):
         read_manifest(folder)
