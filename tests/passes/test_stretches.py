@@ -8,7 +8,7 @@ import soundfile
 
 from stemwright.errors import AudioError
 from stemwright.passes.heard import CENTRES_HZ
-from stemwright.passes.stretches import Stretch, in_bands, measure, read_stretch, stretches_of
+from stemwright.passes.stretches import BANDS_HZ, Stretch, in_bands, measure, read_stretch, stretches_of
 from stemwright.stems.audio import probe
 from stemwright.stems.mixdown import Part, form_of
 
@@ -84,3 +84,7 @@ def test_samples_that_are_no_numbers_are_no_sound(part, odd):
         read_stretch(one, form_of([one]), Stretch(0.0, 1.0))
     assert str(caught.value) == "one.wav holds samples that are no numbers; see: stemwright look SONG"
     assert not read_stretch(one, form_of([one]), Stretch(0.0, 0.25)).any()
+
+
+def test_the_bands_reach_over_all_that_is_heard():
+    assert (BANDS_HZ[0], BANDS_HZ[-1], len(BANDS_HZ)) == (20.0, 20_000.0, 10)
