@@ -155,7 +155,7 @@ def test_a_stem_left_on_purpose_is_refused_by_name_and_passed_over_in_a_crowd(ma
 def test_both_sides_of_a_pair_move_together(make_song, make_pass, make_note, noise):
     song = make_song({"gtr_L.wav": noise(0.17, channels=1), "gtr_R.wav": noise(0.17, channels=1, seed=1), "kick.wav": None})
     make_pass(song)
-    _, made = make_note(song, "gtr_L: brighter")
+    _, made = make_note(song, "gtr: brighter")
     found = {stem: entry.as_json() for stem, entry in made.manifest.entries.items()}
     assert made.rendered == ("gtr_L.wav", "gtr_R.wav")
     assert found["gtr_L.wav"]["moves"][-1] == found["gtr_R.wav"]["moves"][-1]

@@ -185,7 +185,7 @@ def test_copies_of_other_bytes_are_not_identical():
 
 
 def ride(*points):
-    return PlannedMove(kind="ride", name="ride", why="", settings={"at_most_db": 6.0}, points=points)
+    return PlannedMove(kind="ride", name="phrases", why="", settings={"at_most_db": 6.0}, points=points)
 
 
 def test_a_ride_is_told_where_it_is_new_or_other_and_not_where_it_is_as_before():

@@ -7,7 +7,7 @@ import pytest
 import soundfile
 
 from stemwright.errors import AudioError
-from stemwright.passes.heard import CENTRES_HZ
+from stemwright.passes.heard import CENTRES_HZ, FFT
 from stemwright.passes.stretches import BANDS_HZ, Stretch, in_bands, measure, read_stretch, stretches_of
 from stemwright.stems.audio import probe
 from stemwright.stems.mixdown import Part, form_of
@@ -88,3 +88,15 @@ def test_samples_that_are_no_numbers_are_no_sound(part, odd):
 
 def test_the_bands_reach_over_all_that_is_heard():
     assert (BANDS_HZ[0], BANDS_HZ[-1], len(BANDS_HZ)) == (20.0, 20_000.0, 10)
+
+
+def test_a_tone_has_its_level_in_its_band_and_next_to_none_in_the_others(part):
+    # A sine of 0.25 has an RMS of -15.05 dBFS; one ten times as soft, -35.05. Eight windows of 8192 frames, a quarter of whose
+    # edges the Hann window weighs less, hold a steady tone's power on average.
+    t = np.arange(8 * FFT) / RATE_HZ
+    tone = 0.25 * np.sin(2 * np.pi * 350.0 * t) + 0.025 * np.sin(2 * np.pi * 2500.0 * t)
+    one = part("one.wav", tone[:, np.newaxis])
+    found = measure([one], form_of([one]), [Stretch(0.0, len(t) / RATE_HZ)]).bands_dbfs
+    assert (found[3], found[6]) == (pytest.approx(-15.05, abs=0.02), pytest.approx(-35.05, abs=0.02))
+    assert max(level for at, level in enumerate(found[:8]) if at not in (3, 6)) < -60
+    assert found[3] == round(found[3], 2)
