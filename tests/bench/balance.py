@@ -1,10 +1,10 @@
 """Bench: covers planted over voices of three kinds in beats made of recordings; found, by whom, and false ones.
 
-``balance.py [--part looked|last|unseen|fresh] [--songs N]``. Voices: synthetic speech (Debian's espeak-ng), recorded speech (the spoken
-descriptions in tuxpaint-stamps), and a sung line made of formants here. Beats: loops and notes of sonic-pi-samples. The parts share no
-recording of a voice and no loop; all of "unseen" and "fresh" is in `balance_unseen` and `balance_fresh`. A planted place is loud enough to lower the index by 0.10
-or more over its length, 1 to 3 s, and begins and ends where the voice sounds. "Swells": the cover is no stem of its own, but a stem
-that plays all along is louder there.
+``balance.py [--part looked|last|unseen|fresh] [--songs N]``. Voices: synthetic speech (Debian's espeak-ng), recorded
+speech (the spoken descriptions in tuxpaint-stamps), and a sung line made of formants here. Beats: loops and notes of
+sonic-pi-samples. The parts share no recording of a voice and no loop; all of "unseen" and "fresh" is in `balance_unseen` and
+`balance_fresh`. A planted place is loud enough to lower the index by 0.10 or more over its length, 1 to 3 s, and begins and ends
+where the voice sounds. "Swells": the cover is no stem of its own, but a stem that plays all along is louder there.
 """
 
 from __future__ import annotations
@@ -258,7 +258,9 @@ def main():
     options.add_argument("--songs", type=int, default=4)
     options.add_argument("--seed", type=int, help="another than the part's own")
     asked = options.parse_args()
-    rng = np.random.default_rng(asked.seed or {"looked": 17, "last": 1700, "unseen": 170_000, "fresh": 1_700_000}[asked.part])
+    rng = np.random.default_rng(
+        asked.seed or {"looked": 17, "last": 1700, "unseen": 170_000, "fresh": 1_700_000}[asked.part]
+    )
     elsewhere = ELSEWHERE.get(asked.part)
     every, making = (KINDS, cover) if elsewhere is None else (elsewhere.KINDS, elsewhere.cover)
     sums, minutes, false = {kind: Counter() for kind in VOICES}, 0.0, 0

@@ -1,8 +1,8 @@
 """Voices, beats and covers for `--part fresh` of `balance.py` and `ride.py`; the names are those of `balance_unseen`.
 
-Debian's fillets-ng-data-cs and -nl (actors' recorded lines), festival with festvox-czech-dita, -czech-machac, -kdlpc16k, -suopuhe-mv and
--itapc16k (synthetic; one of them sings, in festival's singing mode), freepats played by timidity (drums, bass and chords are the beat,
-guitars, winds, an organ and kettledrums the covers), asc-music (cut into loops).
+Debian's fillets-ng-data-cs and -nl (actors' recorded lines), festival with festvox-czech-dita, -czech-machac, -kdlpc16k,
+-suopuhe-mv and -itapc16k (synthetic; one of them sings, in festival's singing mode), freepats played by timidity (drums, bass and
+chords are the beat, guitars, winds, an organ and kettledrums the covers), asc-music (cut into loops).
 """
 
 from __future__ import annotations
@@ -127,7 +127,11 @@ def cover(kind, seconds, rng):
     elif kind == "kettledrum roll":
         made = [phrase(47, [(at, 0.3, int(rng.integers(40, 52)), 118) for at in times], seconds + 0.1)]
     else:
-        made = [phrase(16, [(0.0, seconds, key, 110) for key in int(rng.integers(52, 64)) + np.array([0, 4, 7, 12])], seconds + 0.1)]
+        made = [
+            phrase(
+                16, [(0.0, seconds, key, 110) for key in int(rng.integers(52, 64)) + np.array([0, 4, 7, 12])], seconds + 0.1
+            )
+        ]
     sound = sounding(made)[0][: round(seconds * RATE_HZ)]
     t = np.arange(len(sound)) / RATE_HZ
     sound = sound * np.minimum(1, np.minimum(t, t[::-1]) / 0.02)

@@ -43,7 +43,8 @@ def balance(song: Path, front: str | None, recipe_dirs: Sequence[Path], jobs: in
 
 def show_judged(judged: Judged) -> None:
     """Print a balance: a line for each place, and what would help."""
-    from stemwright.passes.balance import move_line  # noqa: PLC0415
+    from stemwright.notes.language import command  # noqa: PLC0415
+    from stemwright.passes.balance import note_line  # noqa: PLC0415
 
     found, front = judged.balance, " and ".join(judged.balance.front)
     measure = "speech intelligibility index" if found.voice else "share that stands out"
@@ -59,4 +60,5 @@ def show_judged(judged: Judged) -> None:
         show(line)
         if place.cure is not None:
             comes = "brings it back" if place.cure.enough else "helps, and is not enough"
-            show(f"    on {place.cure.stem}: {move_line(place)}   ({comes}: {place.index:.2f} -> {place.cure.index:.2f})")
+            show(f"    {command(note_line(place))}")
+            show(f"      {comes}: {place.index:.2f} -> {place.cure.index:.2f}")

@@ -75,8 +75,8 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequ
     for column, heading in enumerate(headings):
         # Where there is no room, names and numbers stay in one piece, of their width: what only has a least width is cut at the edge.
         fixed = min(widths[0], NAME_WIDTH) if column == 0 and narrow else None
-        side = "right" if column in right else "left"
-        grid.add_column(heading, justify=side, overflow="fold", width=fixed, no_wrap=column in right)
+        number = column in right
+        grid.add_column(heading, justify="right" if number else "left", overflow="fold", width=fixed, no_wrap=number)
     for row in rows:
         grid.add_row(*(Text(TIED.sub(TIE, safe_lines(cell))) for cell in row))
     with console.capture() as printed:

@@ -55,7 +55,7 @@ class Judged:
         data: Plain = plain(self.balance)
         for place, one in zip(data["covered"], self.balance.covered, strict=True):
             place["when"] = when(self.timeline, one.start_s)
-            place["move"] = None if one.cure is None else move_line(one)
+            place["note"] = None if one.cure is None else note_line(one)
         return {"heard_as": self.heard_as, **data, "spread_db": self.spread_db, "ride": self.ride}
 
 
@@ -154,13 +154,11 @@ def said(place: Covered, timeline: Timeline) -> str:
     )
 
 
-def move_line(place: Covered) -> str:
-    """Return the smallest move as a recipe has it, with where it is made."""
+def note_line(place: Covered) -> str:
+    """Return the smallest move as a note has it, with where it is made; empty where there is none."""
     cure = place.cure
     if cure is None:
         return ""
-    what = f"gain: {decibels(cure.gain_db)}"
-    if cure.freq_hz is not None:
-        what = f"bell: {{freq: {frequency(cure.freq_hz)}, gain: {decibels(cure.gain_db)}, q: {cure.q:g}}}"
+    at = "" if cure.freq_hz is None else f" at {frequency(cure.freq_hz)} q {cure.q:g}"
     there = f"{clock(round(place.start_s, 2))}-{clock(round(place.end_s, 2))}"
-    return f"{what}, only: {there}"
+    return f'"{cure.stem}": {decibels(cure.gain_db)}{at}, only {there}'
