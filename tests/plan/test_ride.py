@@ -52,6 +52,11 @@ def test_one_phrase_has_no_other_to_be_held_against():
     assert spread_db(sung((1.0, 3.0, -30.0))) == 0.0
 
 
+def test_silence_has_nothing_to_ride():
+    assert ridden(sung(), sung(), 0.0, 0.0, 9.0) == []
+    assert ridden(sung(seconds=0.0), sung(seconds=0.0), 0.0, 0.0, 9.0) == []
+
+
 def test_the_spread_is_the_standard_deviation_of_the_levels():
     power = sung((1.0, 3.0, -30.0), (6.0, 8.0, -24.0))
     assert spread_db(power) == pytest.approx(3.0)  # two values 6 dB apart: 3 dB from their mean

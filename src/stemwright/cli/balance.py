@@ -55,7 +55,8 @@ def show_judged(judged: Judged) -> None:
         show(
             f'{front}: phrases are spread by {judged.spread_db:.1f} dB (standard deviation); to even them: note SONG "{judged.ride}"'
         )
-    show(f"{front} in {judged.heard_as}: {measure} {found.median:.2f} (median); {len(found.covered)} covered places")
+    count = f"{len(found.covered)} covered place{'' if len(found.covered) == 1 else 's'}"
+    show(f"{front} in {judged.heard_as}: {measure} {found.median:.2f} (median); {count}")
     for place, line in zip(found.covered, judged.lines, strict=True):
         show(line)
         if place.cure is not None:

@@ -145,7 +145,7 @@ def said(place: Covered, timeline: Timeline) -> str:
     """Say one covered place in words."""
     bands = ", ".join(f"{frequency(round(low, -1))} to {frequency(round(high, -1))}" for low, high in place.bands_hz)
     who = (
-        " and ".join(f"{each.stem} ({each.over_db:+.0f} dB to it there)" for each in place.culprits)
+        " and ".join(f"{each.stem} ({round(each.over_db) + 0:+d} dB to it there)" for each in place.culprits)
         or "nothing that is here"
     )
     length = place.end_s - place.start_s

@@ -167,6 +167,8 @@ def ridden(power: np.ndarray, track: np.ndarray, keep: float, follow: float, at_
         No phrase is moved further.
     """
     found = phrases_of(power)
+    if len(found) < 2:
+        return []
     whole = _with_ends(power @ _K, found)
     long = [end for place, end in zip(found, whole, strict=True) if _is_long(place)]
     if len(long) < 2:
