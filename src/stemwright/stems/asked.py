@@ -4,7 +4,8 @@ Conventions
 -----------
 Tried in this order, and the first that fits anything decides: the whole name; the name without its ending; the file's name in
 any case and without its folder; words that stand in the name, or its role, with a number or without; letters anywhere in the
-name; words of its role ("vocal" of a lead vocal). One and many, and zeros before a number, make no difference. The two sides of a left/right pair are one answer.
+name; words of its role ("vocal" of a lead vocal). One and many, and zeros before a number, make no difference. The two sides of a
+left/right pair are one answer.
 """
 
 from __future__ import annotations
