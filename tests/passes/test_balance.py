@@ -83,12 +83,22 @@ def test_every_cure_is_a_note_whatever_the_stem_is_called(name, freq_hz, q):
     cure = Cure(stem=name, gain_db=-3.5, freq_hz=freq_hz, q=q, index=0.4, enough=True)
     place = Covered(start_s=22.38, end_s=127.5, index=0.3, drop=0.2, bands_hz=(), culprits=(), cure=cure)
     stems = (PlainStem("lead vocal.wav", "lead vocal", "vocals"), PlainStem(name, None, None))
-    (ask,) = parse(note_line(place), targets_of(stems), load_vocabulary(words_dirs(None, []))).asks
+    (ask,) = parse(note_line(place, {}), targets_of(stems), load_vocabulary(words_dirs(None, []))).asks
     assert (ask.stems, ask.when.said) == ((name,), ("0:22.38-2:07.5",))
     if freq_hz is None:
         assert ask.gain_db == -3.5
     else:
         assert (ask.exact.kind, dict(ask.exact.settings)) == ("bell", {"freq_hz": freq_hz, "gain_db": -3.5, "q": q})
+
+
+def test_of_a_pair_both_sides_are_named():
+    cure = Cure(stem="Gtr_R.wav", gain_db=-3.0, freq_hz=None, q=1.0, index=0.4, enough=True)
+    place = Covered(start_s=1.0, end_s=2.5, index=0.3, drop=0.2, bands_hz=(), culprits=(), cure=cure)
+    line = note_line(place, {"Gtr_L.wav": "Gtr_R.wav", "Gtr_R.wav": "Gtr_L.wav"})
+    assert line == '"Gtr_L.wav" and "Gtr_R.wav": -3 dB, only 0:01-0:02.5'
+    stems = (PlainStem("Gtr_L.wav", "guitar", "music"), PlainStem("Gtr_R.wav", "guitar", "music"))
+    (ask,) = parse(line, targets_of(stems), load_vocabulary(words_dirs(None, []))).asks
+    assert ask.stems == ("Gtr_L.wav", "Gtr_R.wav")
 
 
 def test_without_the_cover_nothing_is_called(song):

@@ -109,8 +109,8 @@ def test_phrases_that_differ_no_more_than_their_words_are_left(d_db, share):
     assert found == pytest.approx([share] * 2, abs=0.002)
 
 
-# Five phrases, four of them alike: d^2 / 0.4715 * 5/4 over nine of the one, 10.604 / 9 for 2 dB.
-@pytest.mark.parametrize(("d_db", "share"), [(1.8, 0.0), (2.0, 0.178), (2.6, 0.991), (6.0, 1.0)])
+# Five phrases, four of them alike: d^2 / 0.4715 * 5/4 over 3.5^2 of the one, 14.890 / 12.25 for 2.37 dB.
+@pytest.mark.parametrize(("d_db", "share"), [(2.1, 0.0), (2.37, 0.2155), (3.0, 0.948), (6.0, 1.0)])
 def test_one_that_stands_out_among_good_ones_is_moved_alone(d_db, share):
     found = beyond_words(np.array([-20.0, -20.0, -20.0 - d_db, -20.0, -20.0]), [TALK] * 5, [400] * 5)
     assert found == pytest.approx([0.0, 0.0, share, 0.0, 0.0], abs=0.002)
@@ -128,8 +128,8 @@ def test_the_percentile_is_by_time():
     assert found == pytest.approx([min(expected, 1.0)] * 3, abs=0.002)
 
 
-# A phrase of a tenth of the length says a tenth as much, one under a block as much as a block: 36 / 4.715 * 3/2 = 11.453 for 6 dB.
-@pytest.mark.parametrize(("short", "d_db", "share"), [(40, 5.0, 0.0), (40, 6.0, 0.273), (35, 6.0, 0.273), (60, 6.0, 0.909)])
+# A phrase of a tenth of the length says a tenth as much, one under a block as much as a block: 49 / 4.715 * 3/2 = 15.589 for 7 dB.
+@pytest.mark.parametrize(("short", "d_db", "share"), [(40, 6.0, 0.0), (40, 7.0, 0.273), (35, 7.0, 0.273), (60, 7.0, 0.909)])
 def test_a_short_phrase_says_less(short, d_db, share):
     found = beyond_words(np.array([-20.0, -20.0, -20.0 - d_db]), [TALK, TALK, np.array([2.0])], [400, 400, short])
     assert found == pytest.approx([0.0, 0.0, share], abs=0.002)

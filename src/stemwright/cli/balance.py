@@ -44,7 +44,6 @@ def balance(song: Path, front: str | None, recipe_dirs: Sequence[Path], jobs: in
 def show_judged(judged: Judged) -> None:
     """Print a balance: a line for each place, and what would help."""
     from stemwright.notes.language import command  # noqa: PLC0415
-    from stemwright.passes.balance import note_line  # noqa: PLC0415
 
     found, front = judged.balance, " and ".join(judged.balance.front)
     measure = "speech intelligibility index" if found.voice else "share that stands out"
@@ -57,9 +56,9 @@ def show_judged(judged: Judged) -> None:
         )
     count = f"{len(found.covered)} covered place{'' if len(found.covered) == 1 else 's'}"
     show(f"{front} in {judged.heard_as}: {measure} {found.median:.2f} (median); {count}")
-    for place, line in zip(found.covered, judged.lines, strict=True):
+    for place, line, note in zip(found.covered, judged.lines, judged.notes, strict=True):
         show(line)
         if place.cure is not None:
             comes = "brings it back" if place.cure.enough else "helps, and is not enough"
-            show(f"    {command(note_line(place))}")
+            show(f"    {command(note)}")
             show(f"      {comes}: {place.index:.2f} -> {place.cure.index:.2f}")

@@ -1,4 +1,7 @@
-"""In the beat: what will be heard of a note among the other stems, from what is known of each already; nothing is listened to anew."""
+"""In the beat: what will be heard of a note among the other stems, and two ways out where one covers another.
+
+It goes by what is known of each stem already; only for ways out are stems listened to.
+"""
 
 from __future__ import annotations
 

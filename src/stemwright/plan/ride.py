@@ -12,8 +12,8 @@ garrote, Technometrics 37:373, 1995; the figure lies between the smallest change
 that differ by no more than the words in them do are expression and are left. A level has by its words alone a variance that goes with
 the inverse of the phrase's length; the squared distance from the median over that has a chi-square distribution. Where its 70th
 percentile, by time, is what is expected (1.07) nothing is done, from twice that all; and a phrase that by itself stands out by more
-than three deviations is moved whatever the others do, from 4.2 (twice the square) in full: a take at another level among good
-ones. Gain stands still from a little before a phrase to a little after it, moves in the quietest fifth of a second where a pause is
+than 3.5 deviations (Iglewicz and Hoaglin's bound for outliers, How to Detect and Handle Outliers, 1993) is moved whatever the others
+do, from twice the square in full: a take at another level among good ones. Gain stands still from a little before a phrase to a little after it, moves in the quietest fifth of a second where a pause is
 not silent, and in a pause it is never over 0 dB, so that breath and noise do not come up.
 """
 
@@ -41,7 +41,7 @@ GAP_SECONDS = 0.35
 SHORTEST_SECONDS = 0.3  # a shorter one goes with the nearest: a syllable's level is its vowel's
 EASE_DB = 0.8
 MOST_OF_IT, EXPECTED = 0.7, 1.07  # chi-square of one degree of freedom: 70 % lie under 1.07
-ALONE = 9.0  # three deviations, squared
+ALONE = 12.25  # of a distance from the median, 3.5 deviations squared
 MANY_BLOCKS = 8  # a phrase of so many says how far its words differ
 UNEVEN_DB = 3.0  # phrases spread further ask for a ride
 MARGIN_SECONDS, RAMP_SECONDS = 0.05, 0.1
