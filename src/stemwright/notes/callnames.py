@@ -73,6 +73,10 @@ class CallNames:
             joined = self._sides(stem for stem, each in self._joined.items() if each == phrase[0])
             if joined:
                 return joined
+        if len(phrase) == 2 and all(len(word) >= SHORTEST_PART for word in phrase):  # "metal hits" for metalhits
+            joined = self._sides(stem for stem, each in self._joined.items() if each == "".join(phrase))
+            if joined:
+                return joined
         weak = all(self._weak(word) for word in phrase)
         own = [
             stem for stem, bag in self._bags.items() if (is_named(self._raw[stem], set(phrase)) if weak else bag == words)
@@ -116,6 +120,10 @@ class CallNames:
         """Whether a stem's own words are these as they stand, one or many alike."""
         one = {singular(word) for word in phrase}
         return any(is_named({singular(word) for word in raw}, one) for raw in self._raw.values())
+
+    def is_numbered(self, stem: str, phrase: Phrase) -> bool:
+        """Whether a stem's words are those of a phrase but for a number: piano 2."""
+        return is_named({singular(word) for word in self._raw[stem]}, {singular(word) for word in phrase})
 
     def is_one(self, phrase: Phrase) -> bool:
         """Whether a phrase names one thing, and not many."""
@@ -182,7 +190,8 @@ class CallNames:
         if phrase == ("lead",) and by_name:
             sung = tuple(stem for stem in by_name if self._roles[stem][0] == "lead vocal")
             return "stem", sung or by_name  # of a lead synth and a lead vocal the one who sings
-        own = telling(phrase) != telling(roles[0].split()) and roles[0] != "lead vocal"
+        other_role = bool(found) and not any(self._roles[stem][0] == roles[0] for stem in found)
+        own = (telling(phrase) != telling(roles[0].split()) or other_role) and roles[0] != "lead vocal"
         written = self.with_word(phrase[0]) if own and len(phrase) == 1 else ()
         if written and not set(written) & set(found) and not any(self.has_words(stem, phrase) for stem in found):
             return "stem", written  # "the drone" is SubDrone, and not the pad

@@ -6,10 +6,13 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.clauses import ARTICLES, LISTING
+
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from stemwright.notes.clauses import Clause
+    from stemwright.notes.frames import Back
     from stemwright.notes.items import Item
 
 
@@ -23,6 +26,7 @@ _MOVE_BACK: Final = re.compile(r"\b(?:move|shift|change) (?:it|them|that|him|her
 
 
 DOERS: Final = ("i", "we", "he", "she", "they", "you", "im", "id", "ive", "weve")
+_RETRACTED: Final = re.compile(r"\bi (?:have to )?take (?:it|that) (?:all )?back\b", re.IGNORECASE)
 POINTING: Final = ("for", "with", "on", "to")
 _LIMIT: Final = re.compile(
     r"\b(?:(?:no|not) (?:more|less) than|at (?:most|least)|up to)\b[^.;\n]*?\d\s*(?:db|%)", re.IGNORECASE
@@ -46,6 +50,12 @@ def only_also(clause: Clause) -> bool:
     """Whether a clause is nothing but "too" behind a comma: make the hats darker, too."""
     said = [item for item in clause.items if not item.idle]
     return [item.text for item in said] == ["too"] and not clause.names and clause.joined_by == ","
+
+
+def without_idle_retraction(backs: Sequence[Back]) -> list[Back]:
+    """Return ways back without "I take it all back", which beside another one is a manner of speaking."""
+    plain = [back for back in backs if not _RETRACTED.search(back.text)]
+    return plain or list(backs)
 
 
 def is_same_again(clause: Clause) -> bool:
@@ -93,6 +103,43 @@ def leads_in(clause: Clause, following: Clause | None) -> bool:
         or (item.has("turn") and not item.has("place"))
         for item in clause.items
     )
+
+
+BESIDE_NAMES = (
+    *ARTICLES, "just", "only", "mostly", "mainly", "i mean", "mean", "of", "for", "on", "in", "s", "is", "both", "this", "that", "all",
+)  # fmt: skip
+
+
+def only_names(clause: Clause) -> bool:
+    """Whether a clause has names and no more than what goes with them: just the vox, on the snare I mean."""
+    return all(
+        item.names or item.idle or item.text in BESIDE_NAMES or item.has("every", "other", "part", "amount")
+        for item in clause.items
+    )
+
+
+def only_judges(clause: Clause) -> bool:
+    """Whether a clause only says what a move did to it: it killed the tone."""
+    return bool(clause.items) and clause.items[0].text.startswith(("it killed", "it ruined", "killed it", "ruined it"))
+
+
+def only_regrets(clause: Clause) -> bool:
+    """Whether a clause only says what was lost, which beside a way back is its reason: undo the drums, lost the dust."""
+    said = [item for item in clause.items if not item.idle or item.has("lack")]
+    return bool(said) and said[0].text.split(" ")[0] == "lost" and not clause.names
+
+
+def with_its_name(clause: Clause, following: Clause | None) -> Clause:
+    """Return a clause with the name that stands at the end of its list: more breath and air in the sax."""
+    if following is None or following.joined_by not in LISTING or clause.names or not following.names or following.heads:
+        return clause
+    asks = any(item.has("direction") for item in clause.items) and any(item.quality for item in clause.items)
+    lead = following.items[: next(at for at, item in enumerate(following.items) if item.target is not None)]
+    sounds = [item for item in lead if item.quality is not None]
+    placed = bool(lead) and any(item.text in ("in", "on", "to", "for", "from", "of") for item in lead)
+    only = all(item.idle or item.quality is not None for item in lead)
+    pointing = any(item.has("it", "me", "every", "other") for item in clause.items)
+    return replace(clause, heads=following.names) if asks and sounds and placed and only and not pointing else clause
 
 
 def only_likens(clause: Clause) -> bool:

@@ -16,13 +16,18 @@ from stemwright.notes.carrying import (
     is_talk,
     leads_in,
     only_also,
+    only_judges,
     only_likens,
+    only_names,
+    only_regrets,
     reports,
     says_nothing_of_sound,
     tells_a_story,
     text_of,
     undone,
+    with_its_name,
     without_also,
+    without_idle_retraction,
 )
 from stemwright.notes.clauses import ARTICLES, Clause
 from stemwright.notes.frames import Ask, PieceError
@@ -101,6 +106,7 @@ class Conversation:
         )
         if self._praised and not asked:
             reading.approved = True
+        reading.backs = without_idle_retraction(reading.backs)
         backs = [(back, tuple(stem for stem in back.stems if stem not in reading.kept_off)) for back in reading.backs]
         reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
         reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
@@ -119,9 +125,9 @@ class Conversation:
         last: Clause | None = None
         parts = clauses_of(items)
         for parted, following in zip(parts, [*parts[1:], None], strict=False):
-            if ((only_also(parted) or only_likens(parted)) and last is not None) or leads_in(parted, following):
+            if self._adds_nothing(parted, last, following):
                 continue
-            clause = without_also(parted)
+            clause = with_its_name(without_also(parted), following)
             whole = carried_on(clause, last)
             text = text_of(plain, clause)
             other = text_of(plain, following) if following is not None and following.joined_by == "or" else ""
@@ -143,6 +149,12 @@ class Conversation:
             if anew:
                 self._latest = whole, text
             last = whole
+
+    def _adds_nothing(self, clause: Clause, last: Clause | None, following: Clause | None) -> bool:
+        """Whether a clause only leads in, likens, judges or regrets: as if it were far away; it killed the tone."""
+        idle = only_also(clause) or only_likens(clause) or only_judges(clause)
+        regrets = bool(self._reading.backs) and only_regrets(clause)
+        return (last is not None and (idle or regrets)) or leads_in(clause, following)
 
     def _says_more(self, clause: Clause, text: str, last: Clause | None) -> bool:
         """Take a clause that only says more about those before it: of whom, who comes first, by how much; or approves."""
@@ -182,7 +194,7 @@ class Conversation:
 
     def _answers_open(self, clause: Clause, text: str) -> bool:
         """Take a clause of names alone for the answer to "for whom" of the clause right before: want it crisper; just the vox."""
-        if self._asked is None or not clause.names or clause.says():
+        if self._asked is None or not clause.names or clause.says() or not only_names(clause):
             self._asked = None
             return False
         before, said = self._asked
@@ -284,6 +296,8 @@ class Conversation:
             return
         problem = (text, str(error))
         reading.problems.append(problem)
+        if error.why == "way" and any(item.says_more for item in clause.items):
+            self._loose.told(problem, stems_of(clause.opening()) or self._before, -1)  # "louder than the lead? pull it back"
         if error.why == "whom":
             self._asked = clause, text
             self._loose.for_whom(problem, (item.quality for item in clause.items if item.quality is not None))

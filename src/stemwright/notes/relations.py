@@ -67,9 +67,17 @@ def relation_in(
     told = ("image",) if items[mark].text == "buried" else ("room", "mutual", "under", "cover", "image")  # it does not bury
     tag = next(tag for tag in told if items[mark].has(tag))
     front, over = _sides(tag, items, mark, about, after or (before if _has_pronoun(items[mark + 1 :]) and lead else ()))
+    wished = any(item.has("want") for item in items[:mark])
+    if tag == "cover" and wished and lead and after and "top" in items[mark].text.split(" "):
+        front, over = lead, after  # "can my voice sit on top of the guitars"
+    if "hear" in items[mark].text.split(" ") and after and not lead and not subjects.against:
+        front, over = after, about  # "the guitar is too loud, nobody could hear the choir"
     if tag == "room" and not front and any(item.text in ("her", "him", "me") for item in items[mark:]):
         voice = sight[0].called(("vocal",))
         front = voice.stems if voice is not None else ()
+    if tag == "cover" and not front and any(item.text == "me" for item in items[mark:]):
+        voice = sight[0].called(("vocal",))
+        front = voice.stems if voice is not None else ()  # "the choir is drowning me out"
     if tag == "mutual" and not after and len(_parts(clause, mark)) > 1 and not subjects.against:
         parts = _parts(clause, mark)
         front, over = parts[0], tuple(stem for part in parts[1:] for stem in part)

@@ -13,8 +13,9 @@ that differ by no more than the words in them do are expression and are left. A 
 the inverse of the phrase's length; the squared distance from the median over that has a chi-square distribution. Where its 70th
 percentile, by time, is what is expected (1.07) nothing is done, from twice that all; and a phrase that by itself stands out by more
 than 3.5 deviations (Iglewicz and Hoaglin's bound for outliers, How to Detect and Handle Outliers, 1993) is moved whatever the others
-do, from twice the square in full: a take at another level among good ones. Gain stands still from a little before a phrase to a little after it, moves in the quietest fifth of a second where a pause is
-not silent, and in a pause it is never over 0 dB, so that breath and noise do not come up.
+do, from twice the square in full: a take at another level among good ones. Gain stands still from a little before a phrase to a
+little after it, moves in the quietest fifth of a second where a pause is not silent, and in a pause it is never over 0 dB, so that
+breath and noise do not come up.
 """
 
 from __future__ import annotations
