@@ -10,19 +10,7 @@ from stemwright.notes.carrying import (
     carried_on,
     corrects_itself,
     is_a_limit,
-    is_a_place,
-    is_polite,
     is_same_again,
-    is_talk,
-    leads_in,
-    only_also,
-    only_judges,
-    only_likens,
-    only_names,
-    only_regrets,
-    reports,
-    says_nothing_of_sound,
-    tells_a_story,
     text_of,
     undone,
     with_its_name,
@@ -39,6 +27,15 @@ from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
 from stemwright.notes.relations import decided
 from stemwright.notes.tagging import Tagger
+from stemwright.notes.telling import (
+    adds_nothing,
+    asks_nothing,
+    is_a_place,
+    is_talk,
+    only_names,
+    says_nothing_of_sound,
+    tells_a_story,
+)
 from stemwright.notes.tokens import sentences_of, tokens_of
 from stemwright.notes.understood import Reading
 from stemwright.notes.unexplained import is_predicate
@@ -106,7 +103,7 @@ class Conversation:
         )
         if self._praised and not asked:
             reading.approved = True
-        reading.backs = without_idle_retraction(reading.backs)
+        reading.backs = without_idle_retraction(reading.backs, asked=bool(reading.asks))
         backs = [(back, tuple(stem for stem in back.stems if stem not in reading.kept_off)) for back in reading.backs]
         reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
         reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
@@ -125,7 +122,7 @@ class Conversation:
         last: Clause | None = None
         parts = clauses_of(items)
         for parted, following in zip(parts, [*parts[1:], None], strict=False):
-            if self._adds_nothing(parted, last, following):
+            if adds_nothing(parted, last, following, going_back=bool(self._reading.backs)):
                 continue
             clause = with_its_name(without_also(parted), following)
             whole = carried_on(clause, last)
@@ -134,8 +131,7 @@ class Conversation:
             if (
                 self._refused(parted, clause, text, other)
                 or self._same_again(whole, text)
-                or is_polite(whole, self._reader.faults)
-                or reports(whole, self._reader.faults)
+                or asks_nothing(whole, self._reader.faults)
             ):
                 self._amendable = False
                 continue
@@ -149,12 +145,6 @@ class Conversation:
             if anew:
                 self._latest = whole, text
             last = whole
-
-    def _adds_nothing(self, clause: Clause, last: Clause | None, following: Clause | None) -> bool:
-        """Whether a clause only leads in, likens, judges or regrets: as if it were far away; it killed the tone."""
-        idle = only_also(clause) or only_likens(clause) or only_judges(clause)
-        regrets = bool(self._reading.backs) and only_regrets(clause)
-        return (last is not None and (idle or regrets)) or leads_in(clause, following)
 
     def _says_more(self, clause: Clause, text: str, last: Clause | None) -> bool:
         """Take a clause that only says more about those before it: of whom, who comes first, by how much; or approves."""

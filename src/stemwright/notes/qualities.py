@@ -262,24 +262,20 @@ def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:  
         )
     if fault and said and scope.item.quality not in LEVEL_WORDS:
         return -1.0
-    than = any(item.text == "than" for item in scope.after)
+    over_all = "than" in scope.item.text.split(" ")
+    than = over_all or any(item.text == "than" for item in scope.after)
+    if over_all and (said or past) and not wanted:
+        return -1.0  # "the shaker was louder than everything"
     if said and not wanted and not past:
         return -1.0 if than else 0.0
-    if than and past and not wanted and _over_all(scope):
-        return -1.0  # "the shaker was louder than everything"
     if than and not wanted and not past and scope.item.quality in LEVEL_WORDS and not _as_before(scope):
         return -1.0 if _complains(scope) else 0.0  # "hats louder than the kick": a wish, or a complaint?
     return 1.0
 
 
-def _over_all(scope: Scope) -> bool:
-    than = next(at for at, item in enumerate(scope.after) if item.text == "than")
-    return any(item.has("every", "other") for item in scope.after[than + 1 : than + 3])
-
-
 def _complains(scope: Scope) -> bool:
     """Whether a level held against another is no wish: they louder than the main, ad-libs louder than me."""
-    than = next(at for at, item in enumerate(scope.after) if item.text == "than")
+    than = next((at for at, item in enumerate(scope.after) if item.text == "than"), -1)
     held = scope.after[than + 1 : than + 3]
     return any(item.has("it") for item in scope.lead[:1]) or any(item.has("me", "it", "other", "every") for item in held)
 

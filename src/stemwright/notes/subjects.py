@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from stemwright.notes.callnames import DETERMINERS
 from stemwright.notes.clauses import LISTING
 from stemwright.notes.doubts import no_doubt_of_all, one_sided, owned, together
 from stemwright.notes.frames import PieceError
+from stemwright.notes.held_names import DETERMINERS
 from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import meant_by
 
