@@ -1,10 +1,10 @@
 """Bench: covers planted over voices of three kinds in beats made of recordings; found, by whom, and false ones.
 
-``balance.py [--part looked|last|unseen] [--songs N]``. Voices: synthetic speech (Debian's espeak-ng), recorded speech (the spoken
-descriptions in tuxpaint-stamps), and a sung line made of formants here. Beats: loops and notes of sonic-pi-samples. The parts share no
-recording of a voice and no loop; all of "unseen" is in `balance_unseen`. A planted place is loud enough to lower the index by 0.10
-or more over its length, 1 to 3 s, and begins and ends where the voice sounds. "Swells": the cover is no stem of its own, but a stem
-that plays all along is louder there.
+``balance.py [--part looked|last|unseen|fresh] [--songs N]``. Voices: synthetic speech (Debian's espeak-ng), recorded
+speech (the spoken descriptions in tuxpaint-stamps), and a sung line made of formants here. Beats: loops and notes of
+sonic-pi-samples. The parts share no recording of a voice and no loop; all of "unseen" and "fresh" is in `balance_unseen` and
+`balance_fresh`. A planted place is loud enough to lower the index by 0.10 or more over its length, 1 to 3 s, and begins and ends
+where the voice sounds. "Swells": the cover is no stem of its own, but a stem that plays all along is louder there.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ import tempfile
 from collections import Counter
 from pathlib import Path
 
+import balance_fresh as fresh
 import balance_unseen as unseen
 import numpy as np
 import soundfile
@@ -116,11 +117,15 @@ def sung(_part, rng):
 
 
 VOICES = {"synthetic": synthetic, "recorded": recorded, "sung": sung}
-UNSEEN = {
-    "synthetic": lambda _, rng: fitted(unseen.spoken(rng), rng),
-    "recorded": lambda _, rng: fitted(unseen.syllables(rng, SECONDS), rng),
-    "sung": lambda _, rng: fitted(unseen.sung(rng), rng),
-}
+ELSEWHERE = {"unseen": unseen, "fresh": fresh}
+
+
+def voice_of(part, kind, rng):
+    elsewhere = ELSEWHERE.get(part)
+    if elsewhere is None:
+        return VOICES[kind](part, rng)
+    made = {"synthetic": elsewhere.spoken, "sung": elsewhere.sung}
+    return fitted(made[kind](rng) if kind in made else elsewhere.syllables(rng, SECONDS), rng)
 
 
 def cover(kind, seconds, rng):
@@ -168,11 +173,11 @@ def held(sound):
 
 
 def song(part, kind, rng):
-    voice = (UNSEEN if part == "unseen" else VOICES)[kind](part, rng)
+    voice = voice_of(part, kind, rng)
     voice *= 0.1 / level(voice)
     stems = {"vocal": voice}
-    if part == "unseen":
-        parts = unseen.beat(rng) | {name: load(SAMPLES / f"{name}.flac") for name in rng.choice(unseen.LOOPS, 1)}
+    if part in ELSEWHERE:
+        parts = ELSEWHERE[part].beat(rng) | ELSEWHERE[part].loops(rng)
         for name, loop in parts.items():
             stems[str(name)] = held(np.resize(loop, len(voice))) * 10 ** (rng.uniform(-16, -9) / 20)
         return {name: matrix(sound) for name, sound in stems.items()}
@@ -249,11 +254,15 @@ def _judged(count, pre, planted, guilty):
 
 def main():
     options = argparse.ArgumentParser()
-    options.add_argument("--part", default="looked", choices=[*LOOPS, "unseen"])
+    options.add_argument("--part", default="looked", choices=[*LOOPS, *ELSEWHERE])
     options.add_argument("--songs", type=int, default=4)
+    options.add_argument("--seed", type=int, help="another than the part's own")
     asked = options.parse_args()
-    rng = np.random.default_rng({"looked": 17, "last": 1700, "unseen": 170_000}[asked.part])
-    every, making = (unseen.KINDS, unseen.cover) if asked.part == "unseen" else (KINDS, cover)
+    rng = np.random.default_rng(
+        asked.seed or {"looked": 17, "last": 1700, "unseen": 170_000, "fresh": 1_700_000}[asked.part]
+    )
+    elsewhere = ELSEWHERE.get(asked.part)
+    every, making = (KINDS, cover) if elsewhere is None else (elsewhere.KINDS, elsewhere.cover)
     sums, minutes, false = {kind: Counter() for kind in VOICES}, 0.0, 0
     drops = []
     for _ in range(asked.songs):

@@ -21,6 +21,7 @@ from playing import RATE_HZ, Phrase, rendered
 
 FONT = Path("/usr/share/sounds/sf2/FluidR3_GM.sf2")
 SYLLABLES = Path("/usr/share/klettres")
+SAMPLES = Path("/usr/share/sonic-pi/samples")
 LOOPS = ["loop_mehackit2", "loop_perc2", "loop_weirdo", "loop_3d_printer"]
 KINDS = ("guitar chords", "brass", "tom fill", "synth bass")
 SPEAKERS = ("rms", "slt", "awb", "kal_diphone", "lp_diphone")
@@ -74,6 +75,13 @@ def phrase(program, notes, length_s, *, drums=False):
             (min(at + long, length_s - 0.05), bytes([0x80 | channel, int(key), 0])),
         ]
     return Phrase("", "", length_s, events)
+
+
+def loops(rng):
+    """Return a recorded loop."""
+    name = str(rng.choice(LOOPS))
+    sound, rate = soundfile.read(SAMPLES / f"{name}.flac", always_2d=True)
+    return {name: soxr.resample(sound.mean(axis=1), rate, RATE_HZ)}
 
 
 def sounding(phrases):

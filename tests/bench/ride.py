@@ -1,6 +1,6 @@
 """Bench: phrase errors planted in speech, ridden back; what a well-ridden performance is moved; what moves inside a phrase.
 
-``ride.py [--part looked|unseen] [--songs N]``. Voices: recorded speech (the spoken descriptions in
+``ride.py [--part looked|unseen|fresh] [--songs N] [--seed N]``. Voices: recorded speech (the spoken descriptions in
 tuxpaint-stamps), each description a phrase brought to one loudness; synthetic speech (espeak-ng), its sentences as they are spoken.
 Loudness is measured by BS.1770 (pyebur128), not as a ride does.
 """
@@ -13,6 +13,7 @@ import tempfile
 from itertools import pairwise
 from pathlib import Path
 
+import balance_fresh as fresh
 import balance_unseen as unseen
 import numpy as np
 import pyebur128
@@ -77,7 +78,26 @@ def choir(rng):
         yield unseen.sung(rng, rng.uniform(1.5, 5.0))
 
 
+def fresh_synthetic(rng):
+    voice = str(rng.choice(fresh.SPEAKERS))
+    for _ in range(16):
+        start = int(rng.integers(0, len(WORDS) - 12))
+        yield fresh.spoken(rng, " ".join(WORDS[start : start + int(rng.integers(5, 12))]), voice)
+
+
+def actors(rng):
+    every = fresh.speaker(rng)
+    for _ in range(40):
+        yield fresh.line_of(rng, every)
+
+
+def singer(rng):
+    for _ in range(16):
+        yield fresh.sung(rng, rng.uniform(1.5, 5.0))
+
+
 VOICES = {
+    "fresh": {"actors' lines": actors, "synthetic": fresh_synthetic, "singer": singer},
     "looked": {"recorded": recorded, "synthetic": synthetic},
     "unseen": {"recorded syllables": syllables, "synthetic": another, "sampled choir": choir},
 }
@@ -106,10 +126,11 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--songs", type=int, default=12)
     parser.add_argument("--part", default="looked", choices=VOICES)
+    parser.add_argument("--seed", type=int, default=0, help="of the first song")
     asked = parser.parse_args()
     for name, voice in VOICES[asked.part].items():
         before, after, worst, moved, inside, pauses = [], [], [], [], [], []
-        for seed in range(asked.songs):
+        for seed in range(asked.seed, asked.seed + asked.songs):
             rng = np.random.default_rng(seed)
             phrases = [each for each in voice(rng) if len(each) > RATE][:16]
             if len(phrases) < 6:

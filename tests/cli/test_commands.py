@@ -14,6 +14,7 @@ import pytest
 import soundfile
 
 from stemwright.cli import main
+from stemwright.cli.console import table
 from stemwright.recipes.schema import build_recipe_schema
 
 
@@ -179,6 +180,27 @@ def test_hostile_names_are_shown_harmless_and_prepped(run, make_song):
         out = run(*command, "--json")[1]
         assert out.isascii()
         assert {char for char in out if not char.isprintable()} == {"\n"}
+
+
+# 80 columns are what a terminal opens with (DEC VT100): a number that is cut at the edge is another number.
+@pytest.mark.parametrize("name", ["Audio 07.wav", "Lead Vocal main double left 01.wav"])
+def test_a_table_of_80_columns_cuts_nothing(capsys, monkeypatch, name):
+    monkeypatch.setenv("COLUMNS", "80")
+    cells = [
+        name,
+        "lead vocal",
+        "high-pass 80 Hz 12 dB/oct, bell 260 Hz -1.5 dB q 1, high shelf 24 kHz +3 dB",
+        "-20.8",
+        "-21.9",
+        "+3.1, goes over",
+    ]
+    table(["stem", "recipe", "moves", "LUFS in", "out", "peak dB"], [cells], right=[3, 4, 5])
+    lines = capsys.readouterr().out.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert all(number in " ".join(lines) for number in cells[3:])
+    assert "".join("".join(lines).split()).count("peakdB") == 1
+    first = "".join(line[1 : 1 + min(len(name), 24)] for line in lines[3:])
+    assert "".join(first.split()) == "".join(name.split())
 
 
 def test_an_undecodable_name_loses_nothing(run, make_song):

@@ -18,6 +18,7 @@ from hypothesis import strategies as st
 from scipy.signal import butter
 
 from stemwright import native
+from stemwright.dsp.bands import BandMeter
 from stemwright.dsp.cascade import Cascade
 from stemwright.dsp.dither import COUNTED, STREAMED, Quantiser
 from stemwright.dsp.loudness import LevelMeter
@@ -63,6 +64,32 @@ class Twice:
             self.twin = function()
         finally:
             native.kernels = kept
+
+
+@needs_kernels
+@given(
+    st.sampled_from([8_000, 44_100, 96_000]),
+    st.integers(1, 6),
+    LEVELS,
+    st.integers(0, 99),
+    st.lists(st.integers(0, 9_000), max_size=4),
+)
+def test_what_bands_hold_is_the_same_to_the_bit(rate_hz, channels, level, seed, sizes):
+    audio = audio_of((rate_hz // 3, channels), level, seed)
+
+    def run():
+        heard = []
+        meter = BandMeter(rate_hz, channels)
+        whole = meter._in_bands
+        meter._in_bands = lambda spectra: heard.append(whole(spectra)) or heard[-1]
+        for block in blocks_of(audio, sizes):
+            meter.feed(block)
+        return meter.finish(), np.concatenate([np.zeros((0, 39)), *heard])
+
+    with np.errstate(over="ignore"):
+        result = Twice(run)
+    assert same_bits(result.native[0], result.twin[0])
+    assert same_bits(result.native[1], result.twin[1])
 
 
 @needs_kernels

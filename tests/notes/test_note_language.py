@@ -162,6 +162,10 @@ def test_without_a_sheet_a_time_is_asked_for_there_and_a_section_is_not_understo
         ("make room for the vocal in the guitars", (VOX,), (LEFT, RIGHT)),
         ("can't hear the vocal over the guitars", (VOX,), (LEFT, RIGHT)),
         ("kick and piano are fighting", (KICK,), (PIANO,)),
+        ("I can't hear the piano when the guitars come in", (PIANO,), (LEFT, RIGHT)),
+        ("When the guitars kick in, I can't hear the piano.", (PIANO,), (LEFT, RIGHT)),
+        ("the piano gets lost when the guitars kick in", (PIANO,), (LEFT, RIGHT)),
+        ("the piano is buried compared to the guitars", (PIANO,), (LEFT, RIGHT)),
     ],
 )
 def test_one_stem_over_another_is_offered_two_ways_out_and_takes_neither(text, front, over):

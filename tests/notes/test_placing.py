@@ -22,8 +22,10 @@ class Stem:
     deliver_as: object = "a file"
 
 
-VOX, HATS, KEYS = "Lead Vox.wav", "HiHat 01.wav", "keys.wav"
-SONG = (Stem(VOX, "lead vocal", "vocals"), Stem(HATS, "hats", "drums"), Stem(KEYS, "keys", "music"))
+VOX, HATS, KEYS, SNARE = "Lead Vox.wav", "HiHat 01.wav", "keys.wav", "snare.wav"
+SONG = (
+    Stem(VOX, "lead vocal", "vocals"), Stem(HATS, "hats", "drums"), Stem(KEYS, "keys", "music"), Stem(SNARE, "snare", "drums"),
+)  # fmt: skip
 SHEET = Timeline(
     tempo=(TempoFrom(1, 120.0),),
     bar_one_s=0.0,
@@ -35,6 +37,11 @@ SHEET = Timeline(
     },
 )
 VOCABULARY = load_vocabulary(words_dirs(None, []))
+
+
+def test_a_voice_that_pops_has_a_fault_that_is_not_ours():
+    with pytest.raises(NoteError, match=r"not ours: the vocal pops at 1:02\n"):
+        placed("at 1:02 the vocal pops")
 
 
 def placed(text, timeline=SHEET):
@@ -62,6 +69,10 @@ def placed(text, timeline=SHEET):
         ("vocal: more presence and less mud, in the hook only", [(VOX, "presence", ("hook",)), (VOX, "muddy", ("hook",))]),
         ("vocal: more presence in the hook, and less mud", [(VOX, "presence", ("hook",)), (VOX, "muddy", None)]),
         ("the hats are too loud in the hook, vocal brighter", [(HATS, "loud", ("hook",)), (VOX, "bright", None)]),
+        ("at 1:02 the snare pops", [(SNARE, "loud", ("1:01-1:03",))]),
+        ("the hats pop in the hook", [(HATS, "loud", ("hook",))]),
+        ("keys: softer from bar 5 to bar 8", [(KEYS, "quiet", ("bar 5 to bar 8",))]),
+        ("hats down 2 dB in bar 9 - bar 12", [(HATS, "loud", ("bar 9 - bar 12",))]),
         ("hats darker. In the bridge: keys warmer", [(HATS, "dark", None), (KEYS, "warm", ("bridge",))]),
     ],
 )  # fmt: skip

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import shlex
+from dataclasses import dataclass
 
 import numpy as np
 import pytest
@@ -10,9 +12,26 @@ from click.testing import CliRunner
 
 from stemwright.cli import app
 from stemwright.door.song import Song
+from stemwright.notes.language import parse
+from stemwright.notes.targets import targets_of
+from stemwright.passes.balance import note_line
+from stemwright.passes.history import read_pass
+from stemwright.passes.song import open_song
+from stemwright.plan.balance import Covered
+from stemwright.plan.cures import Cure
+from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
 RATE_HZ = 48_000
 START, END = 6.0, 8.0
+
+
+@dataclass(frozen=True)
+class PlainStem:
+    stem: str
+    role: str | None
+    family: str | None
+    status: str = "prepped"
+    deliver_as: object = "a file"
 
 
 @pytest.fixture
@@ -43,6 +62,43 @@ def test_a_cure_lowers_the_culprit_in_that_place_and_lifts_the_index(song):
     assert place.cure.stem == "guitar.wav"
     assert -9.0 <= place.cure.gain_db <= -1.0
     assert place.cure.index > place.index
+
+
+def test_the_printed_line_is_a_note_that_does_what_it_says(song):
+    made = Song(song)
+    made.prep()
+    (place,) = made.balance().balance.covered
+    said = CliRunner().invoke(app, ["balance", str(song)]).stdout
+    _, _, _, text = shlex.split(next(each for each in said.splitlines() if "stemwright note" in each))
+    made.note(text)
+    (item,) = [each for each in read_pass(open_song(song), None).items() if each.stem == "guitar.wav"]
+    (move,) = [each for each in item.moves if each.note is not None]
+    assert (move.kind, move.settings["gain_db"]) == ("gain", place.cure.gain_db)
+    assert move.only.spans == ((round(place.start_s * RATE_HZ), round(place.end_s * RATE_HZ)),)
+
+
+@pytest.mark.parametrize("name", ["guitar.wav", "Gtr 2 -3 dB at 1:02 (hook).wav", "more bite, less mud.wav"])
+@pytest.mark.parametrize(("freq_hz", "q"), [(None, 1.0), (90.0, 0.5), (1250.0, 0.7), (12_340.0, 4.0)])
+def test_every_cure_is_a_note_whatever_the_stem_is_called(name, freq_hz, q):
+    cure = Cure(stem=name, gain_db=-3.5, freq_hz=freq_hz, q=q, index=0.4, enough=True)
+    place = Covered(start_s=22.38, end_s=127.5, index=0.3, drop=0.2, bands_hz=(), culprits=(), cure=cure)
+    stems = (PlainStem("lead vocal.wav", "lead vocal", "vocals"), PlainStem(name, None, None))
+    (ask,) = parse(note_line(place, {}), targets_of(stems), load_vocabulary(words_dirs(None, []))).asks
+    assert (ask.stems, ask.when.said) == ((name,), ("0:22.38-2:07.5",))
+    if freq_hz is None:
+        assert ask.gain_db == -3.5
+    else:
+        assert (ask.exact.kind, dict(ask.exact.settings)) == ("bell", {"freq_hz": freq_hz, "gain_db": -3.5, "q": q})
+
+
+def test_of_a_pair_both_sides_are_named():
+    cure = Cure(stem="Gtr_R.wav", gain_db=-3.0, freq_hz=None, q=1.0, index=0.4, enough=True)
+    place = Covered(start_s=1.0, end_s=2.5, index=0.3, drop=0.2, bands_hz=(), culprits=(), cure=cure)
+    line = note_line(place, {"Gtr_L.wav": "Gtr_R.wav", "Gtr_R.wav": "Gtr_L.wav"})
+    assert line == '"Gtr_L.wav" and "Gtr_R.wav": -3 dB, only 0:01-0:02.5'
+    stems = (PlainStem("Gtr_L.wav", "guitar", "music"), PlainStem("Gtr_R.wav", "guitar", "music"))
+    (ask,) = parse(line, targets_of(stems), load_vocabulary(words_dirs(None, []))).asks
+    assert ask.stems == ("Gtr_L.wav", "Gtr_R.wav")
 
 
 def test_without_the_cover_nothing_is_called(song):

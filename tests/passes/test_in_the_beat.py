@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import shlex
+
 import pytest
 
 from stemwright.door.song import Song
@@ -57,6 +59,58 @@ def test_a_relation_that_the_stems_do_not_show_says_so(song, make_note):
     Song(song).balance()
     with pytest.raises(NoteError, match="less than a tenth of it is covered"):
         make_note(song, "make room for the vocal in the keys")
+
+
+@pytest.fixture
+def bands(make_song, make_pass, noise):
+    """Return a song: keys under a guitar in the hook (0 to 2 s at 120 quarters a minute), and under nothing in the verse."""
+    guitar = noise(seconds=4.0, channels=1, seed=3) * 0.5
+    guitar[96_000:] *= 1e-4
+    stems = {
+        "keys.wav": noise(seconds=4.0, channels=1, seed=2) * 0.02,
+        "guitar.wav": guitar,
+        "pad.wav": noise(seconds=4.0, channels=1, seed=4) * 0.0005,
+    }
+    song = make_song(stems, "tempo: 120\nbar_one: 0 s\nsections: {hook: bars 1, verse: bars 2}\n")
+    make_pass(song)
+    return song
+
+
+# Nobody listened before: a stem that is said not to be heard has the song listened to.
+@pytest.mark.parametrize(
+    "text", ["the keys are buried", "I can't hear the keys in the hook", "when the guitar comes in I can't hear the keys"]
+)
+def test_what_is_not_heard_is_offered_two_ways_out_and_takes_neither(bands, make_note, text):
+    with pytest.raises(NoteError) as caught:
+        make_note(bands, text)
+    lines = str(caught.value).splitlines()
+    offers = [shlex.split(line)[3] for line in lines if "stemwright note SONG" in line]
+    assert [offer.split(":")[0] for offer in offers] == ['"guitar.wav"', '"keys.wav"']
+    for offer in offers:
+        plan, _ = make_note(bands, offer)
+        (item,) = [item for item in plan.items if item.stem in plan.changed]
+        (move,) = [move for move in item.moves if move.note is not None]
+        assert (move.only is not None) == ("hook" in text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I can't hear the keys in the verse",  # nothing lies over them there
+        "the guitar is buried",  # nor over this one
+        "the keys are too low",  # a level, and which way
+        "can't hear the keys, turn the guitar down",  # what is to be done about it is said
+    ],
+)
+def test_what_nothing_covers_or_says_what_to_do_is_done(bands, make_note, text):
+    plan, _ = make_note(bands, text)
+    assert plan.changed
+
+
+def test_the_rest_of_a_note_is_offered_beside_the_two_ways(bands, make_note):
+    with pytest.raises(NoteError) as caught:
+        make_note(bands, "the keys are buried; pad darker")
+    assert str(caught.value).splitlines()[-1] == "  the rest as one note: stemwright note SONG 'pad darker'"
 
 
 # 120 quarters a minute: the hook is 0 s to 2 s, where the guitar lies over the keys, and the verse the next two, where nothing does.

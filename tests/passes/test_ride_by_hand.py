@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 import soundfile
 
+from stemwright.door.song import Song
 from stemwright.dsp.ride import factors
 from stemwright.errors import RecipeError
 from stemwright.plan.ride import Phrase, points_of
@@ -70,6 +71,16 @@ def test_it_is_recalled_to_the_bit_and_goes_with_its_line(make_sung, make_pass, 
     assert np.array_equal(soundfile.read(song / "passes/pass-02/stems/zq.wav")[0], received)
     make_recall(song, "1")
     assert np.array_equal(soundfile.read(song / "passes/pass-03/stems/zq.wav")[0], first)
+
+
+# The phrase as it is found, and 50 ms before and after it where gain stands still.
+def test_compare_tells_where_it_holds_another_gain(make_sung, make_pass):
+    song = make_sung(SHEET.format("0:03-0:05 +3"))
+    make_pass(song)
+    (song / "session.yaml").write_text(SHEET.format("0:03-0:05 +1"), encoding="utf-8")
+    make_pass(song)
+    (change,) = [each for each in Song(song).compare("1", "2").stems if each.stem == "zq.wav"]
+    assert [line for line in change.moves if line.startswith("ride 0")] == ["ride 0:02.9-0:05.1 +3 -> +1 dB"]
 
 
 def test_it_takes_the_place_of_what_a_note_found_and_stays_with_it(make_song, make_pass, make_note, noise):

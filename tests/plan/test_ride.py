@@ -52,6 +52,11 @@ def test_one_phrase_has_no_other_to_be_held_against():
     assert spread_db(sung((1.0, 3.0, -30.0))) == 0.0
 
 
+def test_silence_has_nothing_to_ride():
+    assert ridden(sung(), sung(), 0.0, 0.0, 9.0) == []
+    assert ridden(sung(seconds=0.0), sung(seconds=0.0), 0.0, 0.0, 9.0) == []
+
+
 def test_the_spread_is_the_standard_deviation_of_the_levels():
     power = sung((1.0, 3.0, -30.0), (6.0, 8.0, -24.0))
     assert spread_db(power) == pytest.approx(3.0)  # two values 6 dB apart: 3 dB from their mean
@@ -93,24 +98,45 @@ def test_a_performance_ridden_well_stays_as_it_is():
     assert gains(sung((1.0, 3.0, -30.0), (6.0, 8.0, -29.4), (12.0, 14.0, -30.6))) == [0.0, 0.0, 0.0]
 
 
-# Cochran's Q by hand. Blocks of powers 1 and 3 have mean 2 and variance 1: a squared spread of 1/4. A level of n blocks then varies by
-# (10 / ln 10)^2 (1/4) / n = 4.715 / n dB^2, over 4 s (ten blocks) 0.4715. Two phrases 2d apart: Q = 2 d^2 / 0.4715 against 1 expected.
-@pytest.mark.parametrize(("d_db", "share"), [(0.0, 0.0), (0.48, 0.0), (0.5, 0.0604), (0.6, 0.527), (0.69, 1.0), (3.0, 1.0)])
+# By hand. Blocks of powers 1 and 3 have mean 2 and variance 1: a squared spread of 1/4. A level of n blocks then varies by
+# (10 / ln 10)^2 (1/4) / n = 4.715 / n dB^2, over 4 s (ten blocks) 0.4715. Two phrases 2d apart: d^2 / 0.4715 * 2/1 against 1.07.
+TALK = np.array([1.0, 3.0] * 5)
+
+
+@pytest.mark.parametrize(("d_db", "share"), [(0.0, 0.0), (0.49, 0.0), (0.55, 0.199), (0.6, 0.427), (0.72, 1.0), (3.0, 1.0)])
 def test_phrases_that_differ_no_more_than_their_words_are_left(d_db, share):
-    blocks = [np.array([1.0, 3.0] * 5)] * 2
-    assert beyond_words(np.array([-20.0 - d_db, -20.0 + d_db]), blocks, [400, 400]) == pytest.approx(share, abs=0.002)
+    found = beyond_words(np.array([-20.0 - d_db, -20.0 + d_db]), [TALK] * 2, [400, 400])
+    assert found == pytest.approx([share] * 2, abs=0.002)
 
 
-# A phrase of a tenth of the length says a tenth as much, one under a block as much as a block.
-# Q = w1 w2 / (w1 + w2) D^2 with w = n / 4.715: for 4 s and 0.4 s 1 dB apart, (10/11) / 4.715 = 0.193; for 3 dB 1.735, which is 0.735.
-@pytest.mark.parametrize(("short", "d_db", "share"), [(40, 1.0, 0.0), (40, 3.0, 0.735), (35, 3.0, 0.735), (80, 3.0, 1.0)])
+# Five phrases, four of them alike: d^2 / 0.4715 * 5/4 over 3.5^2 of the one, 14.890 / 12.25 for 2.37 dB.
+@pytest.mark.parametrize(("d_db", "share"), [(2.1, 0.0), (2.37, 0.2155), (3.0, 0.948), (6.0, 1.0)])
+def test_one_that_stands_out_among_good_ones_is_moved_alone(d_db, share):
+    found = beyond_words(np.array([-20.0, -20.0, -20.0 - d_db, -20.0, -20.0]), [TALK] * 5, [400] * 5)
+    assert found == pytest.approx([0.0, 0.0, share, 0.0, 0.0], abs=0.002)
+
+
+def test_where_two_of_five_stand_apart_all_are_uneven():
+    assert beyond_words(np.array([-20.0, -18.0, -20.0, -18.0, -20.0]), [TALK] * 5, [400] * 5) == pytest.approx([1.0] * 5)
+
+
+# Sorted by distance the middles of three phrases of 4, 4 and 8 s lie at 2, 6 and 12 of 16 s; 70 % are 11.2 s, 0.867 of the way.
+def test_the_percentile_is_by_time():
+    apart = 0.9**2 / 0.4715 * 1.5, 0.9**2 / 0.23575 * 1.5  # of the long one: half the variance
+    found = beyond_words(np.array([-20.0, -20.9, -19.1]), [TALK, TALK, np.tile(TALK, 2)], [400, 400, 800])
+    expected = (apart[0] + (11.2 - 6.0) / 6.0 * (apart[1] - apart[0])) / 1.07 - 1.0
+    assert found == pytest.approx([min(expected, 1.0)] * 3, abs=0.002)
+
+
+# A phrase of a tenth of the length says a tenth as much, one under a block as much as a block: 49 / 4.715 * 3/2 = 15.589 for 7 dB.
+@pytest.mark.parametrize(("short", "d_db", "share"), [(40, 6.0, 0.0), (40, 7.0, 0.273), (35, 7.0, 0.273), (60, 7.0, 0.909)])
 def test_a_short_phrase_says_less(short, d_db, share):
-    blocks = [np.array([1.0, 3.0] * 5), np.array([2.0])]
-    assert beyond_words(np.array([-20.0, -20.0 - d_db]), blocks, [400, short]) == pytest.approx(share, abs=0.002)
+    found = beyond_words(np.array([-20.0, -20.0, -20.0 - d_db]), [TALK, TALK, np.array([2.0])], [400, 400, short])
+    assert found == pytest.approx([0.0, 0.0, share], abs=0.002)
 
 
 def test_phrases_too_short_to_say_how_words_differ_are_ridden():
-    assert beyond_words(np.array([-20.0, -21.0]), [np.array([1.0, 3.0] * 3)] * 2, [90, 90]) == 1.0
+    assert list(beyond_words(np.array([-20.0, -21.0]), [np.array([1.0, 3.0] * 3)] * 2, [90, 90])) == [1.0, 1.0]
 
 
 def test_words_that_differ_inside_phrases_are_no_reason_to_ride():
@@ -125,10 +151,13 @@ def test_words_that_differ_inside_phrases_are_no_reason_to_ride():
     assert two(8.0)[3] < -7.0
 
 
-# Three phrases at -30 dB for 2 s and a breath of 0.4 s: all that sounds has a mean of -30.3 dB (6 s of 6.4), less 20: -50.3 dB.
-@pytest.mark.parametrize(("breath_db", "phrases"), [(-50.5, 3), (-50.1, 4)])
-def test_a_breath_is_no_phrase_and_comes_up_with_nothing(breath_db, phrases):
-    power = sung((1.0, 3.0, -30.0), (6.0, 8.0, -30.0), (9.0, 9.4, breath_db), (12.0, 14.0, -30.0))
+# Three phrases at -30 dB for 2 s and a breath of 0.8 s: all that sounds has a mean of -30.54 dB (6 s of 6.8), less 20: -50.54 dB.
+# A breath of 0.79 s, -30.54 dB, less 10; at -40 dB its own power counts: 10 lg ((6 + 0.079) / 6.79) = -0.48, so -40.48 dB.
+@pytest.mark.parametrize(
+    ("seconds", "breath_db", "phrases"), [(0.8, -50.8, 3), (0.8, -50.3, 4), (0.79, -40.7, 3), (0.79, -40.3, 4)]
+)
+def test_a_breath_is_no_phrase_and_comes_up_with_nothing(seconds, breath_db, phrases):
+    power = sung((1.0, 3.0, -30.0), (6.0, 8.0, -30.0), (9.0, 9.0 + seconds, breath_db), (12.0, 14.0, -30.0))
     assert len(phrases_of(power)) == phrases
     assert len(gains(power)) == phrases
 

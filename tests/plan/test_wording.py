@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from stemwright.plan.items import PlannedMove
 from stemwright.plan.only import Only
-from stemwright.plan.wording import changes_in_short, describe, peak_change
+from stemwright.plan.wording import changes_in_short, describe, held_gains, peak_change
 
 BITE = PlannedMove(kind="bell", name="bite", why="", settings={"freq_hz": 3000.0, "gain_db": 1.5, "q": 1.0})
 ROLL_OFF = PlannedMove(kind="high_pass", name="roll-off", why="", settings={"freq_hz": 90.0, "slope_db_oct": 12.0})
@@ -85,3 +85,10 @@ def test_a_peak_that_ends_over_full_scale_goes_over_and_full_scale_itself_does_n
     assert peak_change(-3.0, 0.0) == "+3.0"
     assert peak_change(-3.0, -3.04) == "+0.0"
     assert peak_change(None, -3.0) == "-"
+
+
+def test_a_ride_made_in_one_place_holds_what_it_holds_there():
+    points = ((0, 1.0, 1.122), (47_000, 1.0, 1.122), (49_000, -2.0, 0.794), (90_000, -2.0, 0.794), (91_000, 0.0, 1.0))
+    ride = PlannedMove(kind="ride", name="ride", why="", settings={}, points=points)
+    assert held_gains(ride) == [1.0, -2.0]
+    assert held_gains(replace(ride, only=HOOK)) == [1.0]

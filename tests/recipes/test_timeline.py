@@ -70,6 +70,11 @@ WRONG = [
         "sections: {hook: somewhere}\n",
         "1:18: sections.hook: no place in a song; write bars 5-20, bar 5, or a time such as 1:02-1:18 (somewhere)",
     ),
+    (
+        "sections: {hook: []}\n",
+        "1:18: sections.hook: a list without a place; write bars 5-20, bar 5, or a time such as 1:02-1:18",
+    ),
+    ('sections: {"": 0:45-1:10}\n', "1:12: sections.: a section without a name; call it what people call it"),
     ("sections: {hook: 1:18-1:02}\n", "1:18: sections.hook: ends before it begins, or as it begins (1:18-1:02)"),
     (
         "sections: {0:45-1:10: bars 1-2}\ntempo: 90\nbar_one: 0\n",

@@ -43,6 +43,15 @@ def test_both_sides_of_a_pair_are_one_answer():
     assert find("guitar", ROLES, "this song") == ("Gtr muted_L.wav", "Gtr muted_R.wav")
 
 
+# Whoever mixes says "vocal"; only where no name has it, a role that does.
+def test_a_word_of_a_role_is_enough_where_no_name_has_it():
+    roles = {"LD VOX main.wav": "lead vocal", "kick.wav": "kick"}
+    assert find("vocal", roles, "this song") == ("LD VOX main.wav",)
+    assert find("vocal", {**roles, "vocal chop.wav": "vocal sample"}, "this song") == ("vocal chop.wav",)
+    with pytest.raises(SongError, match=r"^'vocal' fits several stems of this song; give one of: LD VOX main.wav, BV.wav$"):
+        find("vocal", {**roles, "BV.wav": "backing vocal"}, "this song")
+
+
 def test_what_fits_several_lists_them_and_no_others():
     message = r"^'piano' fits several stems of this song; give one of: pno chords FINAL2.wav, piano pad.wav$"
     with pytest.raises(SongError, match=message):

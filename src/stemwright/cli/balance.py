@@ -43,7 +43,7 @@ def balance(song: Path, front: str | None, recipe_dirs: Sequence[Path], jobs: in
 
 def show_judged(judged: Judged) -> None:
     """Print a balance: a line for each place, and what would help."""
-    from stemwright.passes.balance import move_line  # noqa: PLC0415
+    from stemwright.notes.language import command  # noqa: PLC0415
 
     found, front = judged.balance, " and ".join(judged.balance.front)
     measure = "speech intelligibility index" if found.voice else "share that stands out"
@@ -54,9 +54,11 @@ def show_judged(judged: Judged) -> None:
         show(
             f'{front}: phrases are spread by {judged.spread_db:.1f} dB (standard deviation); to even them: note SONG "{judged.ride}"'
         )
-    show(f"{front} in {judged.heard_as}: {measure} {found.median:.2f} (median); {len(found.covered)} covered places")
-    for place, line in zip(found.covered, judged.lines, strict=True):
+    count = f"{len(found.covered)} covered place{'' if len(found.covered) == 1 else 's'}"
+    show(f"{front} in {judged.heard_as}: {measure} {found.median:.2f} (median); {count}")
+    for place, line, note in zip(found.covered, judged.lines, judged.notes, strict=True):
         show(line)
         if place.cure is not None:
             comes = "brings it back" if place.cure.enough else "helps, and is not enough"
-            show(f"    on {place.cure.stem}: {move_line(place)}   ({comes}: {place.index:.2f} -> {place.cure.index:.2f})")
+            show(f"    {command(note)}")
+            show(f"      {comes}: {place.index:.2f} -> {place.cure.index:.2f}")

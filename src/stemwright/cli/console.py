@@ -69,11 +69,14 @@ def table(headings: Sequence[str], rows: Sequence[Sequence[str]], *, right: Sequ
 
     console = Console(width=None if sys.stdout.isatty() or "COLUMNS" in os.environ else PIPE_WIDTH, highlight=False)
     grid = Table(box=box.SIMPLE_HEAD, pad_edge=False, header_style="bold")
-    named = max((len(row[0]) for row in rows), default=0)
+    cells = [[heading, *(row[column] for row in rows)] for column, heading in enumerate(headings)]
+    widths = [max(map(len, column)) for column in cells]
+    narrow = sum(widths) + 2 * len(widths) > console.width
     for column, heading in enumerate(headings):
-        # Names stay in one piece where headings can give way.
-        least = min(named, NAME_WIDTH) if column == 0 else None
-        grid.add_column(heading, justify="right" if column in right else "left", overflow="fold", min_width=least)
+        # Where there is no room, names and numbers stay in one piece, of their width: what only has a least width is cut at the edge.
+        fixed = min(widths[0], NAME_WIDTH) if column == 0 and narrow else None
+        number = column in right
+        grid.add_column(heading, justify="right" if number else "left", overflow="fold", width=fixed, no_wrap=number)
     for row in rows:
         grid.add_row(*(Text(TIED.sub(TIE, safe_lines(cell))) for cell in row))
     with console.capture() as printed:

@@ -91,3 +91,5 @@ def show_intake(findings: Sequence[Finding], *, brief: bool = False) -> None:
         return
     for finding in known:
         show(f"{MARKS['info']}  {finding.stem or 'the song'}: {finding.measured} [{finding.id}]")
+        if finding.stem is None:  # of the song: for its sheet
+            show(f"      do:  {finding.do}")

@@ -63,13 +63,16 @@ def show_summed(summed: Summed, *, fits: bool) -> None:
     """Print both sums, the gain between them, and how they lie against the reference."""
     from stemwright.plan.wording import decibels, level  # noqa: PLC0415
 
-    rows = []
+    rows, files = [], []
     for what, each in (("as received", summed.received), (f"as {summed.name}", summed.prepped)):
         if each is not None:
             levels = each.levels
             form = f"{each.form.rate_hz / 1000:g} kHz float {each.form.channels} ch"
-            rows.append([what, str(each.stems), form, level(levels.lufs), level(levels.true_peak_dbtp), str(each.path)])
-    table(["sum", "stems", "form", "LUFS", "dBTP", "file"], rows, right=[1, 3, 4])
+            rows.append([what, str(each.stems), form, level(levels.lufs), level(levels.true_peak_dbtp)])
+            files.append(f"{what}: {each.path}")  # not in the table: a path folded is no path to copy
+    table(["sum", "stems", "form", "LUFS", "dBTP"], rows, right=[1, 3, 4])
+    for line in files:
+        show(line)
     if summed.match_gain_db is not None:
         show(f"Play the prepped one {decibels(summed.match_gain_db)} to hear both equally loud.")
     show_changes(summed)

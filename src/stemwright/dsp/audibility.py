@@ -48,6 +48,7 @@ INTERNAL_DB = np.array(
 NORMAL_LEVEL_DB = 62.35  # the normal spectrum as a whole
 _BANDWIDTHS_HZ = 10.0 ** (np.arange(15.65, 33.0, 1.0) / 10.0)
 _SILENT = 1e-20
+_NEPER = np.log(10.0) / 10.0  # of a power's dB: numpy's exp takes a tenth of the time of its power of ten
 
 
 def disturbance_db(speech_db: np.ndarray, noise_db: np.ndarray) -> np.ndarray:
@@ -55,12 +56,12 @@ def disturbance_db(speech_db: np.ndarray, noise_db: np.ndarray) -> np.ndarray:
     own = speech_db - 24.0
     masker = np.maximum(noise_db, own)
     slope = -80.0 + 0.6 * (masker + 10.0 * np.log10(FREQ_HZ) - 6.353)
-    power = 10.0 ** (noise_db / 10.0)
+    power = np.exp(noise_db * _NEPER)
     result = masker.copy()
     for band in range(1, len(FREQ_HZ)):
         reach = 3.32 * np.log10(0.89 * FREQ_HZ[band] / FREQ_HZ[:band])
         spread = masker[:, :band] + slope[:, :band] * reach
-        result[:, band] = 10.0 * np.log10(power[:, band] + (10.0 ** (spread / 10.0)).sum(axis=1))
+        result[:, band] = 10.0 * np.log10(power[:, band] + np.exp(spread * _NEPER).sum(axis=1))
     return np.asarray(result)
 
 

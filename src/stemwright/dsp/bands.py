@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from stemwright import native
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -62,11 +64,11 @@ class BandMeter:
         self._channels = channels
         self._size = 1 << max(round(np.log2(WINDOW_SECONDS * rate_hz)), 5)
         self._window = np.hanning(self._size + 1)[:-1].astype(np.float32)
-        self._bins, self._firsts, self._shares = _shares(
+        self._bins, self._firsts, self._scaled = _shares(
             rate_hz, self._size, float(np.square(self._window, dtype=np.float64).sum())
         )
         self._transform = _transform()
-        self._windows = np.empty((channels, AT_ONCE, self._size), np.float32)
+        self._windows = np.empty((channels * AT_ONCE, self._size), np.float32)
         self._held = np.zeros((channels, self._size // 2), dtype=np.float32)  # frame 0 is centred on the first sample
         self._start = -(self._size // 2)
         self._next = 0
@@ -75,17 +77,24 @@ class BandMeter:
 
     def feed(self, block: np.ndarray) -> None:
         """Take in the next block, shape (frames, channels)."""
-        self._held = np.concatenate([self._held, block.T.astype(np.float32)], axis=1)
+        self._hold(block.T)
         self._frames += len(block)
         self._measure(AT_ONCE)
 
     def finish(self) -> np.ndarray:
         """Return the matrix, uint8, shape (frames, bands)."""
         count = -(-self._frames * FRAMES_A_SECOND // self._rate_hz)
-        self._held = np.concatenate([self._held, np.zeros((self._channels, self._size), np.float32)], axis=1)
+        self._hold(np.zeros((self._channels, self._size)))
         self._measure(1)
         rows = np.concatenate(self._parts) if self._parts else np.zeros((0, len(CENTRES_HZ)), np.uint8)
         return rows[:count]
+
+    def _hold(self, rows: np.ndarray) -> None:
+        """Put rows, shape (channels, frames), behind what is held, channel by channel in memory, as the kernels read it."""
+        before = self._held
+        self._held = np.empty((self._channels, before.shape[1] + rows.shape[1]), np.float32)
+        self._held[:, : before.shape[1]] = before
+        self._held[:, before.shape[1] :] = rows
 
     def _measure(self, least: int) -> None:
         """Hear the frames that are whole, `AT_ONCE` at a time, as long as there are so many."""
@@ -107,19 +116,27 @@ class BandMeter:
 
     def _powers(self, starts: np.ndarray) -> np.ndarray:
         # Into memory of its own: asked for anew each time, it costs as much as the transforms.
-        windows = self._windows[:, : len(starts)]
-        for number, start in enumerate(starts.tolist()):
-            np.multiply(self._held[:, start : start + self._size], self._window, out=windows[:, number])
-        parts = self._transform(windows).view(np.float32)  # real and imaginary ones in turn
-        np.square(parts, out=parts)
-        squares = parts.sum(axis=0)
-        power = squares[:, ::2] + squares[:, 1::2]
-        # Not a matrix product: in a program that leaves BLAS its threads these wait for each other a hundred times as long.
-        bands = np.zeros((len(starts), len(CENTRES_HZ)))
-        bands[:, : len(self._firsts)] = np.add.reduceat(
-            np.take(power, self._bins, axis=1) * self._shares, self._firsts, axis=1
-        )
-        return bands / self._channels
+        windows = self._windows[: self._channels * len(starts)].reshape(self._channels, len(starts), self._size)
+        if native.kernels is not None:
+            native.kernels.windowed(self._held, starts, self._window, windows)
+        else:
+            for number, start in enumerate(starts.tolist()):
+                np.multiply(self._held[:, start : start + self._size], self._window, out=windows[:, number])
+        return self._in_bands(self._transform(windows)) / self._channels
+
+    def _in_bands(self, spectra: np.ndarray) -> np.ndarray:
+        """Return what lies in each band of spectra, shape (channels, frames, bins), all channels added."""
+        bands = np.zeros((spectra.shape[1], len(CENTRES_HZ)))
+        if native.kernels is not None:
+            found = native.kernels.in_bands(spectra, self._bins, self._scaled, self._firsts)
+        else:
+            parts = spectra.view(np.float32)  # real and imaginary ones in turn
+            squares = np.square(parts, out=parts).sum(axis=0)
+            power = squares[:, ::2] + squares[:, 1::2]
+            # Not a matrix product: in a program that leaves BLAS its threads these wait for each other a hundred times as long.
+            found = np.add.reduceat(np.take(power, self._bins, axis=1) * self._scaled, self._firsts, axis=1)
+        bands[:, : len(self._firsts)] = found
+        return bands
 
 
 def _transform() -> Callable[[np.ndarray], np.ndarray]:
@@ -141,4 +158,5 @@ def _shares(rate_hz: int, size: int, energy: float) -> tuple[np.ndarray, np.ndar
     scale[[0, -1]] /= 2.0
     shares = np.maximum(overlap, 0.0) / bin_hz * scale
     band, bins = np.nonzero(shares.T)
-    return bins, np.flatnonzero(np.diff(band, prepend=-1)), shares[bins, band]
+    # Of nonzero's pair each is a view of both, and the kernels read what lies together.
+    return np.ascontiguousarray(bins), np.flatnonzero(np.diff(band, prepend=-1)), shares[bins, band]

@@ -17,7 +17,7 @@ from pathlib import Path
 
 import numpy as np
 
-INTERFACE = 8  # of the functions in kernels.c
+INTERFACE = 10  # of the functions in kernels.c
 CHUNK = 64  # as there
 CELL = 256  # as there
 _SIZE, _REAL, _AT = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p
@@ -61,6 +61,10 @@ class Kernels:
         self._folded = _declared(library.stemwright_folded, None, _AT, _SIZE, _SIZE, _SIZE, _AT)
         self._lowered = _declared(library.stemwright_lowered, None, _AT, _SIZE, _AT, _AT)
         self._variances = _declared(library.stemwright_variances, None, _AT, _SIZE, _AT)
+        self._windowed = _declared(library.stemwright_windowed, None, _AT, _SIZE, _SIZE, _AT, _SIZE, _AT, _SIZE, _AT)
+        self._in_bands = _declared(
+            library.stemwright_in_bands, None, _AT, _SIZE, _SIZE, _SIZE, _AT, _AT, _SIZE, _AT, _SIZE, _AT, _AT, _AT
+        )
         self._pack_24 = _declared(library.stemwright_pack_24, None, _AT, _SIZE, _AT)
 
     def cascade(self, sos: np.ndarray, state: np.ndarray, rows: np.ndarray, position: int) -> np.ndarray:
@@ -184,6 +188,39 @@ class Kernels:
         """Return the variance of every window of 800 frames, 200 apart."""
         out = np.empty((len(frames) - 600) // 200)
         self._variances(_at(frames), len(out), _at(out))
+        return out
+
+    def windowed(self, rows: np.ndarray, starts: np.ndarray, window: np.ndarray, out: np.ndarray) -> None:
+        """Put the frames of rows that begin at `starts` (int64), times a window, into `out`.
+
+        Parameters
+        ----------
+        rows : np.ndarray, shape=(channels, samples), float32
+        starts : np.ndarray, shape=(frames,), int64
+        window : np.ndarray, shape=(size,), float32
+        out : np.ndarray, shape=(channels, frames, size), float32
+        """
+        self._windowed(_at(rows), *rows.shape, _at(starts), len(starts), _at(window), len(window), _at(out))
+
+    def in_bands(self, spectra: np.ndarray, bins: np.ndarray, shares: np.ndarray, firsts: np.ndarray) -> np.ndarray:
+        """Return what lies in each band of spectra, all channels added, shape (frames, bands).
+
+        Parameters
+        ----------
+        spectra : np.ndarray, shape=(channels, frames, bins), complex64
+        bins : np.ndarray, int64, contiguous
+            The bins of one band after another, the highest last.
+        shares : np.ndarray
+            How much of each counts.
+        firsts : np.ndarray, int64
+            Where each band's begin in `bins`.
+        """
+        out = np.empty((spectra.shape[1], len(firsts)))
+        power, products = np.empty(2 * spectra.shape[2], np.float32), np.empty(len(bins))
+        self._in_bands(
+            _at(spectra), *spectra.shape, _at(bins), _at(shares), len(bins), _at(firsts), len(firsts), _at(power), _at(products),
+            _at(out),
+        )  # fmt: skip
         return out
 
     def pack_24(self, flat: np.ndarray) -> np.ndarray:

@@ -87,7 +87,7 @@ INLINE void restore_mode(fp_mode before) { (void)before; }
 #define LITTLE 0
 #endif
 
-#define INTERFACE 8 /* raised with every change of a signature below; native/__init__.py checks it */
+#define INTERFACE 10 /* raised with every change of a signature below; native/__init__.py checks it */
 #define TILE 512    /* frames that go through all sections before the next ones: they stay in the nearest cache */
 #define MOST 3      /* sections in flight at once */
 #define TINY 1e-60  /* -1200 dBFS: no sample of any file tells it from zero; as in dsp/cascade.py */
@@ -698,5 +698,58 @@ HOT void stemwright_variances(const double *frames, ptrdiff_t windows, double *o
             squares[n] = off * off;
         }
         out[window] = pairwise_sum(squares, QUIET_LENGTH) / QUIET_LENGTH;
+    }
+}
+
+/* Frames of so many samples from every start on, times a window, channel after channel. */
+HOT void stemwright_windowed(const float *rows, ptrdiff_t channels, ptrdiff_t length, const int64_t *starts, ptrdiff_t frames,
+                             const float *window, ptrdiff_t size, float *out)
+{
+    for (ptrdiff_t channel = 0; channel < channels; channel++)
+        for (ptrdiff_t frame = 0; frame < frames; frame++, out += size) {
+            const float *from = rows + channel * length + starts[frame];
+            for (ptrdiff_t n = 0; n < size; n++)
+                out[n] = from[n] * window[n];
+        }
+}
+
+/* The sum of numbers as numpy's reduceat adds them: the first one, and the sum of the others. */
+static double reduced(const double *from, ptrdiff_t count)
+{
+    if (count == 1)
+        return from[0];
+    if (count > 8)
+        return from[0] + pairwise_sum(from + 1, count - 1);
+    double sum = from[1];
+    for (ptrdiff_t n = 2; n < count; n++)
+        sum += from[n];
+    return from[0] + sum;
+}
+
+/* What lies in each band of spectra (real and imaginary in turn), all channels added: the bins of one band stand together in
+ * `bins`, from `firsts` on, each with the share of it that counts. `power` is room for one spectrum, `products` for all bins. */
+HOT void stemwright_in_bands(const float *spectra, ptrdiff_t channels, ptrdiff_t frames, ptrdiff_t length, const int64_t *bins,
+                             const double *shares, ptrdiff_t count, const int64_t *firsts, ptrdiff_t bands, float *power,
+                             double *products, double *out)
+{
+    const ptrdiff_t highest = 2 * (bins[count - 1] + 1);
+    for (ptrdiff_t frame = 0; frame < frames; frame++, out += bands) {
+        for (ptrdiff_t channel = 0; channel < channels; channel++) {
+            const float *from = spectra + 2 * (channel * frames + frame) * length;
+            if (channel == 0)
+                for (ptrdiff_t n = 0; n < highest; n++)
+                    power[n] = from[n] * from[n];
+            else
+                for (ptrdiff_t n = 0; n < highest; n++)
+                    power[n] += from[n] * from[n];
+        }
+        for (ptrdiff_t n = 0; n < highest / 2; n++)
+            power[n] = power[2 * n] + power[2 * n + 1];
+        for (ptrdiff_t n = 0; n < count; n++)
+            products[n] = power[bins[n]] * shares[n];
+        for (ptrdiff_t band = 0; band < bands; band++) {
+            const ptrdiff_t first = firsts[band], end = band + 1 < bands ? firsts[band + 1] : count;
+            out[band] = reduced(products + first, end - first);
+        }
     }
 }

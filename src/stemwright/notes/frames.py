@@ -88,13 +88,14 @@ class Back:
 class Relation:
     """One stem that is not heard because of another: ``front`` is to be heard, ``over`` covers it; ``offers`` are two ways out.
 
-    Which of the two, a person chooses; each is a note that can be given.
+    Which of the two, a person chooses; each is a note that can be given. ``when`` is where in the song, None for all of it.
     """
 
     front: tuple[str, ...]
     over: tuple[str, ...]
     text: str
     offers: tuple[str, ...] = ()
+    when: When | None = None
 
 
 @dataclass(kw_only=True)

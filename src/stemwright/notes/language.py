@@ -25,7 +25,6 @@ from stemwright.recipes.timeline import Timeline
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from stemwright.notes.frames import Relation
     from stemwright.notes.targets import Targets
     from stemwright.notes.understood import Reading
     from stemwright.recipes.words import Vocabulary
@@ -86,7 +85,7 @@ def parse(
     targets: Targets,
     vocabulary: Vocabulary,
     timeline: Timeline = NO_TIMELINE,
-    offered: Callable[[Relation], Relation] = lambda relation: relation,
+    offered: Callable[[Reading], None] = lambda _: None,
 ) -> Reading:
     """Understand a note as a whole.
 
@@ -101,7 +100,7 @@ def parse(
     timeline : Timeline, optional
         What the session sheet says of time, for what is meant for a place in the song.
     offered : callable, optional
-        Finds a relation's two ways out in how the stems sound.
+        Finds two ways out, in how the stems sound, for each relation, and for each stem that is said not to be heard.
 
     Returns
     -------
@@ -119,7 +118,7 @@ def parse(
             "answer it in parts, each a pass"
         )
     reading = read(text, targets, vocabulary, timeline)
-    reading.relations = [offered(each) for each in reading.relations]
+    offered(reading)
     done = bool(reading.asks or reading.backs)
     if reading.not_ours or reading.problems or reading.relations or (reading.approved and not done) or not done:
         raise NoteError("\n".join(_refusal(reading, text)))

@@ -40,12 +40,18 @@ COMMON: Final = (
 ORDINALS: Final = {"first": 1, "second": 2, "third": 3, "fourth": 4, "fifth": 5, "sixth": 6, "last": -1, "final": -1}
 _CLOCK = r"\d{1,3}:\d{2}(?:\.\d{1,3})?(?!\w)"
 _TIME = rf"{_CLOCK}(?:\s*(?:-|\N{{EN DASH}}|\b(?:to|and|until|till)\b)\s*{_CLOCK})?"
-_BARS = r"bars?\s+\d{1,6}(?:\s*(?:-|\N{EN DASH}|\bto\b)\s*\d{1,6})?(?!\w|\s?(?:dbs?|k?hz)\b)"
+_BARS = r"bars?\s+\d{1,6}(?:\s*(?:-|\N{EN DASH}|\bto\b)\s*(?:bar\s+)?\d{1,6})?(?!\w|\s?(?:dbs?|k?hz)\b)"
 _ORDINAL = rf"(?:{'|'.join(ORDINALS)}|\d+(?:st|nd|rd|th))"
 _NUMBER = r"(?:\s+\d+(?![\w.:]|\s?(?:dbs?|k|k?hz|%)(?!\w)))?"
 _AND = r"(?:\s*,\s*(?:and\s+)?|\s+and\s+|\s*&\s*)(?:(?:in|at|from|during)\s+)?(?:the\s+)?"
 _HEDGE = r"(?:(?:but|and)\s+)?(?:(?:only|just)\s+)?"
 _CUT = re.compile(r"\s*,\s*|\s+but\s+")
+_WHEN_FIRST = re.compile(
+    r"\s*(?P<when>(?:when(?:ever)?|once|as soon as|every time|each time)\s.+?\s(?:come|kick|start|set|step)s?(?:\s+in)?)\b"
+    r"[\s,]+(?P<what>\S.*)",
+    re.IGNORECASE,
+)
+_JUMPS = re.compile(r"\b(?P<verb>pops?|popped|jumps?|jumped)\s*[.!]*$", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
@@ -82,9 +88,13 @@ class Placing:
             rf"(?<![\w\"'.])(?:{start}{one}|{_HEDGE}(?:{_TIME}|{_BARS}))(?:{_AND}{one})*(?:\s+only\b)?", re.IGNORECASE
         )
 
+    def names_one(self, text: str) -> bool:
+        """Whether a text names a place."""
+        return self._one.search(text) is not None
+
     def pieces(self, sentence: str) -> list[Piece]:
         """Return a sentence cut where its places need it."""
-        found = list(self._place.finditer(sentence))
+        found = list(self._place.finditer(_unquoted(sentence)))
         if not found:
             return [Piece(sentence)]
         if len(found) == 1:
@@ -96,7 +106,7 @@ class Placing:
         return [self._piece(text) for text in _parts(sentence, found)]
 
     def _piece(self, text: str) -> Piece:
-        found = list(self._place.finditer(text))
+        found = list(self._place.finditer(_unquoted(text)))
         if len(found) > 1:
             return Piece(text, problem="more than one place; write what is meant in each as a sentence of its own")
         if not found:
@@ -149,11 +159,16 @@ class Placing:
         return []
 
 
+def _unquoted(text: str) -> str:
+    """Return a text, as long, without what stands in quotes: a stem's name is no place, whatever is in it."""
+    return re.sub(r'"[^"]*"', lambda quoted: "_" * len(quoted[0]), text)
+
+
 def _parts(sentence: str, found: list[re.Match[str]]) -> list[str]:
     """Cut a sentence at commas and "but", never inside a place."""
     cuts = [
         match
-        for match in _CUT.finditer(sentence)
+        for match in _CUT.finditer(_unquoted(sentence))
         if not any(place.start() < match.start() and match.end() < place.end() for place in found)
     ]
     starts, ends = [0, *(cut.end() for cut in cuts)], [*(cut.start() for cut in cuts), len(sentence)]
@@ -176,6 +191,9 @@ class PlacedConversation(Conversation):
         self._placing = Placing(timeline)
 
     def _sentence(self, sentence: str) -> None:
+        turned = _WHEN_FIRST.fullmatch(sentence)
+        if turned is not None and not self._placing.names_one(turned["when"]):
+            sentence = f"{turned['what'].rstrip(' .!')} {turned['when']}"
         for before, ride, after in stretches(sentence):
             ask = self._ride(ride)
             if ask is not None:
@@ -183,7 +201,7 @@ class PlacedConversation(Conversation):
                 self._asked_for(ask)
                 self._around(after)
                 return
-        for piece in self._placing.pieces(sentence):
+        for piece in map(self._jumping_out, self._placing.pieces(sentence)):
             whole = f"{piece.text} {piece.phrase}".strip()
             if not (piece.problem or piece.said) or self._is_not_ours(whole):
                 super()._sentence(whole)
@@ -237,6 +255,7 @@ class PlacedConversation(Conversation):
         """Read what is meant for a place."""
         reading = self._reading
         asked, backs, rest, told = list(reading.asks), len(reading.backs), len(reading.rest), self._told()
+        related = len(reading.relations)
         ride = self._ride(piece.text)
         if ride is None:
             super()._sentence(piece.text)
@@ -247,6 +266,10 @@ class PlacedConversation(Conversation):
             ask if any(ask is old for old in asked) else replace(ask, when=when, text=f"{ask.text} ({piece.phrase})")
             for ask in reading.asks
         ]
+        reading.relations[related:] = [
+            replace(each, when=when, offers=tuple(f"{offer}, only {piece.phrase}" for offer in each.offers))
+            for each in reading.relations[related:]
+        ]
         taken = _moment(piece)
         if taken:
             reading.readings.append(taken)
@@ -255,6 +278,16 @@ class PlacedConversation(Conversation):
             reading.problems.append((whole, "what is taken back is taken back everywhere; leave the place out"))
         elif len(reading.asks) == len(asked) and self._told() == told:
             reading.problems.append((whole, "says nothing new by itself; write which stem, and what is asked of it there"))
+
+    def _jumping_out(self, piece: Piece) -> Piece:
+        """Return what is said of a drum that pops at some place as that it jumps out there; a voice that pops has a fault."""
+        found = _JUMPS.search(piece.text) if piece.said else None
+        if found is None:
+            return piece
+        asks = Conversation(*self._sight).read(f"{piece.text[: found.start()]}: louder").asks
+        families = {self._targets.role_of(stem)[1] for ask in asks for stem in ask.stems}
+        out = f"{piece.text[: found.start()]}{found['verb']} out"
+        return replace(piece, text=out) if families == {"drums"} else piece
 
     def _told(self) -> tuple[int, ...]:
         reading = self._reading

@@ -17,6 +17,7 @@ from stemwright.notes.elsewhere import kind_of
 from stemwright.notes.exact import frequencies_in, gain_in
 from stemwright.notes.frames import Frame, PieceError
 from stemwright.notes.history import Telling, back_in, keeps_off
+from stemwright.notes.items import stems_of
 from stemwright.notes.levels import level_sign
 from stemwright.notes.qualities import qualities_in
 from stemwright.notes.relations import relation_in
@@ -27,7 +28,10 @@ from stemwright.notes.unexplained import asks_for_something, circumstance, help_
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from stemwright.notes.clauses import Clause
+    from stemwright.notes.items import Item
     from stemwright.notes.pronouns import Context
     from stemwright.notes.qualities import Quality
     from stemwright.notes.targets import Targets
@@ -75,9 +79,11 @@ class Reader:
         if problem:
             raise PieceError(problem)
         when, timed = when_in(clause.items, everywhere=around.everywhere)
-        items = circumstance(so_that([item for item in clause.items if item not in timed]))
+        whole = so_that([item for item in clause.items if item not in timed])
+        items = circumstance(whole)
         plain = replace(clause, items=items)
         subjects = subjects_of(plain, self.targets, around.context)
+        subjects.beside = stems_of(_without_kicking_in(whole[len(items) :]))
         told = Told(
             items=[item for item in items if item is not subjects.taken and (not item.names or item in subjects.sounds)],
             subjects=subjects,
@@ -166,3 +172,9 @@ class Reader:
         frame.backs = [replace(back, stems=subjects.stems if meant else (), word="" if back.word == "level" else back.word)]
         frame.called = frame.called if meant else ""
         return True
+
+
+def _without_kicking_in(items: Sequence[Item]) -> list[Item]:
+    """Return items without a kick that is none: when the guitars kick in."""
+    behind = [item.text for item in items[1:]]
+    return [item for at, item in enumerate(items) if item.text not in ("kick", "kicks") or behind[at : at + 1] != ["in"]]

@@ -64,7 +64,8 @@ def relation_in(
         or (subjects.stems if subjects.called == "vocal" else ())
         or (() if not _has_pronoun(items[:mark]) and lead == () and mark > 1 else before)
     )
-    tag = next(tag for tag in ("room", "mutual", "under", "cover", "image") if items[mark].has(tag))
+    told = ("image",) if items[mark].text == "buried" else ("room", "mutual", "under", "cover", "image")  # it does not bury
+    tag = next(tag for tag in told if items[mark].has(tag))
     front, over = _sides(tag, items, mark, about, after or (before if _has_pronoun(items[mark + 1 :]) and lead else ()))
     wished = any(item.has("want") for item in items[:mark])
     on_top = any("top" in item.text.split(" ") for item in items[mark : mark + 2])
@@ -81,6 +82,8 @@ def relation_in(
     if tag == "mutual" and not after and len(_parts(clause, mark)) > 1 and not subjects.against:
         parts = _parts(clause, mark)
         front, over = parts[0], tuple(stem for part in parts[1:] for stem in part)
+    if items[mark].quality == "buried" and not over:
+        over = subjects.beside or subjects.against  # "I can't hear the piano when the strings come in"
     over = tuple(stem for stem in over if stem not in front)
     if not front or not over:
         return None

@@ -40,13 +40,14 @@ ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
 
 @dataclass(kw_only=True)
 class Subjects:
-    """``stems`` a clause is about, ``against`` those it holds them against.
+    """``stems`` a clause is about, ``against`` those it holds them against, ``beside`` those that only tell when, or why.
 
     ``sounds`` are names that are sounds here, ``taken`` is a sound that is a name.
     """
 
     stems: tuple[str, ...] = ()
     against: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
     named: bool = True
     called: str = ""
     explicit: bool = False

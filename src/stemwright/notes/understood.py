@@ -67,6 +67,14 @@ class Reading:
         if frame.backs or frame.kept_off or any(ask.when is None for ask in frame.asks):
             self.rest.append(f"{frame.called}: {text}" if frame.called else text)
 
+    def hold(self, ask: Ask, relation: Relation) -> None:
+        """Put one stem over another in the place of an ask, which is then not done."""
+        self.asks.remove(ask)
+        self.relations.append(relation)
+        clause = ask.text if ask.when is None else ask.text.removesuffix(f" ({ask.when.text})")
+        if all(each.text != ask.text for each in self.asks):
+            self.rest = [each for each in self.rest if clause not in each]
+
     def _go_back(self, backs: list[Back]) -> None:
         """Take requests to go back; one without stems right behind another says more about that one."""
         before = self.backs

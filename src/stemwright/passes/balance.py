@@ -18,6 +18,7 @@ from stemwright.stems.asked import find
 from stemwright.stems.names import pairs
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from concurrent.futures import Executor
 
     from stemwright.passes.look import Look
@@ -34,7 +35,7 @@ LEAD = ("lead vocal", "vocal sample")
 class Judged:
     """A song's balance, and by how much the phrases of the front are spread (standard deviation).
 
-    ``ride`` is what to note where they are a voice's, uneven and not ridden yet.
+    ``ride`` is what to note where they are a voice's, uneven and not ridden yet; ``sides`` are the pairs among the stems.
     """
 
     heard_as: str
@@ -42,6 +43,12 @@ class Judged:
     timeline: Timeline
     spread_db: float
     ride: str | None
+    sides: Mapping[str, str]
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        """The smallest move for each covered place as a note has it, worst first; empty where there is none."""
+        return tuple(note_line(place, self.sides) for place in self.balance.covered)
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -53,9 +60,9 @@ class Judged:
         from stemwright.plain import plain  # noqa: PLC0415
 
         data: Plain = plain(self.balance)
-        for place, one in zip(data["covered"], self.balance.covered, strict=True):
+        for place, one, note in zip(data["covered"], self.balance.covered, self.notes, strict=True):
             place["when"] = when(self.timeline, one.start_s)
-            place["move"] = None if one.cure is None else move_line(one)
+            place["note"] = note or None
         return {"heard_as": self.heard_as, **data, "spread_db": self.spread_db, "ride": self.ride}
 
 
@@ -105,6 +112,7 @@ def balance(seen: Look, items: list[PlanItem], executor: Executor, front: str | 
         timeline=seen.sheet.timeline,
         spread_db=spread,
         ride=_ride(roles[chosen[0]]) if voice and not ridden and spread > UNEVEN_DB else None,
+        sides=sides,
     )
 
 
@@ -145,7 +153,7 @@ def said(place: Covered, timeline: Timeline) -> str:
     """Say one covered place in words."""
     bands = ", ".join(f"{frequency(round(low, -1))} to {frequency(round(high, -1))}" for low, high in place.bands_hz)
     who = (
-        " and ".join(f"{each.stem} ({each.over_db:+.0f} dB to it there)" for each in place.culprits)
+        " and ".join(f"{each.stem} ({round(each.over_db) + 0:+d} dB to it there)" for each in place.culprits)
         or "nothing that is here"
     )
     length = place.end_s - place.start_s
@@ -154,13 +162,12 @@ def said(place: Covered, timeline: Timeline) -> str:
     )
 
 
-def move_line(place: Covered) -> str:
-    """Return the smallest move as a recipe has it, with where it is made."""
+def note_line(place: Covered, sides: Mapping[str, str]) -> str:
+    """Return the smallest move as a note has it, both sides of a pair named, with where it is made; empty where there is none."""
     cure = place.cure
     if cure is None:
         return ""
-    what = f"gain: {decibels(cure.gain_db)}"
-    if cure.freq_hz is not None:
-        what = f"bell: {{freq: {frequency(cure.freq_hz)}, gain: {decibels(cure.gain_db)}, q: {cure.q:g}}}"
+    who = " and ".join(f'"{stem}"' for stem in sorted({cure.stem, sides.get(cure.stem, cure.stem)}))
+    at = "" if cure.freq_hz is None else f" at {frequency(cure.freq_hz)} q {cure.q:g}"
     there = f"{clock(round(place.start_s, 2))}-{clock(round(place.end_s, 2))}"
-    return f"{what}, only: {there}"
+    return f"{who}: {decibels(cure.gain_db)}{at}, only {there}"

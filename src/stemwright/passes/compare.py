@@ -9,6 +9,7 @@ from stemwright.errors import AudioError
 from stemwright.passes.difference import Difference, measure
 from stemwright.passes.history import read_pass
 from stemwright.plain import plain
+from stemwright.plan.ride_words import rides_apart
 from stemwright.plan.wording import changes_in_short
 from stemwright.stems.survey import file_sha256
 
@@ -108,7 +109,7 @@ def _stem(song: SongFolder, passes: tuple[Manifest, Manifest], stem: str) -> Ste
         why = () if entries[1] is None else (f"{entries[1].item.status}: {entries[1].item.why}",)
         return StemChange(stem=stem, fate=fate, why=why)
     old, new = entries[0].item, entries[1].item
-    moves, reasons = tuple(changes_in_short(old.moves, new.moves)), tuple(_why(old, new, passes))
+    moves, reasons = tuple(_moves(old, new)), tuple(_why(old, new, passes))
     levels = _levels(entries[0].levels, entries[1].levels)
     both = list(zip(passes, (was, now), strict=True))
     paths = [song.passes_dir / manifest.name / "stems" / output.path for manifest, output in both]
@@ -131,6 +132,15 @@ def _stem(song: SongFolder, passes: tuple[Manifest, Manifest], stem: str) -> Ste
     fate = "same samples" if apart is not None and apart.null else "changed"
     return StemChange(
         stem=stem, fate=fate, moves=moves, why=reasons, levels_db=levels, difference=apart, trouble="; ".join(wrong)
+    )
+
+
+def _moves(old: PlanItem, new: PlanItem) -> list[str]:
+    """Return what became of a stem's moves, a line each; of its ride also where it holds another gain."""
+    lines = changes_in_short(old.moves, new.moves)
+    sides = [item for item in (new, old) if item.input is not None]
+    return lines + (
+        [f"ride {each}" for each in rides_apart(old.moves, new.moves, sides[0].received.rate_hz)] if sides else []
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING
 
 from stemwright.notes.applying import FLAGGED_DB, loudest_band
@@ -116,7 +116,7 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     recipe_dirs : sequence of Path
         Whose ``words`` folders are searched after the song's own and before the house's.
     executor : Executor
-        Hashes the stems that change.
+        Hashes the stems that change, and listens to all where one is said not to be heard.
 
     Returns
     -------
@@ -136,7 +136,13 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     before = kept.apply(last.items())
     vocabulary = load_vocabulary(words_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)]), who)
     beat = Beat(song, before)
-    reading = parse(text, targets_of(before, who), vocabulary, sheet.timeline, beat.offered)
+    reading = parse(
+        text,
+        targets_of(before, who),
+        vocabulary,
+        sheet.timeline,
+        partial(beat.ways_out, timeline=sheet.timeline, executor=executor),
+    )
     work = Answering(
         song, last, {item.stem: item for item in before}, vocabulary, notes_so_far(song) + 1, who, sheet.timeline
     )

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from stemwright.errors import SongError
 from stemwright.plan.kit import moved_roles, seeming
 from stemwright.recipes.session import FILE
-from stemwright.stems.intake.metadata import tempo_of
+from stemwright.stems.intake.tempo import likeliest, whole_loops
 from stemwright.stems.whole import write_new
 
 if TYPE_CHECKING:
@@ -47,12 +47,21 @@ def draft(seen: Look, recipes: Sequence[str] = ()) -> str:
     kit = seeming(moved_roles(seen.assignments))
     if kit:
         lines.append(f"# kit: [{', '.join(map(_quoted, kit))}]   # one instrument: its high-passes get linear phase")
-    tempo = tempo_of(seen.arrived)
-    if tempo is not None:
-        lines.append(f"# {tempo:g} beats a minute, say the files")
+    lines += _of_time(seen)
     lines += ["# reference: rough mix.wav   # sum says how far the stems are from it",
               "# deliver: {loudness: hold, overs: float, bits: 24}"]  # fmt: skip
     return "\n".join(lines) + "\n"
+
+
+def _of_time(seen: Look) -> list[str]:
+    """Return what may be said of time: the tempo that files or names say, and how sections are written."""
+    tempo = likeliest(seen.arrived, [name for name in (seen.sheet.song, seen.song.folder.name) if name])
+    if tempo is None:
+        return ["# sections: {hook: 0:45-1:10}   # places of this song, for notes and for a move's only"]
+    start = "where a loop begins that is as long as its beats" if whole_loops(seen.arrived) else "where bar 1 begins"
+    return [f"# tempo: {tempo:g}   # quarters a minute, say files or names",
+            f"# bar_one: 0 s   # {start}",
+            "# sections: {verse 1: bars 5-20, hook: bars 21-28}   # places of this song, for notes and for a move's only"]  # fmt: skip
 
 
 def write_draft(seen: Look, recipes: Sequence[str] = ()) -> Path:

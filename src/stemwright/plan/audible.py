@@ -134,6 +134,25 @@ class Clash:
     more_db: float
 
 
+def _loudness(front: np.ndarray) -> np.ndarray:
+    """Return what each band of a front counts, shape as given; nothing where it does not sound."""
+    weight = np.maximum(front, 0.0) ** 0.3  # loudness grows with the power to about 0.3 (Stevens)
+    loud = front.sum(axis=1)
+    if (loud > _FLOOR).any():
+        weight[loud <= float(np.percentile(loud[loud > _FLOOR], 95)) * 10.0 ** (SOUNDS_DB / 10.0)] = 0.0
+    return np.asarray(weight)
+
+
+def _lost(own: np.ndarray, other: np.ndarray, weight: np.ndarray) -> np.ndarray:
+    hidden = own < other * 10.0 ** (-UNDER_DB / 10.0)
+    return np.asarray((weight * hidden).sum(axis=0) / max(float(weight.sum()), _FLOOR))
+
+
+def hidden_by(front: np.ndarray, over: np.ndarray) -> float:
+    """Return how much of a stem another covers, 0 to 1, weighted with its loudness; powers, shape (frames, bands)."""
+    return float(_lost(front, _as_long(over, len(front)), _loudness(front)).sum())
+
+
 def clash(front: np.ndarray, over: np.ndarray) -> Clash | None:
     """Judge how a stem lies over another.
 
@@ -149,15 +168,10 @@ def clash(front: np.ndarray, over: np.ndarray) -> Clash | None:
         ``more_db`` are no more than `MOST_DB`.
     """
     over = _as_long(over, len(front))
-    weight = np.maximum(front, 0.0) ** 0.3  # loudness grows with the power to about 0.3 (Stevens)
-    loud = front.sum(axis=1)
-    if not (loud > _FLOOR).any():
-        return None
-    weight[loud <= float(np.percentile(loud[loud > _FLOOR], 95)) * 10.0 ** (SOUNDS_DB / 10.0)] = 0.0
+    weight = _loudness(front)
 
     def lost(own: np.ndarray, other: np.ndarray) -> np.ndarray:
-        hidden = own < other * 10.0 ** (-UNDER_DB / 10.0)
-        return np.asarray((weight * hidden).sum(axis=0) / max(float(weight.sum()), _FLOOR))
+        return _lost(own, other, weight)
 
     now = lost(front, over)
     if float(now.sum()) < SELDOM:

@@ -6,13 +6,16 @@ Levels are K-weighted (ITU-R BS.1770) means of ERB bands' powers, gated as that 
 further than 10 dB under its own mean. A phrase ends where the stem stays 30 dB under its loud moments for 0.35 s; to it belong what
 sounds within 0.2 s before and after and is no further than 40 dB under its loudest moment, so that soft first and last sounds are not
 moved through. What lies 20 dB under the mean of all that sounds is no phrase but a breath or a noise, and part of a pause (the
-relative gate by which EBU Tech 3342 tells the soft from the background). What is hardly heard is hardly ridden: of a wanted gain w, w
-(1 - (0.8 dB / w)^2) is done, of one under 0.8 dB nothing (the form is Breiman's garrote, Technometrics 37:373, 1995; the figure lies
-between the smallest change of level heard in noise, 0.4 dB, and 1 dB). Phrases that differ by no more than the words in them do are
-expression and are left: Cochran's Q (Biometrics 10:101, 1954) is the sum of their squared distances, each over the variance that the
-level of so long a phrase has by its words alone; up to what is expected of words (one less than there are phrases) nothing is done,
-from twice that all. Gain stands still from a little before a phrase to a little after it, moves in the quietest fifth of a second
-where a pause is not silent, and in a pause it is never over 0 dB, so that breath and noise do not come up.
+relative gate by which EBU Tech 3342 tells the soft from the background); of what is shorter than two blocks, 10 dB. What is hardly
+heard is hardly ridden: of a wanted gain w, w (1 - (0.8 dB / w)^2) is done, of one under 0.8 dB nothing (the form is Breiman's
+garrote, Technometrics 37:373, 1995; the figure lies between the smallest change of level heard in noise, 0.4 dB, and 1 dB). Phrases
+that differ by no more than the words in them do are expression and are left. A level has by its words alone a variance that goes with
+the inverse of the phrase's length; the squared distance from the median over that has a chi-square distribution. Where its 70th
+percentile, by time, is what is expected (1.07) nothing is done, from twice that all; and a phrase that by itself stands out by more
+than 3.5 deviations (Iglewicz and Hoaglin's bound for outliers, How to Detect and Handle Outliers, 1993) is moved whatever the others
+do, from twice the square in full: a take at another level among good ones. Gain stands still from a little before a phrase to a
+little after it, moves in the quietest fifth of a second where a pause is not silent, and in a pause it is never over 0 dB, so that
+breath and noise do not come up.
 """
 
 from __future__ import annotations
@@ -33,10 +36,13 @@ SOUNDS_DB = -30.0
 SOFT_DB, ENDS = -40.0, 20  # of its own loudest moment, and at most so many frames
 GATE_DB = -10.0
 BREATH_DB = -20.0  # under all that sounds: no phrase
+BREATH_FRAMES, SHORT_BREATH_DB = 80, -10.0  # and of what is shorter than that
 BLOCK, HOP = 40, 10  # frames of 10 ms: blocks of 400 ms, 100 ms apart
 GAP_SECONDS = 0.35
 SHORTEST_SECONDS = 0.3  # a shorter one goes with the nearest: a syllable's level is its vowel's
 EASE_DB = 0.8
+MOST_OF_IT, EXPECTED = 0.7, 1.07  # chi-square of one degree of freedom: 70 % lie under 1.07
+ALONE = 12.25  # of a distance from the median, 3.5 deviations squared
 MANY_BLOCKS = 8  # a phrase of so many says how far its words differ
 UNEVEN_DB = 3.0  # phrases spread further ask for a ride
 MARGIN_SECONDS, RAMP_SECONDS = 0.05, 0.1
@@ -64,8 +70,13 @@ def phrases_of(power: np.ndarray) -> list[tuple[int, int]]:
     frames = np.flatnonzero(level > max(loud * 10.0 ** (SOUNDS_DB / 10.0), _FLOOR))
     cuts = np.flatnonzero(np.diff(frames) > GAP_SECONDS * FRAMES_A_SECOND)
     found = [(int(part[0]), int(part[-1]) + 1) for part in np.split(frames, cuts + 1)]
-    least = float(level[frames].mean()) * 10.0 ** (BREATH_DB / 10.0)
-    return [(start, end) for start, end in found if float(_blocks(power, start, end).mean()) >= least]
+    mean = float(level[frames].mean())
+    return [(start, end) for start, end in found if float(_blocks(power, start, end).mean()) >= mean * _least(end - start)]
+
+
+def _least(frames: int) -> float:
+    """Return how far under all that sounds a phrase of that length may lie, as a factor of power."""
+    return float(10.0 ** ((SHORT_BREATH_DB if frames < BREATH_FRAMES else BREATH_DB) / 10.0))
 
 
 def _with_ends(level: np.ndarray, phrases: list[tuple[int, int]]) -> list[tuple[int, int]]:
@@ -106,8 +117,8 @@ def _mean_db(level: np.ndarray) -> float:
     return float(10.0 * np.log10(max(float(level.mean()) if len(level) else 0.0, _FLOOR)))
 
 
-def beyond_words(own_db: np.ndarray, blocks: Sequence[np.ndarray], lengths: Sequence[int]) -> float:
-    """Return how far phrases' levels differ by more than the words in them do.
+def beyond_words(own_db: np.ndarray, blocks: Sequence[np.ndarray], lengths: Sequence[int]) -> np.ndarray:
+    """Return how much of its distance from the median no phrase owes to its words.
 
     Parameters
     ----------
@@ -120,18 +131,26 @@ def beyond_words(own_db: np.ndarray, blocks: Sequence[np.ndarray], lengths: Sequ
 
     Returns
     -------
-    float
-        0 where they differ no more than that, 1 where their variance is twice that and more, or where no phrase is long enough to say.
+    np.ndarray, shape=(phrases,)
+        0 to 1; 1 for all where no phrase is long enough to say how far words differ.
     """
     long = [each for each in blocks if len(each) >= MANY_BLOCKS]
     if not long:
-        return 1.0
+        return np.ones(len(own_db))
     spread = sum(len(each) * float(each.var() / each.mean() ** 2) for each in long) / sum(map(len, long))
     # The variance of 10 lg of a mean of n blocks, by its first derivative.
     variance = (10.0 / np.log(10.0)) ** 2 * max(spread, _FLOOR) * BLOCK / np.maximum(lengths, BLOCK)
-    usual = np.average(own_db, weights=1.0 / variance)
-    q = float((np.square(own_db - usual) / variance).sum())
-    return min(max(q / (len(own_db) - 1) - 1.0, 0.0), 1.0)
+    # One median of so many: their mean squared distance from it is that much smaller than from the truth.
+    apart = np.square(own_db - np.median(own_db)) / variance * len(own_db) / (len(own_db) - 1)
+    together = _percentile(apart, np.asarray(lengths, dtype=np.float64), MOST_OF_IT) / EXPECTED
+    return np.asarray(np.clip(np.maximum(together, apart / ALONE) - 1.0, 0.0, 1.0))
+
+
+def _percentile(values: np.ndarray, weights: np.ndarray, share: float) -> float:
+    """Return the value that a share of the weight lies under, straight lines between the middles of each."""
+    order = np.argsort(values)
+    middles = np.cumsum(weights[order]) - weights[order] / 2.0
+    return float(np.interp(share * weights.sum(), middles, values[order]))
 
 
 def ridden(power: np.ndarray, track: np.ndarray, keep: float, follow: float, at_most_db: float) -> list[Phrase]:
@@ -149,6 +168,8 @@ def ridden(power: np.ndarray, track: np.ndarray, keep: float, follow: float, at_
         No phrase is moved further.
     """
     found = phrases_of(power)
+    if len(found) < 2:
+        return []
     whole = _with_ends(power @ _K, found)
     long = [end for place, end in zip(found, whole, strict=True) if _is_long(place)]
     if len(long) < 2:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from itertools import groupby
 from operator import itemgetter
 from typing import TYPE_CHECKING
@@ -94,9 +95,14 @@ def places_of(move: PlannedMove) -> str:
 
 
 def held_gains(move: PlannedMove) -> list[float]:
-    """Return the gains in dB that a ride holds between pauses, in order, without those of 0 dB."""
-    runs = [(gain_db, sum(1 for _ in run)) for gain_db, run in groupby(move.points, key=itemgetter(1))]
-    return [gain_db for gain_db, count in runs if count > 1 and gain_db != 0.0]
+    """Return the gains in dB that a ride holds between pauses, where it is made, in order, without those of 0 dB."""
+    spans = ((0, sys.maxsize),) if move.only is None else move.only.spans
+    held = []
+    for gain_db, run in groupby(move.points, key=itemgetter(1)):
+        frames = [frame for frame, _, _ in run]
+        inside = any(start < frames[-1] and frames[0] < end for start, end in spans)
+        held += [gain_db] if len(frames) > 1 and gain_db != 0.0 and inside else []
+    return held
 
 
 def level(value: float | None) -> str:

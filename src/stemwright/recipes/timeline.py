@@ -120,6 +120,9 @@ def _sections(reading: Reading, node: Node, values: Mapping[str, Node]) -> dict[
     said: dict[str, str] = {}
     for name, value in list(node.values.items())[:MOST_SECTIONS]:
         where, place = below("sections", name), node.keys[name]
+        if not name.strip():
+            reading.problem(place, where, "a section without a name; call it what people call it")
+            continue
         if is_stretch(name):
             reading.problem(place, where, f"a time is no name ({shown(name)}); call the section what people call it")
             continue
@@ -133,6 +136,8 @@ def _sections(reading: Reading, node: Node, values: Mapping[str, Node]) -> dict[
         stretches = [each for way, item in places if (each := _stretch(reading, item, way)) is not None]
         if stretches:
             found[name] = tuple(stretches)
+        elif not places:
+            reading.problem(value, where, f"a list without a place; write {WANTED}")
     if len(node.values) > MOST_SECTIONS:
         reading.problem(node, "sections", f"{len(node.values)} sections; allowed: {MOST_SECTIONS}")
     lacking = [key for key in ("tempo", "bar_one") if key not in values]

@@ -19,7 +19,7 @@ _CLOCK = r"(?:(?:\d{1,2}:)?\d{1,4}:\d{2}(?:\.\d{1,6})?|\d{1,5}(?:\.\d{1,6})?\s?(
 _RANGE = r"\s*(?:-|\N{EN DASH}|\bto\b)\s*"
 _MOMENT = re.compile(_CLOCK)
 _TIMES = re.compile(rf"(?P<start>{_CLOCK}){_RANGE}(?P<end>{_CLOCK})")
-_BARS = re.compile(rf"bars?\s+(?P<first>\d{{1,6}})(?:{_RANGE}(?P<last>\d{{1,6}}))?", re.IGNORECASE)
+_BARS = re.compile(rf"bars?\s+(?P<first>\d{{1,6}})(?:{_RANGE}(?:bar\s+)?(?P<last>\d{{1,6}}))?", re.IGNORECASE)
 
 
 @dataclass(frozen=True)

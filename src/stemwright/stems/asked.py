@@ -4,7 +4,8 @@ Conventions
 -----------
 Tried in this order, and the first that fits anything decides: the whole name; the name without its ending; the file's name in
 any case and without its folder; words that stand in the name, or its role, with a number or without; letters anywhere in the
-name. One and many, and zeros before a number, make no difference. The two sides of a left/right pair are one answer.
+name; words of its role ("vocal" of a lead vocal). One and many, and zeros before a number, make no difference. The two sides of a
+left/right pair are one answer.
 """
 
 from __future__ import annotations
@@ -47,6 +48,7 @@ def fitting(asked: str, roles: Mapping[str, str | None]) -> tuple[str, ...]:
         lambda stem: base_name(_plain(stem)).casefold() == plain.casefold(),
         lambda stem: bool(said) and (_has(_words(stem), said) or stem in by_role),
         lambda stem: len(plain) >= SHORTEST_PART and plain.casefold() in _plain(stem).casefold(),
+        lambda stem: bool(said) and _has(_even(split_words(roles[stem] or "")), said),
     )
     for test in tests:
         found = tuple(stem for stem in roles if test(stem))

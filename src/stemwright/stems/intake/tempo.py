@@ -39,16 +39,16 @@ def proposed(stems: Sequence[Arrived], titles: Sequence[str]) -> Iterator[Findin
     titles : sequence of str
         The song's own names.
     """
-    chunks = Counter(round(stem.marks.tempo_bpm, 3) for stem in stems if stem.marks.tempo_bpm is not None)
-    names = Counter(bpm for text in (*titles, *(stem.stem for stem in stems)) if (bpm := in_name(text)) is not None)
+    chunks, names = _said(stems, titles)
     both = chunks + names
-    if not both:
+    bpm = likeliest(stems, titles)
+    if bpm is None:
         return
-    bpm = both.most_common(1)[0][0]
     told = [f"{chunks[bpm]} of {len(stems)} stems' metadata"] if chunks[bpm] else []
     told += [f"{names[bpm]} of the names"] if names[bpm] else []
     others = f"; others say {', '.join(f'{each:g}' for each in both if each != bpm)}" if len(both) > 1 else ""
-    where = _bar_one(stems)
+    whole = whole_loops(stems)
+    where = f"bar one at 0 s, since {whole} of {len(stems)} are exactly as long as the beats they speak of" if whole else ""
     yield Finding(
         id="tempo",
         severity="info",
@@ -59,12 +59,25 @@ def proposed(stems: Sequence[Arrived], titles: Sequence[str]) -> Iterator[Findin
     )
 
 
-def _bar_one(stems: Sequence[Arrived]) -> str:
-    """Say where bar one seems to be: a loop that is as long as its beats begins on one."""
+def likeliest(stems: Sequence[Arrived], titles: Sequence[str]) -> float | None:
+    """Return the tempo that most files and names say, None where none says any."""
+    chunks, names = _said(stems, titles)
+    return next((bpm for bpm, _ in (chunks + names).most_common(1)), None)
+
+
+def whole_loops(stems: Sequence[Arrived]) -> int:
+    """Count the loops that are as long as their beats: they begin on one."""
     whole = 0
     for stem in stems:
         marks = stem.marks
         if marks.beats and marks.tempo_bpm:
             length = marks.beats * 60.0 / marks.tempo_bpm
             whole += abs(stem.info.seconds - length) <= WHOLE_SHARE * length
-    return f"bar one at 0 s, since {whole} of {len(stems)} are exactly as long as the beats they speak of" if whole else ""
+    return whole
+
+
+def _said(stems: Sequence[Arrived], titles: Sequence[str]) -> tuple[Counter[float], Counter[float]]:
+    """Count which tempo the files' metadata says, and which the names."""
+    chunks = Counter(round(stem.marks.tempo_bpm, 3) for stem in stems if stem.marks.tempo_bpm is not None)
+    names = Counter(bpm for text in (*titles, *(stem.stem for stem in stems)) if (bpm := in_name(text)) is not None)
+    return chunks, names
