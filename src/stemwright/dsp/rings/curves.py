@@ -89,7 +89,8 @@ def curves_of(spectra: Spectra) -> Curves | None:
     (low,) = exceeded(level - level[:, first:].mean(axis=1, keepdims=True), (_LOW_BUT_FOR_LINES,))
     between = ndimage.grey_opening(low, (_NARROWER_THAN_A_RING_BINS,))
     line_excess, line_share = line_curves(level, freq_hz, bin_hz)
-    thinned = local_level[:, : len(freq_hz) // THIN * THIN].reshape(len(active), -1, THIN).mean(axis=2)
+    even = local_level[:, : len(freq_hz) // THIN * THIN]
+    thinned = (even[:, ::THIN] + even[:, 1::THIN]) / np.float32(THIN)  # numpy's mean over two takes thirty times as long
     (median,) = exceeded(thinned, (0.5,))
     mean_power = 10 * np.log10(active.mean(axis=0, dtype=np.float64))
     return Curves(
