@@ -80,7 +80,11 @@ def tells_a_story(items: Sequence[Item], faults: Collection[str]) -> bool:
     at = next((at for at, item in enumerate(items) if item.has("story")), None)
     if at is None or not all(item.idle for item in items[:at]):
         return False
-    asks = any(item.has("want", "lack", "enough", "neg") or item.quality in faults for item in items)
+    likened = any(item.has("like", "it") for item in items)
+    asks = any(
+        item.has("want", "lack", "enough", "neg") or (item.quality in faults and (likened or not item.has("image")))
+        for item in items
+    )
     wished = any(item.has("direction") and item.text != "over" for item in items)
     return not asks and not wished
 

@@ -202,7 +202,8 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     kept: list[Item] = []
     for item in present:
         at = next((number for number, each in enumerate(items) if each is item), 0)
-        part = at >= 2 and items[at - 1].text == "s" and items[at - 2] in kept
+        owned_by = items[at - 2] if at >= 2 and items[at - 1].text == "s" else None
+        part = owned_by in kept and not set(stems_of([item])) & set(stems_of([owned_by] if owned_by is not None else []))
         if (
             kept
             and item in items
