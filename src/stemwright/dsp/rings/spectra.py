@@ -19,8 +19,8 @@ from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import fft
 
+from stemwright.dsp.transform import transform
 from stemwright.errors import AudioError
 
 Floats = NDArray[np.float64]
@@ -173,7 +173,7 @@ def _hann(size: int) -> Singles:
 
 def _power(frames: Singles, bins: int) -> Singles:
     """Return the power of the lowest bins, summed over the first axis."""
-    parts = fft.rfft(frames)[..., :bins].view(np.float32)
+    parts = transform()(frames)[..., :bins].view(np.float32)
     parts *= parts
     power: Singles = parts.sum(axis=0).reshape(*parts.shape[1:-1], bins, 2) @ np.ones(2, np.float32)
     return power
