@@ -18,8 +18,8 @@ from stemwright.passes.manifest_file import problem_of, write_manifest
 from stemwright.passes.meanwhile import check_meanwhile, made_meanwhile
 from stemwright.passes.render import STOP_FILE, RenderJob, render
 from stemwright.passes.room import check_room
-from stemwright.passes.taking import take_file
-from stemwright.passes.tries import a_try, forget_tries, make_parents, put
+from stemwright.passes.taking import take_over, who_has
+from stemwright.passes.tries import forget_tries
 from stemwright.passes.trim import TRIM_MARGIN_DB, peak_dbfs, refusal, same_plan, trimmed
 from stemwright.plan.delivery import float_name
 from stemwright.stems.leftovers import sweep
@@ -179,24 +179,24 @@ class Maker:
         folder.mkdir(exist_ok=True)
         entries: dict[str, Entry] = {}
         taken: set[str] = set()
-        takes: dict[Future[Entry | None], PlanItem] = {}
+        takes: dict[Future[list[Entry | None]], list[PlanItem]] = {}
         jobs: dict[Future[Rendered], PlanItem] = {}
         try:
-            had = {item.stem: _who_has(item, before) for item in items}
+            had = {item.stem: who_has(item, before) for item in items}
             for item in items:  # what must be rendered takes longest, so it begins first
                 if not had[item.stem]:
                     jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
-            for item in items:
-                if had[item.stem]:
-                    takes[self._executor.submit(_take_over, item, had[item.stem], folder)] = item
+            kept = [item for item in items if had[item.stem]]
+            for two in (kept[at : at + 2] for at in range(0, len(kept), 2)):
+                takes[self._executor.submit(take_over, two, [had[item.stem] for item in two], folder)] = two
             for take in as_completed(takes):
-                item, entry = takes[take], take.result()
-                if entry is None:
-                    jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
-                    continue
-                entries[item.stem] = entry
-                taken.add(item.stem)
-                self._progress(item.stem)
+                for item, entry in zip(takes[take], take.result(), strict=True):
+                    if entry is None:
+                        jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
+                        continue
+                    entries[item.stem] = entry
+                    taken.add(item.stem)
+                    self._progress(item.stem)
             for future in as_completed(jobs):
                 item, done = jobs[future], future.result()
                 entries[item.stem] = done.entry(item)
@@ -277,31 +277,3 @@ def _end(building: Path, jobs: Collection[Future[Any]]) -> None:
     for job in jobs:
         job.cancel()
     wait(jobs)
-
-
-Older = tuple["Path", str, "Entry"]
-
-
-def _who_has(item: PlanItem, before: list[tuple[Path, str, dict[str, Entry]]]) -> list[Older]:
-    """Return the earlier passes in which a stem was the same sound: where its files are, the pass, and its entry."""
-    return [
-        (folder, name, old)
-        for folder, name, entries in before
-        if (old := entries.get(item.stem)) is not None and old.output is not None and old.item.sound == item.sound
-    ]
-
-
-def _take_over(item: PlanItem, older: list[Older], folder: Path) -> Entry | None:
-    """Return the entry of a stem whose file an earlier pass has, brought over; None if no file is what its manifest says."""
-    for old_folder, name, old in older:
-        if old.output is None:
-            continue
-        path, source = old.output.path, old_folder / old.output.path
-        if not source.is_file():
-            continue
-        with a_try(folder) as trying:
-            make_parents(trying, path)
-            if take_file(source, trying / path) == old.output.sha256:
-                put(trying, folder, path)
-                return replace(old, item=item, taken_from=name)
-    return None
