@@ -29,7 +29,8 @@ SHORTEST_WORD = 2
 SIDES = ("left", "right", "l", "r")
 BESIDE_LEAD = ("doubles", "harmonies", "ad libs", "backing vocals")
 NAMES = ("role", "instrument", "group", "part")
-HATS = {"open": {"oh", "ohh", "open"}, "closed": {"ch", "chh", "closed"}, "close": {"ch", "chh", "closed"}}
+OPEN, CLOSED = {"oh", "ohh", "open", "openhat", "ohat", "hho"}, {"ch", "chh", "closed", "closedhat", "chat", "hhc"}
+HATS = {"open": OPEN, "closed": CLOSED, "close": CLOSED}
 EFFECTS = {"fx", "sfx", "effect", "effects", "sound", "sounds", "all", "bus"}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
@@ -137,7 +138,7 @@ class CallNames:
         if not phrase or phrase[0] in DETERMINERS:
             return None
         roles = self._lexicon.whole(phrase, "role")
-        by_name = self._numbered(phrase) or self._named(phrase)
+        by_name = self._numbered(phrase) or self._named(phrase) or (self.with_word("solo") if phrase == ("solo",) else ())
         groups = self._lexicon.whole(phrase, "group")
         hats = self._of_hats(phrase)
         if hats:

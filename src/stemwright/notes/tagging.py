@@ -86,8 +86,10 @@ class Tagger:
         """Join a verb and its "up", "down" or "back" that stand apart: turn the vocal up, pull them back."""
         found = self._in_context(items)
         for at, item in enumerate(items):
-            if item.text not in PARTICLES or item.names:
-                continue
+            following = items[at + 1 : at + 2]
+            placed = item.text == "in" and bool(following) and (following[0].text in ARTICLES or following[0].has("section"))
+            if item.text not in PARTICLES or item.names or placed:
+                continue  # "sits well in the first half": where
             for back in range(at - 2, max(-1, at - FURTHEST), -1):
                 verb = items[back]
                 if verb.kind != "word" or verb.names or verb.has("and"):
