@@ -7,8 +7,7 @@ import pytest
 from scipy import ndimage
 from scipy.cluster import vq
 
-from stemwright.dsp.rings.grid import exceeded, local, onto_points, points_hz
-from stemwright.dsp.rings.lines import _least_near
+from stemwright.dsp.rings.grid import exceeded, least_near, local, onto_points, points_hz
 from stemwright.dsp.rings.moments import NAMES, _sounds, moment_curves
 
 BIN_HZ = 10.0
@@ -104,7 +103,7 @@ def test_groups_are_scipys():
 def test_least_of_the_bins_near_is_scipys():
     level = np.random.default_rng(9).normal(size=(4, 300)).astype(np.float32)
     for size in (1, 3, 13, 15):
-        assert np.array_equal(_least_near(level, size), ndimage.minimum_filter1d(level, size, axis=1, mode="nearest"))
+        assert np.array_equal(least_near(level, size), ndimage.minimum_filter1d(level, size, axis=1, mode="nearest"))
 
 
 # What is loud counts from 100 Hz on, bin 10 of 10 Hz: sound in that bin alone is a sound, and in the one below it is none.

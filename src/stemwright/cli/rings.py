@@ -65,7 +65,7 @@ def rings(  # noqa: PLR0913 - one parameter for each option
     The most certain comes first, and what to do with it: "take" is what a rings move with these settings notches by itself;
     "listen" may be a ring, is only offered, and left to you; "leave" is more likely a note than a ring.
     """
-    from stemwright.dsp.rings import plan_notches  # noqa: PLC0415 - numpy and scipy only when they are needed
+    from stemwright.dsp.rings import plan_notches  # noqa: PLC0415 - numpy only when it is needed
     from stemwright.handover.audition import CAUTION, write_auditions  # noqa: PLC0415
     from stemwright.plan.rings_in_file import rings_in  # noqa: PLC0415
 

@@ -10,14 +10,10 @@ level is right to 0.25 dB from -110 to +17 dB; what is below is 0.
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 import numpy as np
 
 from stemwright import native
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
+from stemwright.dsp.transform import transform
 
 FRAMES_A_SECOND = 100
 ERB_NUMBERS = np.arange(2.0, 41.0)
@@ -67,7 +63,7 @@ class BandMeter:
         self._bins, self._firsts, self._scaled = _shares(
             rate_hz, self._size, float(np.square(self._window, dtype=np.float64).sum())
         )
-        self._transform = _transform()
+        self._transform = transform()
         self._windows = np.empty((channels * AT_ONCE, self._size), np.float32)
         self._held = np.zeros((channels, self._size // 2), dtype=np.float32)  # frame 0 is centred on the first sample
         self._start = -(self._size // 2)
@@ -137,13 +133,6 @@ class BandMeter:
             found = np.add.reduceat(np.take(power, self._bins, axis=1) * self._scaled, self._firsts, axis=1)
         bands[:, : len(self._firsts)] = found
         return bands
-
-
-def _transform() -> Callable[[np.ndarray], np.ndarray]:
-    # Imported here: it takes longer to load than a short stem to hear. It works on several frames at once, numpy's does not.
-    from scipy.fft import rfft  # noqa: PLC0415
-
-    return lambda windows: np.asarray(rfft(windows, axis=2))
 
 
 def _shares(rate_hz: int, size: int, energy: float) -> tuple[np.ndarray, np.ndarray, np.ndarray]:

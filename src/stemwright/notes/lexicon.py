@@ -60,9 +60,8 @@ class Lexicon:
 
     by_first: dict[str, dict[Phrase, list[Sense]]] = field(default_factory=dict)
 
-    def add(self, text: str, sense: Sense) -> None:
+    def add(self, phrase: Phrase, sense: Sense) -> None:
         """Take a phrase in."""
-        phrase = split_words(text)
         senses = self.by_first.setdefault(phrase[0], {}).setdefault(phrase, [])
         if sense not in senses:
             senses.append(sense)
@@ -163,6 +162,7 @@ def _tag(reading: Reading, lexicon: Lexicon, tag: str, node: Node) -> None:
             reading.problem(phrases, place, "a list of phrases, such as [a touch]")
             continue
         listed: set[Phrase] = set()
+        sense = Sense(tag, value)
         for way, item in reading.items(phrases, place, "phrases"):
             text = reading.name(item, way, "a word or phrase")
             phrase = split_words(text or "")
@@ -172,4 +172,4 @@ def _tag(reading: Reading, lexicon: Lexicon, tag: str, node: Node) -> None:
                 reading.problem(item, way, f"stands in this list already ({shown(text or '')})")
             elif text is not None:
                 listed.add(phrase)
-                lexicon.add(text, Sense(tag, value))
+                lexicon.add(phrase, sense)

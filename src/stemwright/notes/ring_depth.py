@@ -123,7 +123,7 @@ def _as_far_as_allowed(notches: Sequence[PlannedMove], old: float, new: float) -
     """Return the share nearest to the new one that hollows no band out, and what to say if it is not the new one."""
     if not any(abs(_gain_db(move, new) - _gain_db(move, old)) >= 0.01 for move in notches):
         return old, ""
-    # Imported here, as below: the rings' room loads scipy, which a pass without notes on rings need not wait for.
+    # Imported here, as below: a pass without notes on rings need not wait for the rings' room.
     from stemwright.dsp.rings.notches import MOST_BAND_LOSS_DB  # noqa: PLC0415
 
     if new > old or _worst_db(notches, new) <= MOST_BAND_LOSS_DB:

@@ -50,7 +50,7 @@ class Tagger:
         self._lexicon = house_lexicon()
         self._words = Lexicon()
         for form, (name, more) in vocabulary.forms.items():
-            self._words.add(" ".join(form), Sense("more word" if more else "word", name))
+            self._words.add(form, Sense("more word" if more else "word", name))
         self._known = {name for name, words in vocabulary.words.items() if words}
 
     def items(self, tokens: Sequence[Token]) -> list[Item]:

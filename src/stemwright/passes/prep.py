@@ -43,7 +43,7 @@ def plan(seen: Look, executor: Executor, *, hold: bool = False) -> list[PlanItem
     assignments = sharing_phase(assignments, kit)
     rings: dict[str, dict[str, RingMoves]] = {}
     if any(move.kind == "rings" for assignment in assignments.values() for move in assignment.moves):
-        # Imported here: the search loads scipy, which takes as long as prepping a short song without it.
+        # Imported here: a song without rings to look for need not load the search.
         from stemwright.plan.ring_moves import find_all  # noqa: PLC0415
 
         rings = find_all(seen.facts, assignments, executor)

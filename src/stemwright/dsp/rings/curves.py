@@ -13,9 +13,8 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy import ndimage
 
-from stemwright.dsp.rings.grid import LOWEST_POINT_HZ, decibels, exceeded, local, onto_points, points_hz
+from stemwright.dsp.rings.grid import LOWEST_POINT_HZ, decibels, exceeded, least_near, local, onto_points, points_hz
 from stemwright.dsp.rings.lines import line_curves
 from stemwright.dsp.rings.moments import moment_curves
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE
@@ -87,9 +86,10 @@ def curves_of(spectra: Spectra) -> Curves | None:
     local_level = local(on_points, POINTS_PER_OCTAVE)
     lowest, floor, quarter, lines = exceeded(local_level, (0.03, 0.10, 0.25, 0.95))
     (low,) = exceeded(level - level[:, first:].mean(axis=1, keepdims=True), (_LOW_BUT_FOR_LINES,))
-    between = ndimage.grey_opening(low, (_NARROWER_THAN_A_RING_BINS,))
+    between = _opened(low, _NARROWER_THAN_A_RING_BINS)
     line_excess, line_share = line_curves(level, freq_hz, bin_hz)
-    thinned = local_level[:, : len(freq_hz) // THIN * THIN].reshape(len(active), -1, THIN).mean(axis=2)
+    even = local_level[:, : len(freq_hz) // THIN * THIN]
+    thinned = (even[:, ::THIN] + even[:, 1::THIN]) / np.float32(THIN)  # numpy's mean over two takes thirty times as long
     (median,) = exceeded(thinned, (0.5,))
     mean_power = 10 * np.log10(active.mean(axis=0, dtype=np.float64))
     return Curves(
@@ -111,6 +111,12 @@ def curves_of(spectra: Spectra) -> Curves | None:
         thinned.std(axis=0).astype(np.float64),
         median,
     )
+
+
+def _opened(curve: Floats, size: int) -> Floats:
+    """Return a curve without what stands out of it and is narrower than so many bins, as scipy.ndimage.grey_opening."""
+    opened: Floats = -least_near(-least_near(curve[np.newaxis], size), size)[0]
+    return opened
 
 
 def thin_hz(freq_hz: Floats) -> Floats:

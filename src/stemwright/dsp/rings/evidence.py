@@ -24,8 +24,9 @@ _SHOWN, _CELL = 12, 5  # points to each side that are shown, and how many of the
 def bell_at(place: int, curve: Floats) -> tuple[float, float]:
     """Return height in dB and Q of the clearest bell over its near surroundings within a 60th of an octave of a point."""
     part, at = _around(place, curve)
-    fit = near_fit(part)
-    return float(fit.height_db[max(0, at - _NEARBY) : at + _NEARBY + 1].max()), float(fit.q[at])
+    first = max(0, at - _NEARBY)
+    fit = near_fit(part, first, min(at + _NEARBY + 1, len(part)))
+    return float(fit.height_db.max()), float(fit.q[at - first])
 
 
 def evidence_at(place: int, curves: Curves, *, persistence: float, decay_s: float) -> RingEvidence:
@@ -35,7 +36,7 @@ def evidence_at(place: int, curves: Curves, *, persistence: float, decay_s: floa
     between_db, _ = bell_at(place, curves.level["between"])
     part, at = _around(place, curves.level["power"])
     return RingEvidence(
-        peak_to_neighbours_db=float(wide_height_db(part)[max(0, at - _NEARBY) : at + _NEARBY + 1].max()),
+        peak_to_neighbours_db=float(wide_height_db(part, max(0, at - _NEARBY), min(at + _NEARBY + 1, len(part))).max()),
         peak_to_harmonics_db=peak_to_harmonics_db(place, curves.level["power"]),
         floor_excess_db=floor_db,
         average_excess_db=power_db,

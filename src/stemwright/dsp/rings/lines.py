@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Final
 
 import numpy as np
 
+from stemwright.dsp.rings.grid import least_near
 from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE
 
 if TYPE_CHECKING:
@@ -62,21 +63,7 @@ def _lines(level: Singles, bin_hz: float) -> tuple[NDArray[np.int64], NDArray[np
     """Return frame and bin of every line: a bin over its two neighbours to each side that rises high over its foot."""
     inner = level[:, 2:-2]
     tops = (inner > level[:, 1:-3]) & (inner >= level[:, 3:-1]) & (inner > level[:, :-4]) & (inner >= level[:, 4:])
-    tops &= inner - _least_near(level, _FOOT_BINS)[:, 2:-2] > _RISES_DB
+    tops &= inner - least_near(level, _FOOT_BINS)[:, 2:-2] > _RISES_DB
     tops[:, : max(0, int(_LOWEST_HZ / bin_hz) - 2)] = False
     frames, bins = np.nonzero(tops)
     return frames, bins + 2
-
-
-def _least_near(level: Singles, size: int) -> Singles:
-    """Return the least of the ``size`` (odd) bins round each bin; beyond the ends the last bin goes on.
-
-    As scipy.ndimage.minimum_filter1d, by doubling the span: it took half of the time that lines took.
-    """
-    least = np.pad(level, ((0, 0), (size // 2, size // 2)), mode="edge")
-    span = 1
-    while span < size:
-        step = min(span, size - span)
-        least = np.minimum(least[:, :-step], least[:, step:])
-        span += step
-    return least

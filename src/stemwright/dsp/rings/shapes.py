@@ -79,22 +79,24 @@ _WIDE: Final = _wide_patterns()
 _NEAR: Final = _near_patterns()
 
 
-def wide_height_db(curve: Floats) -> Floats:
-    """Return the best bell's height over a third of an octave to each side, dB, at every point."""
+def wide_height_db(curve: Floats, first: int = 0, end: int | None = None) -> Floats:
+    """Return the best bell's height over a third of an octave to each side, dB, at the points from a first to before an end."""
     half = POINTS_PER_OCTAVE // 3
-    padded = np.pad(curve, half, mode="edge")
+    padded = np.pad(curve, half, mode="edge")[first : (end or len(curve)) + 2 * half]
     best: Floats = np.max([np.correlate(padded, pattern, "valid") for pattern in _WIDE], axis=0)
     return best
 
 
-def near_fit(curve: Floats) -> Fit:
-    """Return the clearest bell over its near surroundings at every point."""
+def near_fit(curve: Floats, first: int = 0, end: int | None = None) -> Fit:
+    """Return the clearest bell over its near surroundings at the points from a first to before an end."""
     heights, clear = [], []
     level = curve - curve.mean()
     for pattern in _NEAR:
         padded = np.pad(level, pattern.half, mode="reflect")
+        beyond = (end or len(curve)) + 2 * pattern.half
+        total = np.concatenate([[0.0], np.cumsum(padded**2)])[first : beyond + 1]
+        padded = padded[first:beyond]
         along = np.correlate(padded, pattern.bell, "valid")
-        total = np.concatenate([[0.0], np.cumsum(padded**2)])
         rest = total[2 * pattern.half + 1 :] - total[: -2 * pattern.half - 1] - along**2
         for row in pattern.background:
             rest -= np.correlate(padded, row, "valid") ** 2
@@ -102,5 +104,5 @@ def near_fit(curve: Floats) -> Fit:
         heights.append(along / pattern.norm)
         clear.append(along / np.sqrt(scatter))
     best = np.argmax(clear, axis=0)
-    points = np.arange(len(curve))
+    points = np.arange(len(best))
     return Fit(np.array(heights)[best, points], np.array(clear)[best, points], np.array(_NEAR_Q, float)[best])
