@@ -109,8 +109,10 @@ def test_a_short_phrase_says_less(short, d_db, share):
     assert beyond_words(np.array([-20.0, -20.0 - d_db]), blocks, [400, short]) == pytest.approx(share, abs=0.002)
 
 
-def test_phrases_too_short_to_say_how_words_differ_are_ridden():
-    assert beyond_words(np.array([-20.0, -21.0]), [np.array([1.0, 3.0] * 3)] * 2, [90, 90]) == 1.0
+# Phrases of one level never differ; only what is too short to say so is ridden whatever it says.
+@pytest.mark.parametrize(("blocks", "share"), [(7, 1.0), (8, 0.0)])
+def test_phrases_too_short_to_say_how_words_differ_are_ridden(blocks, share):
+    assert beyond_words(np.array([-20.0, -20.0]), [np.array([1.0, 3.0] * 4)[:blocks]] * 2, [110, 110]) == share
 
 
 def test_words_that_differ_inside_phrases_are_no_reason_to_ride():
@@ -171,6 +173,10 @@ def test_in_a_pause_that_is_not_silent_gain_moves_where_it_is_quietest(quiet_s):
         (
             [(1.0, 2.0, -3.0), (2.32, 3.0, -1.0)],
             [(850, -3.0), (950, -3.0), (2050, -3.0), (2150, -3.0), (2170, -3.0), (2270, -1.0), (3050, -1.0), (3150, -1.0)],
+        ),
+        (
+            [(1.0, 2.0, 3.0), (2.5, 3.0, 1.0)],
+            [(850, 0.0), (950, 3.0), (2050, 3.0), (2150, 0.0), (2350, 0.0), (2450, 1.0), (3050, 1.0), (3150, 0.0)],
         ),
         # Points that would fall on one frame, or before one that is there already, are left out.
         ([(1.0, 1.001, 3.0), (1.001, 1.002, 2.0)], [(850, 0.0), (950, 3.0), (1001, 3.0), (1052, 2.0), (1152, 0.0)]),
