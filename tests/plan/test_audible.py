@@ -282,3 +282,43 @@ def test_what_would_be_heard_exactly_half_of_the_time_is_offered():
     cover[:, :AT] = cover[:, AT + 1 :] = 10.0**-8
     found = heard_of(flat(-30.0), lifted(flat(-30.0), 2.0), {"guitar": cover})
     assert (found.share, found.more_db, found.less_db) == (0.0, 3.0, 3.0)
+
+
+def test_what_lies_far_beside_the_most_does_not_count_there():
+    # Five bands as above, and four bands below their middle one that is 10 dB louder, so that it weighs 2 (loudness to 0.3): with it
+    # 3 dB would leave 4 of 7.
+    front, over = flat(-30.0), graded(23, 0.5, 1.5, 2.5, 3.5, 4.5)
+    front[:, 21] *= 10.0
+    over[:, 21] = front[:, 21] * 10.0**1.25
+    assert clash(front, over).less_db == 3.0
+
+
+def test_the_least_that_is_offered_in_a_clash_is_one_decibel():
+    found = clash(flat(-30.0), graded(20, 0.5, 0.5, 0.5, 0.5, 0.5))
+    assert (found.less_db, found.more_db) == (1.0, 1.0)
+
+
+# The second half of the front is covered: 24 dB under the first it weighs 10^-0.72 of it, 0.16 of all; 26 dB under, it does not sound.
+@pytest.mark.parametrize(("down_db", "share"), [(24.0, 10**-0.72 / (1 + 10**-0.72)), (26.0, None)])
+def test_in_a_clash_the_front_sounds_down_to_25_db_under_its_loud_moments(down_db, share):
+    front, over = flat(-30.0), flat(-90.0)
+    front[FRAMES // 2 :] *= 10.0 ** (-down_db / 10.0)
+    over[FRAMES // 2 :] = 1.0
+    found = clash(front, over)
+    assert (found and found.share) == (share and pytest.approx(share))
+
+
+def test_two_stems_that_cover_are_named_at_most():
+    beds = {"c": flat(-20.0) * 0.8, "b": flat(-20.0) * 0.9, "a": flat(-20.0)}
+    assert heard_of(flat(-40.0), lifted(flat(-40.0), 2.0), beds).covered_by == ("a", "b")
+
+
+def test_a_single_moment_counts_as_it_is():
+    found = heard_of(flat(-30.0, 1), lifted(flat(-30.0, 1), 2.0), {})
+    assert (found.change_db, found.freq_hz) == (pytest.approx(2.0), CENTRES_HZ[AT])
+    # A band in which the stem has something for one moment changes by less than the others: it is not the level that changes.
+    own = flat(-30.0)
+    own[1:, 3] = 0.0
+    after = own * 10.0**0.3
+    after[0, 3] = own[0, 3] * 10.0**0.1
+    assert heard_of(own, after, {}).freq_hz is not None
