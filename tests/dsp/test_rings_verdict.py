@@ -173,6 +173,12 @@ def test_what_may_be_asked_of_the_finder(asked, fine):
         RingSettings(**asked)
 
 
+def test_a_ring_of_before_doubts_were_told_has_none():
+    # As a manifest of an earlier version is read: nothing apart, at no bound, as deep as a notch may ever go.
+    assert (RING.evidence.around_db, RING.evidence.readings_apart_db, RING.evidence.at_a_bound) == ((), 0.0, False)
+    assert (RING.verdict, RING.most_cut_db) == ("taken", 24.0)
+
+
 def test_what_is_not_asked_for_has_the_defaults_of_the_move():
     asked = RingSettings()
     assert (asked.from_hz, asked.to_hz, asked.at_most, asked.least_db) == (20.0, 20_000.0, 2, 4.0)
