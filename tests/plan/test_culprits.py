@@ -169,7 +169,7 @@ def place_of(covering, start, end):
     return found.start, found.stop
 
 
-# The pad takes 0.3 always and 0.7 there: its place begins where it comes over 0.3 + 0.4 / 4. A shoulder of 0.5 is in it, one of 0.38 not.
+# The pad takes 0.3 always and 0.7 there: its place begins where it comes over 0.3 + 0.4 / 4. A shoulder of 0.5 is in it, 0.38 not.
 @pytest.mark.parametrize(("shoulder", "place"), [(0.5, (475, 675)), (0.38, (500, 650))])
 def test_the_quarter_is_of_what_comes_to_what_is_usual(shoulder, place):
     all_ = slice(None)

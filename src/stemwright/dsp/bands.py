@@ -84,8 +84,7 @@ class BandMeter:
         count = -(-self._frames * FRAMES_A_SECOND // self._rate_hz)
         self._held = np.concatenate([self._held, np.zeros((self._channels, self._size), np.float32)], axis=1)
         self._measure(1)
-        rows = np.concatenate(self._parts) if self._parts else np.zeros((0, len(CENTRES_HZ)), np.uint8)
-        return rows[:count]
+        return np.concatenate(self._parts)[:count]  # there is a part: even of nothing, frame 0 is whole by now
 
     def _measure(self, least: int) -> None:
         """Hear the frames that are whole, `AT_ONCE` at a time, as long as there are so many."""
