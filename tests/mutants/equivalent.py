@@ -538,7 +538,29 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
     ): "how finely it is looked; the worst place is the same to a part of a hertz",
     ("plan/only.py", "edges = {0}", 9, "0 -> 1"): "nothing is on in the first frame that is not so after the last edge",
     ("dsp/bands.py", "if done > 0:", 3, "Gt -> GtE"): "nothing is dropped either way",
-    ('dsp/bands.py', 'self._measure(1)', 14, '1 -> 2'): 'the last frame that is whole by then lies beyond the end of the sound',
-    ('dsp/bands.py', '_POWERS = np.append(0.0, 10.0 ** ((LOWEST_DB + STEP_DB * np.arange(1, 256)) / 10.0)).astype(np.float32)', 70, '256 -> 512'): 'no step is over 255',
-    ('dsp/starts.py', 'if inside > 0.0:', 3, 'Gt -> GtE'): 'at two roots alike both ways lead to them',
+    (
+        "dsp/bands.py",
+        "self._measure(1)",
+        14,
+        "1 -> 2",
+    ): "the last frame that is whole by then lies beyond the end of the sound",
+    (
+        "dsp/bands.py",
+        "_POWERS = np.append(0.0, 10.0 ** ((LOWEST_DB + STEP_DB * np.arange(1, 256)) / 10.0)).astype(np.float32)",
+        70,
+        "256 -> 512",
+    ): "no step is over 255",
+    ("dsp/starts.py", "if inside > 0.0:", 3, "Gt -> GtE"): "at two roots alike both ways lead to them",
+    (
+        "dsp/starts.py",
+        "bottom_singles = [-math.expm1(-omega * row[5] / row[4]) for row in prototype if not row[3]]",
+        30,
+        "Div -> Mult",
+    ): "both are 1 in every prototype that has a real pole",
+    (
+        "dsp/starts.py",
+        "bottom_singles = [-math.expm1(-omega * row[5] / row[4]) for row in prototype if not row[3]]",
+        30,
+        "Mult -> Div",
+    ): "both are 1 in every prototype that has a real pole",
 }
