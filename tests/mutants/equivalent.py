@@ -351,14 +351,24 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         47,
         "1e-06 -> 2e-06",
     ): "a start a millionth further inside its bound: the first step that is taken goes on from there",
-    ("dsp/rings/grid.py", "inside = overlap > 0", 9, "Gt -> GtE"): "a bin that only touches a cell weighs nothing in it",
+    (
+        "dsp/rings/grid.py",
+        "inside = overlap > 0",
+        9,
+        "Gt -> GtE",
+    ): "a bin that only touches a cell weighs nothing in it",
     (
         "dsp/rings/grid.py",
         "return (means.astype(rows.dtype, copy=False) @ rows.T).T",
         38,
         "False -> True",
     ): "a copy holds the same",
-    ("plan/audible.py", "_FLOOR = 1e-12", 9, "1e-12 -> 2e-12"): "what lies between the two is silence in any file",
+    (
+        "plan/audible.py",
+        "_FLOOR = 1e-12",
+        9,
+        "1e-12 -> 2e-12",
+    ): "what lies between the two is silence in any file",
     (
         "plan/audible.py",
         "sounds = loud > max(float(np.percentile(loud[loud > _FLOOR], 95)) * 10.0 ** (SOUNDS_DB / 10.0), _FLOOR)",
@@ -371,7 +381,12 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         8,
         "GtE -> Gt",
     ): "differs only where a band changes by exactly seven tenths of the most",
-    ("plan/audible.py", "if float(now.sum()) < SELDOM:", 3, "Lt -> LtE"): "differs only where exactly a tenth is covered",
+    (
+        "plan/audible.py",
+        "if float(now.sum()) < SELDOM:",
+        3,
+        "Lt -> LtE",
+    ): "differs only where exactly a tenth is covered",
     (
         "plan/audible.py",
         "if abs(change_db[most]) < LEAST_CHANGE_DB or not sounds.any():",
@@ -402,7 +417,12 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         20,
         "Lt -> LtE",
     ): "differs only where bands are apart by exactly 0.05 dB",
-    ("plan/audible.py", "if not (loud > _FLOOR).any():", 8, "Gt -> GtE"): "differs only where a power is exactly the floor",
+    (
+        "plan/audible.py",
+        "if not (loud > _FLOOR).any():",
+        8,
+        "Gt -> GtE",
+    ): "differs only where a power is exactly the floor",
     (
         "plan/audible.py",
         "named = tuple(stem for stem in ranked[:2] if by[stem] >= SECOND_SHARE * by[ranked[0]])",
@@ -427,7 +447,12 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         40,
         "Gt -> GtE",
     ): "differs only where a power is exactly the floor",
-    ("plan/audible.py", "_STEPS_DB = np.arange(1.0, MOST_DB + 0.5)", 33, "0.5 -> 1.0"): "the steps end with nine either way",
+    (
+        "plan/audible.py",
+        "_STEPS_DB = np.arange(1.0, MOST_DB + 0.5)",
+        33,
+        "0.5 -> 1.0",
+    ): "the steps end with nine either way",
     (
         "plan/balance.py",
         "known = beat.sounds & (count > 0.25)",
@@ -536,8 +561,18 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         38,
         "240 -> 480",
     ): "how finely it is looked; the worst place is the same to a part of a hertz",
-    ("plan/only.py", "edges = {0}", 9, "0 -> 1"): "nothing is on in the first frame that is not so after the last edge",
-    ("dsp/bands.py", "if done > 0:", 3, "Gt -> GtE"): "nothing is dropped either way",
+    (
+        "plan/only.py",
+        "edges = {0}",
+        9,
+        "0 -> 1",
+    ): "nothing is on in the first frame that is not so after the last edge",
+    (
+        "dsp/bands.py",
+        "if done > 0:",
+        3,
+        "Gt -> GtE",
+    ): "nothing is dropped either way",
     (
         "dsp/bands.py",
         "self._measure(1)",
@@ -550,7 +585,12 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         70,
         "256 -> 512",
     ): "no step is over 255",
-    ("dsp/starts.py", "if inside > 0.0:", 3, "Gt -> GtE"): "at two roots alike both ways lead to them",
+    (
+        "dsp/starts.py",
+        "if inside > 0.0:",
+        3,
+        "Gt -> GtE",
+    ): "at two roots alike both ways lead to them",
     (
         "dsp/starts.py",
         "bottom_singles = [-math.expm1(-omega * row[5] / row[4]) for row in prototype if not row[3]]",
@@ -563,4 +603,52 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         30,
         "Mult -> Div",
     ): "both are 1 in every prototype that has a real pole",
+    (
+        "dsp/starts.py",
+        "yield Start(shape, Factors(0.0, pairs, np.array(top_singles + bottom_singles)), patience)",
+        27,
+        "0.0 -> 1",
+    ): "a start's gain is not used",
+    (
+        "dsp/fit.py",
+        "if worst >= best_worst:",
+        3,
+        "GtE -> Gt",
+    ): "differs only where two rounds end with exactly the same error",
+    (
+        "dsp/fit.py",
+        "share = np.clip(share, 1e-14, 1.0 - 1e-9)",
+        30,
+        "Sub -> Add",
+    ): "no start lies so near to that end",
+    (
+        "dsp/fit.py",
+        "share = np.clip(share, 1e-14, 1.0 - 1e-9)",
+        30,
+        "1.0 -> 2.0",
+    ): "no start lies so near to that end",
+    (
+        "dsp/fit.py",
+        "if float(np.max(np.abs(error * self._grid_weight))) <= goal_db:",
+        3,
+        "LtE -> Lt",
+    ): "differs only where an error is exactly the goal",
+    (
+        "plan/ride.py",
+        "sounding = under > under.max() - 30.0  # where the track stops it is no measure",
+        11,
+        "Gt -> GtE",
+    ): "differs only where the track is exactly 30 dB down",
+    (
+        "plan/ride.py",
+        "return np.asarray(level[level >= float(level.mean()) * 10.0 ** (GATE_DB / 10.0)])",
+        24,
+        "GtE -> Gt",
+    ): "differs only where a block lies exactly at the gate",
+    (
+        "plan/ride.py",
+        "tail = RAMP_SECONDS * 4.0 if following is None else following.start_s - here.end_s",
+        22,
+        "4.0 -> 8.0",
+    ): "any pause longer than a move is as good as another",
 }
