@@ -49,13 +49,14 @@ def test_a_lone_sample_is_its_own_peak(at):
     assert (meter.finish(), meter.sample_peak) == (0.7, 0.7)
 
 
-def test_two_equal_samples_have_their_peak_half_way_between():
+@pytest.mark.parametrize("height", [0.5, 1.0, 2.0])
+def test_two_equal_samples_have_their_peak_half_way_between(height):
     # sinc(1/2) twice is 4/pi; the window takes a little.
     audio = np.zeros((100, 1))
-    audio[49:51] = 0.5
+    audio[49:51] = height
     meter = TruePeak(1)
     meter.feed(audio)
-    assert meter.finish() == pytest.approx(2.0 / np.pi, rel=0.005)
+    assert meter.finish() == pytest.approx(height * 4.0 / np.pi, rel=0.005)
 
 
 def test_nothing_and_silence_have_no_peak():
