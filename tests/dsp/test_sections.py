@@ -229,7 +229,8 @@ def grid_of(kind: str, values: dict[str, float], density: int = 1) -> tuple[np.n
 
 
 # By the comments: in the band, to 20 kHz, all counts in full; above it an error of 0.2 dB like 0.002 dB inside, and half of
-# that where the flank falls by 150 dB for a factor of e (a low-pass of 48 dB/oct: 69.3); what lies deep under the floor of -100 dB next to nothing.
+# that where the flank falls by 150 dB for a factor of e (a low-pass of 48 dB/oct: 69.3); what lies deep
+# under the floor of -100 dB next to nothing.
 @pytest.mark.parametrize(("density", "floor_db"), [(1, -108.0), (4, -102.0)])
 def test_what_counts_how_much(density: int, floor_db: float) -> None:
     freq_hz, level_db, weight = grid_of("low_pass", {"freq_hz": 5000.0, "slope_db_oct": 48.0}, density)
