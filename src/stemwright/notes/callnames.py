@@ -29,7 +29,9 @@ SHORTEST_WORD = 2
 SIDES = ("left", "right", "l", "r")
 BESIDE_LEAD = ("doubles", "harmonies", "ad libs", "backing vocals")
 NAMES = ("role", "instrument", "group", "part")
-HATS = {"open": {"oh", "ohh", "open"}, "closed": {"ch", "chh", "closed"}, "close": {"ch", "chh", "closed"}}
+OPEN, CLOSED = {"oh", "ohh", "open", "openhat", "ohat", "hho"}, {"ch", "chh", "closed", "closedhat", "chat", "hhc"}
+HATS = {"open": OPEN, "closed": CLOSED, "close": CLOSED}
+EFFECTS = {"fx", "sfx", "effect", "effects", "sound", "sounds", "all", "bus"}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
@@ -123,6 +125,10 @@ class CallNames:
         """Whether a phrase names one side of stems that are a pair."""
         return self._one_pair(stems) and any(word in SIDES for word in phrase)
 
+    def of_side(self, side: str, stems: Sequence[str]) -> tuple[str, ...]:
+        """Return those of the stems whose names say a side, each with its other one: the left acoustic."""
+        return self._sides(stem for stem in stems if self._raw[stem] & {side, side[0]})
+
     def has_words(self, stem: str, phrase: Phrase) -> bool:
         """Whether a stem's name has the words of a phrase."""
         return telling(phrase) <= self._bags.get(stem, frozenset())
@@ -132,7 +138,7 @@ class CallNames:
         if not phrase or phrase[0] in DETERMINERS:
             return None
         roles = self._lexicon.whole(phrase, "role")
-        by_name = self._numbered(phrase) or self._named(phrase)
+        by_name = self._numbered(phrase) or self._named(phrase) or (self.with_word("solo") if phrase == ("solo",) else ())
         groups = self._lexicon.whole(phrase, "group")
         hats = self._of_hats(phrase)
         if hats:
@@ -141,7 +147,8 @@ class CallNames:
         if groups and "; " in groups[0] and written and not set(groups[0].split("; ")) & {"drums", "music"}:
             return "stem", by_name  # "the horns" of a song with a stem Horns and a Bari Sax
         if groups and phrase[-1:] != ("drumz",):
-            return "group", self._group(tuple(groups[0].split("; ")))
+            found = self._group(tuple(groups[0].split("; ")))
+            return "group", self._without_winds(found) if phrase == ("horns",) else found
         if roles:
             return self._by_role(phrase, tuple(roles[0].split(", ")), by_name)
         if by_name:
@@ -150,6 +157,10 @@ class CallNames:
         if not instruments:
             return None
         found = self._same_instrument(phrase, self._of_role(instruments[:1]))
+        if instruments[0] == "effects":  # the crowd is no sweep
+            found = tuple(stem for stem in found if self._raw[stem] <= EFFECTS or self.has_words(stem, phrase))
+            if not found:
+                return None
         plural = phrase[-1].endswith("s")
         return "role", found if len(found) <= 1 or (plural and len(phrase) == 1) or self._one_pair(found) else ()
 
@@ -223,6 +234,9 @@ class CallNames:
     def _plainly(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
         """Return a role's stems without a solo, unless it is said, and without other instruments beside those of the name."""
         bags = {stem: self._bags[stem] for stem in found}
+        rhythm = tuple(stem for stem in found if "rhythm" in bags[stem])
+        if rhythm and phrase[0] in ("palm", "power"):
+            return rhythm  # palm mutes are played by the rhythm guitars
         plain = tuple(stem for stem in found if "solo" not in bags[stem])
         if plain and "solo" not in phrase:
             found = plain
@@ -261,6 +275,15 @@ class CallNames:
             stem for stem, (role, family) in self._roles.items()
             if role in members or (family in members and not (role == "vocal sample" and members == ("vocals",)))
         )  # fmt: skip
+
+    def _without_winds(self, found: tuple[str, ...]) -> tuple[str, ...]:
+        """Return horns without the winds of an orchestra, which are none, where there is brass."""
+        brass = any(self._roles[stem][0] == "brass" for stem in found)
+        return tuple(
+            stem
+            for stem in found
+            if not brass or self._roles[stem][0] == "brass" or self._bags[stem] & {"saxophone", "tenor", "alto"}
+        )
 
     def _named(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the stems that have all these words in their names, at least one of them telling."""

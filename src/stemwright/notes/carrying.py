@@ -72,6 +72,34 @@ def reports(clause: Clause, faults: Collection[str]) -> bool:
     return doing and not clause.names and tells_a_story(clause.items, faults)
 
 
+PLACES = ("on", "in", "at", "from", "through", "over", "inside", "to")
+
+
+def is_a_place(items: Sequence[Item]) -> bool:
+    """Whether a clause only says where or of what: on the little wireless box, in order of pain."""
+    asks = any(item.has("is", "direction", "want", "turn", "take", "neg", "lack", "strong", "enough") for item in items)
+    of_a_band = any(item.has("band") for item in items)
+    return bool(items) and items[0].text in PLACES and not asks and not of_a_band and not any(item.names for item in items)
+
+
+def leads_in(clause: Clause, following: Clause | None) -> bool:
+    """Whether a clause about no stem leads to one after a colon that names some: I get tired ears here: the brass is harsh."""
+    if following is None or following.joined_by != ":" or not following.names or clause.names or clause.left_out:
+        return False
+    return not any(
+        item.figure is not None
+        or (item.has("want") and not item.has("is"))
+        or item.has("direction", "take", "every", "other", "undo", "elsewhere", "pass")
+        or (item.has("turn") and not item.has("place"))
+        for item in clause.items
+    )
+
+
+def only_likens(clause: Clause) -> bool:
+    """Whether a clause only says what it is as if: as if it were played in a corridor."""
+    return bool(clause.items) and clause.items[0].text.startswith(("as if", "as though")) and not clause.names
+
+
 def tells_a_story(items: Sequence[Item], faults: Collection[str]) -> bool:
     """Whether a clause without a name only tells what somebody did: tried it in the car with the music up.
 
@@ -80,7 +108,11 @@ def tells_a_story(items: Sequence[Item], faults: Collection[str]) -> bool:
     at = next((at for at, item in enumerate(items) if item.has("story")), None)
     if at is None or not all(item.idle for item in items[:at]):
         return False
-    asks = any(item.has("want", "lack", "enough", "neg") or item.quality in faults for item in items)
+    likened = any(item.has("like", "it") for item in items)
+    asks = any(
+        item.has("want", "lack", "enough", "neg") or (item.quality in faults and (likened or not item.has("image")))
+        for item in items
+    )
     wished = any(item.has("direction") and item.text != "over" for item in items)
     return not asks and not wished
 
@@ -101,6 +133,18 @@ def is_talk(clause: Clause, faults: Collection[str]) -> bool:
         or (item.quality in faults and (said or not item.has("image")))
         for item in clause.items
     )
+
+
+def says_nothing_of_sound(clause: Clause) -> bool:
+    """Whether a clause names no stem, no sound and no figure, and has a word nobody knows elsewhere than behind "more"."""
+    items = clause.items
+    unknown = [at for at, item in enumerate(items) if item.unknown]
+    asked = any(at and items[at - 1].has("direction", "want", "lack", "take") for at in unknown)
+    told = any(
+        item.names or item.quality is not None or item.figure is not None or item.has("elsewhere", "undo", "before", "pass")
+        for item in (*clause.heads, *items)
+    )
+    return bool(unknown) and not asked and not told
 
 
 def _tells_what_was_done(items: Sequence[Item]) -> bool:

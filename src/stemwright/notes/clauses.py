@@ -34,7 +34,7 @@ class Clause:
 
     def opening(self) -> list[Item]:
         """Return the names that it opens with: "the double is tripping over the lead" is about the double."""
-        said = [item for item in self.items if not item.idle or item.names]
+        said = [item for item in self.items if not item.idle or item.names or item.has("like")]
         end = next((at for at, item in enumerate(said) if not item.names), len(said))
         return [*self.heads, *said[:end]]
 

@@ -10,11 +10,15 @@ from stemwright.notes.carrying import (
     carried_on,
     corrects_itself,
     is_a_limit,
+    is_a_place,
     is_polite,
     is_same_again,
     is_talk,
+    leads_in,
     only_also,
+    only_likens,
     reports,
+    says_nothing_of_sound,
     tells_a_story,
     text_of,
     undone,
@@ -115,7 +119,7 @@ class Conversation:
         last: Clause | None = None
         parts = clauses_of(items)
         for parted, following in zip(parts, [*parts[1:], None], strict=False):
-            if only_also(parted) and last is not None:
+            if ((only_also(parted) or only_likens(parted)) and last is not None) or leads_in(parted, following):
                 continue
             clause = without_also(parted)
             whole = carried_on(clause, last)
@@ -275,7 +279,7 @@ class Conversation:
         if error.why == "way" and not clause.names and any(ask.stems == self._before for ask in reading.asks):
             reading.passed_over.append(text)  # "needs more sparkle, it's the only shiny thing in the song"
             return
-        if error.why == "whom" and tells_a_story(clause.items, self._reader.faults):
+        if error.why == "whom" and (tells_a_story(clause.items, self._reader.faults) or is_a_place(clause.items)):
             reading.passed_over.append(text)  # "tried it in the car with the music up"
             return
         problem = (text, str(error))
@@ -289,7 +293,7 @@ class Conversation:
         ):
             here = self._at if any(is_predicate(clause.items, item) for item in clause.items) else -1
             self._loose.told(problem, stems_of(clause.names) or self._before, here)
-        if error.why and is_talk(clause, self._reader.faults):
+        if (error.why and is_talk(clause, self._reader.faults)) or says_nothing_of_sound(clause):
             self._loose.aside(problem)
 
     def _remember(self, stems: tuple[str, ...]) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
-from stemwright.stems.names import pairs
+from stemwright.stems.names import pairs, split_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
 
+SIDES = ("left", "right", "l", "r")
 ABOUT = ("about", "that", "where", "when", "is", "s")  # everything about the kick
 
 
@@ -61,6 +62,30 @@ def owned(present: Sequence[Item], items: Sequence[Item], targets: Targets) -> l
             raise PieceError(f"whose {item.text}? name one of: {', '.join(stems)}")
         meant[number] = replace(item, target=replace(target, stems=own))
     return meant
+
+
+def one_sided(present: Sequence[Item], clause: Clause) -> None:
+    """Refuse one side of a stem that is two files, unless the other one is named too.
+
+    Raises
+    ------
+    PieceError
+    """
+    said = [_sides_in(item) for item in (*clause.heads, *clause.items)]
+    for item in present:
+        sides = _sides_in(item)
+        stems = stems_of([item])
+        both = len(pairs(stems)) == len(stems) == 2
+        if both and len(sides) == 1 and not any(each - sides for each in said):
+            first, second = stems
+            raise PieceError(
+                f"{item.text}: {first} and {second} are the two sides of one stem, and get the same moves; name both"
+            )
+
+
+def _sides_in(item: Item) -> set[str]:
+    """Return the sides that an item's words say, as letters."""
+    return {word[0] for word in split_words(item.text) if word in SIDES}
 
 
 def together(present: Sequence[Item], items: Sequence[Item]) -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from stemwright.notes.clauses import LISTING, Clause
+from stemwright.notes.clauses import ARTICLES, LISTING, Clause
 from stemwright.notes.parting import parts_of
 
 if TYPE_CHECKING:
@@ -111,7 +111,15 @@ class _Joiner:
 
 def _own_names(part: Clause) -> bool:
     """Whether a clause behind a head names somebody else; a name that is a sound too is the sound there."""
-    return any(item.names and item.quality is None for item in part.items)
+    return any(
+        item.names and item.quality is None and not _with(part.items[: part.items.index(item)]) for item in part.items
+    )
+
+
+def _with(lead: Sequence[Item]) -> bool:
+    """Whether a name stands behind "with": esses that add to those of the lead."""
+    said = [item for item in lead if item.text not in ARTICLES]
+    return bool(said) and said[-1].text == "with" and len(said) > 1
 
 
 def _ends_in_name(clause: Clause) -> bool:

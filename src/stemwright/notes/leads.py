@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 LIMITS: Final = {"more": 1.0, "less": -1.0, "up": 1.0, "down": -1.0}
 MADE: Final = ("makes", "made", "making")  # tells what happens, and asks for nothing
-WHOLLY: Final = ("all", "of", "but", "purely")
+LIKED: Final = ("liked", "loved", "enjoyed", "preferred")
+WHOLLY: Final = ("all", "of", "but", "purely", "hear")
 
 
 @dataclass(frozen=True)
@@ -49,8 +50,9 @@ def _direction(lead: Lead) -> float:
 
 def _strong(lead: Lead) -> float | None:
     told = lead.item.text == "make" and any(item.text in ("the", "my", "these", "those") for item in lead.before)
-    if lead.item.text.startswith(MADE) or told:
-        return None  # "the claps make the babies jump"
+    at_a_figure = lead.item.text == "make" and any(item.figure is not None for item in lead.behind)
+    if lead.item.text.startswith(MADE) or told or (at_a_figure and lead.fault):
+        return None  # "the claps make the babies jump", "both make 8k aggressive"
     if lead.negated:
         return 0.0 if lead.fault else -1.0
     return 1.0
@@ -65,13 +67,18 @@ def _take(lead: Lead) -> float | None:
     return 0.0 if lead.negated else sign
 
 
-def _turn(lead: Lead) -> float:
-    return 0.0 if lead.negated else LIMITS[lead.item.value("turn")]
+def _turn(lead: Lead) -> float | None:
+    sign = LIMITS[lead.item.value("turn")]
+    if lead.fault and sign > 0:
+        return None  # "turn it up, it is buried"
+    return 0.0 if lead.negated else sign
 
 
 def _lack(lead: Lead) -> float | None:
     if lead.item.has("neg") and any(item.has("is") for item in lead.behind):
         return None
+    if lead.fault and lead.item.text.startswith("los"):
+        return 1.0  # "the toms lost their ring": it was liked
     return -1.0 if lead.fault else 0.0 if lead.negated else 1.0
 
 
@@ -115,6 +122,8 @@ def nearest(word: Item, lead: Sequence[Item], *, fault: bool) -> float | None:
     fault : bool
         Whether it names a fault.
     """
+    if fault and any(item.text in LIKED for item in lead):
+        return 0.0  # "I liked the ring"
     if any(item.has("guard") and item.text.endswith(("that", "because", "mean")) for item in lead):
         return 0.0  # "it isn't that the vocal is too loud"
     for at in range(len(lead) - 1, -1, -1):

@@ -106,7 +106,9 @@ def _wants(items: Sequence[Item], at: int, subjects: Subjects) -> bool:
 
 def _directed(items: Sequence[Item], at: int, subjects: Subjects, *, negated: bool) -> float | None:
     """Return which way "more" or "less" goes; "less of that" without a name only says again what was asked."""
-    of_that = [item.text for item in items[at + 1 : at + 3]] == ["of", "that"]
+    of_that = [item.text for item in items[at + 1 : at + 3]] == ["of", "that"] or (
+        any(item.text == "that" for item in items[:at]) and any(item.has("want") for item in items[:at])
+    )  # "could that be less": it says again what was said
     if not subjects.explicit and (negated or of_that):
         return None
     told = next((item for item in items[at + 1 :] if not item.idle), None)

@@ -12,10 +12,11 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
-from stemwright.notes.clauses import ARTICLES
+from stemwright.notes.clauses import ARTICLES, Clause
 from stemwright.notes.conversation import Conversation
 from stemwright.notes.elsewhere import AUTOMATION
 from stemwright.notes.frames import ExactMove, When
+from stemwright.notes.items import stems_of
 from stemwright.notes.ride_wishes import ride_in, stretches
 from stemwright.notes.targets import TargetError
 from stemwright.notes.tokens import tokens_of
@@ -25,6 +26,7 @@ from stemwright.recipes.times import Times, is_stretch, moment
 
 if TYPE_CHECKING:
     from stemwright.notes.frames import Ask
+    from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
     from stemwright.recipes.timeline import Timeline
     from stemwright.recipes.words import Vocabulary
@@ -187,8 +189,13 @@ class PlacedConversation(Conversation):
                 super()._sentence(whole)
             elif piece.problem:
                 self._reading.problems.append((whole, piece.problem))
+                self._before = stems_of(self._opening(piece.text)) or self._before
             else:
                 self._there(piece, whole)
+
+    def _opening(self, text: str) -> list[Item]:
+        """Return the names that a sentence opens with."""
+        return Clause(items=self._tagger.items(tokens_of(text)[1])).opening()
 
     def _around(self, sentence: str) -> None:
         """Read what stands beside a ride."""

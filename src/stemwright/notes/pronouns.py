@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from stemwright.notes.targets import Targets
 
 TO_ME = ("hear", "turn", "bring", "with", "pull", "push", "make", "put")
-SOMEBODY = ("he", "she", "him", "her", "his", "hers")
+SOMEBODY = ("he", "she", "hes", "shes", "him", "her", "his", "hers")
 OF_VOICES = (
     "nose",
     "nasal",
@@ -33,6 +33,22 @@ OF_VOICES = (
     "intimate",
 )
 WORDS = {"word", "words", "lyric", "lyrics", "syllable", "syllables", "consonants"}
+SENSING = (
+    "hear",
+    "heard",
+    "hearing",
+    "liked",
+    "find",
+    "found",
+    "notice",
+    "noticed",
+    "know",
+    "picked",
+    "see",
+    "cant",
+    "can",
+    "dont",
+)
 OVERALL = ("all", "overall", "general", "in general")
 BESIDE = ("below", "above", "under", "over", "around")
 
@@ -93,6 +109,14 @@ def _carried_over(items: Sequence[Item], targets: Targets, context: Context, voi
     of_words = any(item.quality is not None and WORDS & set(item.text.split(" ")) for item in items)
     if of_words and voices and not any(targets.role_of(stem)[1] == "vocals" for stem in context.before):
         return Meant(stems=voices, called="vocal")  # "love the music, but we can't understand the words"
+    buried = any(item.quality == "buried" for item in items) and any(item.text in SOMEBODY for item in items)
+    if (
+        buried
+        and len(context.before) > 1
+        and voices
+        and not any(targets.role_of(stem)[1] == "vocals" for stem in context.before)
+    ):
+        return Meant(stems=voices, called="vocal")  # "the beat is loud, but he is buried"
     if context.before:
         return Meant(stems=context.before, called=context.before_called)
     of_a_voice = any(item.text in SOMEBODY or item.quality == "sibilant" or item.text in OF_VOICES for item in items)
@@ -157,6 +181,15 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
         return True
     if item.text not in ("im", "i"):
         return item.has("me")
-    sounds = any((each.quality is not None and each.target is None) or each.has("under") for each in items[at : at + 5])
+    sound = next(
+        (each for each in items[at : at + 5] if (each.quality is not None and each.target is None) or each.has("under")),
+        None,
+    )
+    between = items[at + 1 : items.index(sound)] if sound is not None and sound is not item else []
+    sounds = (
+        sound is not None
+        and not any(each.text.split(" ")[0] in SENSING for each in (*between, sound))
+        and not sound.text.endswith((" ear", " ears"))
+    )
     wishes = any(each.has("want", "strong", "praise", "take", "direction", "like") for each in items[at : at + 3])
     return sounds and not wishes

@@ -45,6 +45,7 @@ STATED: Final = frozenset(
 )
 WISHED: Final = ("be", "feel", "sound", "get", "come", "go", "keep")
 GONE: Final = ("gone", "missing", "absent", "lacking")
+VERSUS: Final = ("vs", "versus", "compared to", "compared with", "against")
 MADE: Final = ("thin", "dull", "thin out")
 
 
@@ -121,6 +122,7 @@ def _says_where(scope: Scope) -> bool:
 
 def _scopes(items: Sequence[Item]) -> list[Scope]:
     marks = [number for number, item in enumerate(items) if item.quality is not None and not _is_amount(items, number)
+             and not _only_held(items, number)
              and not (item.has("place") and number + 1 < len(items) and items[number + 1].figure is not None)]  # fmt: skip
     if any(items[at].quality not in LEVEL_WORDS for at in marks):
         marks = [at for at in marks if items[at].quality not in LEVEL_WORDS]
@@ -130,6 +132,12 @@ def _scopes(items: Sequence[Item]) -> list[Scope]:
         end = marks[number + 1] if number + 1 < len(marks) else len(items)
         scopes.append(Scope(items[at], list(items[start:at]), list(items[at + 1 : end]), number == len(marks) - 1))
     return scopes
+
+
+def _only_held(items: Sequence[Item], at: int) -> bool:
+    """Whether a part of the spectrum only names what something is held against: the bottom mic is too loud vs the top."""
+    lead = [item for item in items[:at] if not item.has("talk") or item.text in VERSUS]
+    return items[at].has("band") and bool(lead) and lead[-1].text in VERSUS
 
 
 def _is_amount(items: Sequence[Item], at: int) -> bool:

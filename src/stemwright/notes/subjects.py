@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.notes.callnames import DETERMINERS
 from stemwright.notes.clauses import LISTING
-from stemwright.notes.doubts import no_doubt_of_all, owned, together
+from stemwright.notes.doubts import no_doubt_of_all, one_sided, owned, together
 from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import meant_by
@@ -75,6 +75,7 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
         raise PieceError(f"no {listed.text} in this song; its stems: {', '.join(targets.stems)}")
     found.items = present
     no_doubt_of_all(present, clause)
+    one_sided(present, clause)
     present = owned(present, clause.items, targets)
     together(present, clause.items)
     if present:
@@ -187,9 +188,10 @@ def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], li
 
 def _aside(item: Item, direct: Sequence[Item], clause: Clause, before: Item | None) -> bool:
     """Whether a name behind something said of another only tells with whom or where: the left hand is muddy with the bass."""
-    if before is None or not direct or direct[-1] not in clause.items:
+    if before is None or not direct:
         return False
-    between = clause.items[clause.items.index(direct[-1]) + 1 : clause.items.index(item)]
+    start = clause.items.index(direct[-1]) + 1 if direct[-1] in clause.items else 0
+    between = clause.items[start : clause.items.index(item)]
     said = any(each.quality is not None or each.unknown or each.has("turn") for each in between)
     of_it = before.text == "of" and any(each.text.endswith(ON_TOP) for each in between)
     placed = [each for each in between[-REACH:] if each.has("place") and each.text.split(" ")[0] in ASIDE]
@@ -202,7 +204,8 @@ def _own_part(present: Sequence[Item], items: Sequence[Item]) -> list[Item]:
     kept: list[Item] = []
     for item in present:
         at = next((number for number, each in enumerate(items) if each is item), 0)
-        part = at >= 2 and items[at - 1].text == "s" and items[at - 2] in kept
+        owned_by = items[at - 2] if at >= 2 and items[at - 1].text == "s" else None
+        part = owned_by in kept and not set(stems_of([item])) & set(stems_of([owned_by] if owned_by is not None else []))
         if (
             kept
             and item in items

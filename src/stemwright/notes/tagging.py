@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.clauses import ARTICLES
-from stemwright.notes.items import Item
+from stemwright.notes.items import Item, stems_of
 from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
 from stemwright.notes.spelling import near
 from stemwright.notes.targets import Target, TargetError
@@ -86,8 +86,10 @@ class Tagger:
         """Join a verb and its "up", "down" or "back" that stand apart: turn the vocal up, pull them back."""
         found = self._in_context(items)
         for at, item in enumerate(items):
-            if item.text not in PARTICLES or item.names:
-                continue
+            following = items[at + 1 : at + 2]
+            placed = item.text == "in" and bool(following) and (following[0].text in ARTICLES or following[0].has("section"))
+            if item.text not in PARTICLES or item.names or placed:
+                continue  # "sits well in the first half": where
             for back in range(at - 2, max(-1, at - FURTHEST), -1):
                 verb = items[back]
                 if verb.kind != "word" or verb.names or verb.has("and"):
@@ -106,6 +108,8 @@ class Tagger:
         for at, item in enumerate(items):
             if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
                 found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
+            if item.text == "s" and at and _share_a_stem(items, at):
+                found[at] = replace(item, senses=(Sense("talk"),), tags=frozenset(("talk",)))  # Ann's guitar brighter
             if item.text in MADE and self._is_verb(items, at):
                 found[at] = replace(
                     item, senses=tuple(replace(sense, ending="er") for sense in item.senses)
@@ -272,6 +276,12 @@ class Tagger:
                     return target, length
                 absent = absent if absent[0] else (target, length)
         return absent
+
+
+def _share_a_stem(items: Sequence[Item], at: int) -> bool:
+    """Whether the names on both sides of an item are of the same stem: Ann's guitar."""
+    sides = [*items[at - 1 : at], *items[at + 1 : at + 2]]
+    return len(sides) == 2 and bool(set(stems_of(sides[:1])) & set(stems_of(sides[1:])))
 
 
 def _run(tokens: Sequence[Token]) -> list[Token]:

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
     from stemwright.recipes.grammar import Phrase
 
+ONE_SIDE = ("left", "right")
 Kind = Literal["stem", "role", "family", "group", "all"]
 
 
@@ -150,6 +151,10 @@ class Targets:
         if alone:
             return Target("stem", text, alone)
         said = self._names.said(phrase)
+        if said is None and len(phrase) > 1 and phrase[0] in ONE_SIDE:
+            whole = self.called(phrase[1:])
+            side = self._names.of_side(phrase[0], whole.stems) if whole is not None else ()
+            return Target("stem", text, side) if side else None
         return None if said is None else Target(said[0], text, said[1])
 
     def _only_kit(self, phrase: Phrase, stems: tuple[str, ...]) -> tuple[str, ...]:

@@ -56,7 +56,7 @@ _SAYINGS: Final = (
     (_NEED, r"\1 is too"),
     (_SUPPOSED, r"\1 is too"),
     (_FOLLOWS, ""),
-    (re.compile(r"(?<=[a-z\d])\s+L\s?[+/&]\s?R\b"), ""),  # both sides of a pair
+    (re.compile(r"(?<=[a-z\d])\s+L\s?(?:[+/&]|\band\b)\s?R\b"), ""),  # both sides of a pair
     (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),
     (re.compile(r"\b(\d+)'?s\b"), r"\1"),
 )  # fmt: skip

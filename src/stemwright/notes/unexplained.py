@@ -33,7 +33,10 @@ def circumstance(items: Sequence[Item]) -> list[Item]:
             and not item.has("before", "room", "image")
             and item.text != "than"
         )
-        likened = item.has("like") and any(each.quality for each in items[:at]) and not _goes_back(items[at:])
+        figurative = item.text.startswith(("as if", "as though"))
+        likened = (
+            item.has("like") and any(each.quality for each in items[:at]) and (figurative or not _goes_back(items[at:]))
+        )
         picture = item.has("like") and _only_named(items[:at]) and any(each.has("image", "word") for each in items[at:])
         if tail and at and not picture and _says_enough(items[:at]) and (likened or not _answers(items[at:])):
             return list(items[:at])
