@@ -84,3 +84,7 @@ def test_of_a_flat_top_both_ends_are_looked_at(turned):
     meter = TruePeak(1)
     meter.feed(audio)
     assert meter.finish() == pytest.approx(everywhere(audio), rel=1e-9)
+
+
+def test_what_lies_between_samples_that_stand_still_is_as_high_as_they_are():
+    assert _interpolators().sum(axis=0) == pytest.approx(np.ones(3), abs=1e-12)

@@ -771,4 +771,47 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         70,
         "Gt -> GtE",
     ): "an error of exactly what is accepted, times the largest of weights",
+    (
+        "dsp/bands.py",
+        "return bins, np.flatnonzero(np.diff(band, prepend=-1)), shares[bins, band]",
+        51,
+        "1 -> 2",
+    ): "the first band begins either way",
+    (
+        "dsp/de_ess.py",
+        "self._now_db += (self._attack if wanted > self._now_db else self._release) * (wanted - self._now_db)",
+        33,
+        "Gt -> GtE",
+    ): "where both are equal nothing is to be done, at either speed",
+    ("dsp/fades.py", "if low >= high:", 3, "GtE -> Gt"): "a stretch of no frames",
+    (
+        "dsp/rings/evidence.py",
+        "pitch_independence=float(np.clip(min(floor_db, power_db) / max(floor_db, power_db, 1e-9), 0, 1)),",
+        93,
+        "1 -> 2",
+    ): "the smaller over the larger is no more than one",
+    (
+        "dsp/zero_phase.py",
+        "step = np.concatenate([np.zeros((frames, 1)), np.ones((2 * frames, 1))])",
+        55,
+        "2 -> 4",
+    ): "a step as long as the answer lasts, or longer",
+    (
+        "plan/beat.py",
+        "peak = float(np.percentile(loud[loud > FLOOR], 95)) if (loud > FLOOR).any() else 0.0",
+        32,
+        "Gt -> GtE",
+    ): "differs only where a power is exactly the floor",
+    (
+        "plan/cures.py",
+        "enough = index >= target",
+        9,
+        "GtE -> Gt",
+    ): "differs only where an index is exactly what is asked for",
+    (
+        "plan/cures.py",
+        "for depth in np.arange(SMALLEST_DB, deepest_db + 1e-9, STEP_DB):",
+        49,
+        "1e-09 -> 2e-09",
+    ): "a billionth of a decibel more or less",
 }
