@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.asking import SOFT
 from stemwright.notes.exact import a_q, a_slope, gain_in, within
@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
 
 
+WIDTHS: Final = ("wide", "broad", "wide q", "broad q")
 OF_LEVEL = ("level", "volume", "gain", "fader")
 
 
@@ -59,6 +60,8 @@ def _adds_only(last: Ask, clause: Clause) -> bool:
 def _adds(item: Item, *, exact: bool) -> bool:
     if item.names or item.quality is not None or item.unknown:
         return False
+    if exact and item.text in WIDTHS:
+        return True
     if item.figure is not None:
         return item.figure.unit in ("db", "q", "slope", "%") or (not item.figure.unit and item.figure.signed)
     verbs = exact and item.has("direction", "turn", "take")
@@ -75,7 +78,7 @@ def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | N
     if slope is not None:
         settings["slope_db_oct"] = a_slope(slope)
         return replace(last, exact=replace(last.exact, settings=tuple(settings.items()))), f", {slope:g} dB/oct"
-    narrow = any(item.has("filter") and item.value("filter") == "narrow" for item in clause.items)
+    narrow = any(item.text in WIDTHS or (item.has("filter") and item.value("filter") == "narrow") for item in clause.items)
     if "gain_db" not in settings or (gain is None and q is None and not narrow):
         return None
     if gain is not None:

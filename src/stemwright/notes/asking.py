@@ -25,6 +25,7 @@ LEAST_AMOUNT, MOST_AMOUNT = 0.5, 2.0
 PERCENT_OF_A_STEP: Final = 20.0  # "20 % less": a plain step; common practice, no source
 SOFT: Final = 0.7
 HALF: Final = 0.5  # "half the harshness": half of a plain step
+ANYWHERE: Final = ("build up", "buildup", "bump", "hump", "mess")  # they may be at any frequency
 FAR, NEAR = 6.0, 3.0  # a frequency and a word that lie this many times apart are not one thing; within NEAR they are
 
 
@@ -138,7 +139,7 @@ class Asker:
         if near is None:
             return quality.sign
         apart = max(near.settings["freq_hz"] / freq_hz, freq_hz / near.settings["freq_hz"])
-        if apart > FAR and quality.sign < 0:
+        if apart > FAR and quality.sign < 0 and quality.item.text not in ANYWHERE:
             raise PieceError(f"{freq_hz:g} Hz and {quality.item.text} lie far apart; write one of them")
         return quality.sign * (1.0 if apart > NEAR else known.sign * (1.0 if near.settings["gain_db"] > 0 else -1.0))
 

@@ -10,25 +10,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from stemwright.notes.lexicon import Lexicon, house_lexicon
-from stemwright.notes.name_words import ALIKE, is_instrument, is_named, is_written_so, singular, telling, with_numbered
-from stemwright.stems.names import base_name, split_words
-from stemwright.stems.vocabulary import MODIFIERS
+from stemwright.notes.held_names import DETERMINERS, HeldNames
+from stemwright.notes.name_words import ALIKE, is_instrument, is_written_so, telling
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping, Sequence
+    from collections.abc import Sequence
 
     from stemwright.recipes.grammar import Phrase
 
-DETERMINERS = (
-    "the", "a", "an", "my", "your", "our", "his", "her", "their", "this", "that", "these", "those", "them", "any", "some",
-)  # fmt: skip
-SHORTEST_JOINED = 5
-SHORTEST_PART = 3
-SHORTEST_WORD = 2
-SIDES = ("left", "right", "l", "r")
 BESIDE_LEAD = ("doubles", "harmonies", "ad libs", "backing vocals")
-NAMES = ("role", "instrument", "group", "part")
 OPEN, CLOSED = {"oh", "ohh", "open", "openhat", "ohat", "hho"}, {"ch", "chh", "closed", "closedhat", "chat", "hhc"}
 HATS = {"open": OPEN, "closed": CLOSED, "close": CLOSED}
 EFFECTS = {"fx", "sfx", "effect", "effects", "sound", "sounds", "all", "bus"}
@@ -36,102 +26,12 @@ LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" w
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
 
 
-class CallNames:
-    """What the stems of a song may be called.
-
-    Parameters
-    ----------
-    stems : sequence of (stem, role or None, family or None)
-        Those that have a file.
-    partner : mapping of str to str
-        The other side of each stem that is one of a pair.
-    """
-
-    def __init__(self, stems: Sequence[tuple[str, str | None, str | None]], partner: Mapping[str, str]) -> None:
-        self._lexicon: Lexicon = house_lexicon()
-        self._partner = partner
-        self._roles = {stem: ((role or "").replace("-", " "), family) for stem, role, family in stems}
-        words = {stem: split_words(base_name(stem)) for stem, _, _ in stems}
-        bags = {stem: telling(each) for stem, each in words.items()}
-        common = frozenset.intersection(*bags.values()) if len(bags) > 2 else frozenset()
-        self._bags = {stem: bag - common for stem, bag in bags.items()}
-        self._joined = {
-            stem: "".join(word for word in each if not telling([word]) <= common) for stem, each in words.items()
-        }
-        self._raw = {stem: {word for word in each if not telling([word]) <= common} for stem, each in words.items()}
+class CallNames(HeldNames):
+    """What the stems of a song may be called, beside their own words: by role, by group, by kind."""
 
     def is_all(self, phrase: Phrase) -> bool:
         """Whether a phrase means every stem."""
         return bool(self._lexicon.whole(phrase, "every") or self._lexicon.whole(phrase, "other"))
-
-    def alone(self, phrase: Phrase) -> tuple[str, ...]:
-        """Return the stems whose telling words are these and no others."""
-        words = telling(phrase)
-        if not phrase or phrase[0] in DETERMINERS:
-            return ()
-        if len(phrase) == 1 and len(phrase[0]) >= SHORTEST_JOINED:  # "leadsaw" for leadSaw
-            joined = self._sides(stem for stem, each in self._joined.items() if each == phrase[0])
-            if joined:
-                return joined
-        weak = all(self._weak(word) for word in phrase)
-        own = [
-            stem for stem, bag in self._bags.items() if (is_named(self._raw[stem], set(phrase)) if weak else bag == words)
-        ]
-        return self._with_numbered(own, phrase)
-
-    def _with_numbered(self, own: list[str], phrase: Phrase) -> tuple[str, ...]:
-        """Return stems, and for many those of their name with a number: "guitars" of a song with guitar and guitar 2."""
-        if own and not self.is_one(phrase):
-            own = with_numbered(own, self._raw, phrase)
-        return self._sides(own)
-
-    def with_word(self, word: str) -> tuple[str, ...]:
-        """Return the one stem (or pair) with a word in its name as it stands, however common the word is; a letter is no word."""
-        if len(word) < SHORTEST_WORD:
-            return ()
-        found = self._sides(stem for stem, raw in self._raw.items() if word in raw)
-        return found if len(found) == 1 or self._one_pair(found) else ()
-
-    def with_part(self, part: str) -> tuple[str, ...]:
-        """Return the one stem (or pair) whose own name has these letters in it: saw for SuperSaw."""
-        if len(part) < SHORTEST_PART or part.isdigit():
-            return ()
-        whole = len(part) >= SHORTEST_JOINED
-        found = self._sides(
-            stem
-            for stem, joined in self._joined.items()
-            if (part in joined if whole else any(part in word for word in self._raw[stem]))
-        )
-        return found if len(found) == 1 or self._one_pair(found) else ()
-
-    def literal(self, phrase: Phrase) -> tuple[str, ...]:
-        """Return the stem that has exactly this name, or these telling words and no others where more have them too."""
-        own = [stem for stem, raw in self._raw.items() if raw == set(phrase)]
-        if not own:
-            own = [stem for stem, bag in self._bags.items() if bag == telling(phrase)]
-            own = own if any(telling(phrase) < bag for bag in self._bags.values()) else []
-        return self._with_numbered(own, phrase)
-
-    def is_written(self, phrase: Phrase) -> bool:
-        """Whether a stem's own words are these as they stand, one or many alike."""
-        one = {singular(word) for word in phrase}
-        return any(is_named({singular(word) for word in raw}, one) for raw in self._raw.values())
-
-    def is_one(self, phrase: Phrase) -> bool:
-        """Whether a phrase names one thing, and not many."""
-        return singular(phrase[-1]) == phrase[-1]
-
-    def one_side(self, phrase: Phrase, stems: Sequence[str]) -> bool:
-        """Whether a phrase names one side of stems that are a pair."""
-        return self._one_pair(stems) and any(word in SIDES for word in phrase)
-
-    def of_side(self, side: str, stems: Sequence[str]) -> tuple[str, ...]:
-        """Return those of the stems whose names say a side, each with its other one: the left acoustic."""
-        return self._sides(stem for stem in stems if self._raw[stem] & {side, side[0]})
-
-    def has_words(self, stem: str, phrase: Phrase) -> bool:
-        """Whether a stem's name has the words of a phrase."""
-        return telling(phrase) <= self._bags.get(stem, frozenset())
 
     def said(self, phrase: Phrase) -> Said | None:  # noqa: PLR0911 - one reading after the other
         """Return what a phrase means by role, group or telling words; no stems where the song has no such role."""
@@ -182,7 +82,8 @@ class CallNames:
         if phrase == ("lead",) and by_name:
             sung = tuple(stem for stem in by_name if self._roles[stem][0] == "lead vocal")
             return "stem", sung or by_name  # of a lead synth and a lead vocal the one who sings
-        own = telling(phrase) != telling(roles[0].split()) and roles[0] != "lead vocal"
+        other_role = bool(found) and not any(self._roles[stem][0] == roles[0] for stem in found)
+        own = (telling(phrase) != telling(roles[0].split()) or other_role) and roles[0] != "lead vocal"
         written = self.with_word(phrase[0]) if own and len(phrase) == 1 else ()
         if written and not set(written) & set(found) and not any(self.has_words(stem, phrase) for stem in found):
             return "stem", written  # "the drone" is SubDrone, and not the pad
@@ -297,9 +198,6 @@ class CallNames:
             found = leads  # a singer's name is the lead, unless more is said
         return self._sides(found)
 
-    def _holding(self, words: frozenset[str]) -> list[str]:
-        return [stem for stem, bag in self._bags.items() if words <= bag]
-
     def _spelled(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the one stem whose name has the common words of a phrase: noise sweep, the room mic."""
         plain = [word for word in phrase if not self._lexicon.whole((word,), "part")]
@@ -314,14 +212,3 @@ class CallNames:
             return ()
         found = self._sides(self._holding(telling(phrase)) or self._holding(telling(plain)))
         return found if len(found) == 1 or self._one_pair(found) else ()
-
-    def _weak(self, word: str) -> bool:
-        if word.isdigit():
-            return word != "808"
-        return word in MODIFIERS or len(word) < 2 or self._lexicon.says_more_than(word, NAMES)
-
-    def _one_pair(self, stems: Sequence[str]) -> bool:
-        return len(stems) == 2 and self._partner.get(stems[0]) == stems[1]
-
-    def _sides(self, stems: Iterable[str]) -> tuple[str, ...]:
-        return tuple(dict.fromkeys(side for stem in stems for side in (stem, self._partner.get(stem, stem))))

@@ -10,19 +10,12 @@ from stemwright.notes.carrying import (
     carried_on,
     corrects_itself,
     is_a_limit,
-    is_a_place,
-    is_polite,
     is_same_again,
-    is_talk,
-    leads_in,
-    only_also,
-    only_likens,
-    reports,
-    says_nothing_of_sound,
-    tells_a_story,
     text_of,
     undone,
+    with_its_name,
     without_also,
+    without_idle_retraction,
 )
 from stemwright.notes.clauses import ARTICLES, Clause
 from stemwright.notes.frames import Ask, PieceError
@@ -34,6 +27,15 @@ from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Around, Reader
 from stemwright.notes.relations import decided
 from stemwright.notes.tagging import Tagger
+from stemwright.notes.telling import (
+    adds_nothing,
+    asks_nothing,
+    is_a_place,
+    is_talk,
+    only_names,
+    says_nothing_of_sound,
+    tells_a_story,
+)
 from stemwright.notes.tokens import sentences_of, tokens_of
 from stemwright.notes.understood import Reading
 from stemwright.notes.unexplained import is_predicate
@@ -101,6 +103,7 @@ class Conversation:
         )
         if self._praised and not asked:
             reading.approved = True
+        reading.backs = without_idle_retraction(reading.backs, asked=bool(reading.asks))
         backs = [(back, tuple(stem for stem in back.stems if stem not in reading.kept_off)) for back in reading.backs]
         reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
         reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
@@ -119,17 +122,16 @@ class Conversation:
         last: Clause | None = None
         parts = clauses_of(items)
         for parted, following in zip(parts, [*parts[1:], None], strict=False):
-            if ((only_also(parted) or only_likens(parted)) and last is not None) or leads_in(parted, following):
+            if adds_nothing(parted, last, following, going_back=bool(self._reading.backs)):
                 continue
-            clause = without_also(parted)
+            clause = with_its_name(without_also(parted), following)
             whole = carried_on(clause, last)
             text = text_of(plain, clause)
             other = text_of(plain, following) if following is not None and following.joined_by == "or" else ""
             if (
                 self._refused(parted, clause, text, other)
                 or self._same_again(whole, text)
-                or is_polite(whole, self._reader.faults)
-                or reports(whole, self._reader.faults)
+                or asks_nothing(whole, self._reader.faults)
             ):
                 self._amendable = False
                 continue
@@ -182,7 +184,7 @@ class Conversation:
 
     def _answers_open(self, clause: Clause, text: str) -> bool:
         """Take a clause of names alone for the answer to "for whom" of the clause right before: want it crisper; just the vox."""
-        if self._asked is None or not clause.names or clause.says():
+        if self._asked is None or not clause.names or clause.says() or not only_names(clause):
             self._asked = None
             return False
         before, said = self._asked
@@ -284,6 +286,8 @@ class Conversation:
             return
         problem = (text, str(error))
         reading.problems.append(problem)
+        if error.why == "way" and any(item.says_more for item in clause.items):
+            self._loose.told(problem, stems_of(clause.opening()) or self._before, -1)  # "louder than the lead? pull it back"
         if error.why == "whom":
             self._asked = clause, text
             self._loose.for_whom(problem, (item.quality for item in clause.items if item.quality is not None))

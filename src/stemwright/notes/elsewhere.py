@@ -76,6 +76,8 @@ def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kin
         ]  # "all fine until the hats come in", "the arrangement is lovely"
     sure = [item for item in marks if not item.has("weak") and item.quality is None]
     out = _takes_out(items)
+    if out and any(item.has("move", "filter") and not item.names and item.text not in OUT for item in items):
+        return None  # "remove the filter from the pad again"
     if (
         out
         and any(mark.value("elsewhere") == AUTOMATION.name for mark in marks)

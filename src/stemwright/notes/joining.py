@@ -112,7 +112,11 @@ class _Joiner:
 def _own_names(part: Clause) -> bool:
     """Whether a clause behind a head names somebody else; a name that is a sound too is the sound there."""
     return any(
-        item.names and item.quality is None and not _with(part.items[: part.items.index(item)]) for item in part.items
+        item.names
+        and item.quality is None
+        and not _with(part.items[: part.items.index(item)])
+        and not (item.text == "bell" and any(each.figure is not None for each in part.items))  # the filter
+        for item in part.items
     )
 
 

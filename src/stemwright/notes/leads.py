@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 LIMITS: Final = {"more": 1.0, "less": -1.0, "up": 1.0, "down": -1.0}
 MADE: Final = ("makes", "made", "making")  # tells what happens, and asks for nothing
 LIKED: Final = ("liked", "loved", "enjoyed", "preferred")
+STRONGLY: Final = ("super", "mega", "crazy", "insane", "stupid", "wicked", "pretty", "proper", "real", "right")
 WHOLLY: Final = ("all", "of", "but", "purely", "hear")
 
 
@@ -92,6 +93,8 @@ def _wholly(lead: Lead) -> float | None:
 
 def _nothing(lead: Lead) -> float | None:
     """Return 0 for what is praised or is to stay: love the air, keep the bite."""
+    if lead.fault and lead.item.text in STRONGLY:
+        return None  # "super loud"
     plain = not any(item.has("amount", "neg", "is") for item in lead.behind)
     return 0.0 if not lead.item.has("is") and (lead.item.has("leave") or plain) else None
 

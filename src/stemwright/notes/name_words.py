@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 PLAIN = {
     "oh": "overhead",
+    "k": "kick",
     "btm": "bottom",
     "bot": "bottom",
     "swp": "sweep",
@@ -49,6 +50,8 @@ def _telling(words: tuple[str, ...]) -> frozenset[str]:
         word = PLAIN.get(written, written)
         one = singular(word)
         spelled = SPELLINGS.get(word) or SPELLINGS.get(one) or (one,)
+        if all(map(is_instrument, SPELLINGS.get(one, ("",)))):
+            spelled = SPELLINGS[one]  # violons are violins before they are strings
         found.update((one,) if is_instrument(one) and not all(map(is_instrument, spelled)) else spelled)
     return frozenset(found)
 

@@ -49,6 +49,10 @@ SENSING = (
     "can",
     "dont",
 )
+PEOPLE = {
+    "daughter", "son", "wife", "husband", "girl", "girlfriend", "boyfriend", "sister", "brother", "mum", "mom", "mother", "dad",
+    "father", "grandad", "grandma", "granny", "uncle", "aunt", "cousin", "kid", "kids", "children", "friend", "friends",
+}  # fmt: skip
 OVERALL = ("all", "overall", "general", "in general")
 BESIDE = ("below", "above", "under", "over", "around")
 
@@ -117,6 +121,9 @@ def _carried_over(items: Sequence[Item], targets: Targets, context: Context, voi
         and not any(targets.role_of(stem)[1] == "vocals" for stem in context.before)
     ):
         return Meant(stems=voices, called="vocal")  # "the beat is loud, but he is buried"
+    person = next((at for at, item in enumerate(items) if set(item.text.split(" ")) & PEOPLE), None)
+    if person is not None and any(item.quality or item.has("turn") for item in items[person + 1 :]):
+        raise PieceError(f"who is {items[person].text}? name the stem", "whom")
     if context.before:
         return Meant(stems=context.before, called=context.before_called)
     of_a_voice = any(item.text in SOMEBODY or item.quality == "sibilant" or item.text in OF_VOICES for item in items)
@@ -175,7 +182,12 @@ def _is_me(item: Item, items: Sequence[Item]) -> bool:
     at = items.index(item)
     if item.text == "me":
         lead = [each for each in items[:at] if not each.idle or each.has("place")]
-        asked = bool(lead) and (lead[-1].has("direction", "turn", "amount") or lead[-1].quality == "buried")
+        asked = bool(lead) and (
+            lead[-1].has("direction", "turn", "amount")
+            or lead[-1].quality == "buried"
+            or (at > 0 and items[at - 1].text == "louder")
+            or (at > 0 and items[at - 1].text == "on" and any(each.quality for each in lead))
+        )
         return asked or (at > 0 and items[at - 1].text in TO_ME)
     if _opens_as_me(item, items[at + 1 : at + 7]):
         return True

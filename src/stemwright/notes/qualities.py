@@ -110,7 +110,7 @@ def qualities_in(
     if undirected is not None and not found:
         text = undirected.text
         if undirected.says_more:
-            raise PieceError(f"{text}, is it too much, or wanted? write less or more")
+            raise PieceError(f"{text}, is it too much, or wanted? write less or more", "way")
         raise PieceError(f"{text} without a direction; write more {text}, less {text} or {text} +2 dB", "way")
     return found
 
@@ -142,14 +142,15 @@ def _only_held(items: Sequence[Item], at: int) -> bool:
 
 def _is_amount(items: Sequence[Item], at: int) -> bool:
     """Whether a word that is an amount too is one: a small lift, but not: sounds small."""
-    said = at > 0 and items[at - 1].has("is", "direction")
+    before = [item for item in items[:at] if not item.has("amount")]
+    said = bool(before) and before[-1].has("is", "direction") and items[at - 1].has("is", "direction", "amount")
     return items[at].has("amount") and not said
 
 
 def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> float | None:
     behind = (0.0 if fault else 1.0) if _is_gone(scope) else _behind(scope)
-    if fault and behind == 1.0 and any(item.text == "up" for item in scope.after[:1]):
-        behind = None  # "they mud up the main" complains
+    if fault and behind == 1.0 and any(item.text == "up" for item in scope.after):
+        behind = None  # "they mud up the main", "so harsh that people looked up": complaints
     said = behind if behind is not None else nearest(scope.item, scope.lead, fault=fault)
     if said is not None:
         return -1.0 if fault and said > 0 and _compares(scope) else said or None
@@ -209,8 +210,10 @@ def _only_listed(lead: Sequence[Item]) -> bool:
 
 
 def _wanted(scope: Scope) -> bool:
-    return any(item.has("want") for item in scope.lead) or (
-        any(item.has("want") for item in scope.after[:2]) and not scope.lead
+    return (
+        any(item.has("want") for item in scope.lead)
+        or (any(item.has("want") for item in scope.after[:2]) and not scope.lead)
+        or (not scope.lead and any(item.text in ("please", "pls", "plz") for item in scope.after))
     )
 
 
@@ -238,7 +241,7 @@ def _behind(scope: Scope) -> float | None:
     return None
 
 
-def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
+def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:  # noqa: PLR0911 - one reading after the other
     wanted = _wanted(scope) or (
         any(item.has("amount") for item in scope.lead)
         and not any(item.has("is") and item.text != "s" for item in scope.lead)
@@ -259,7 +262,10 @@ def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
         )
     if fault and said and scope.item.quality not in LEVEL_WORDS:
         return -1.0
-    than = any(item.text == "than" for item in scope.after)
+    over_all = "than" in scope.item.text.split(" ")
+    than = over_all or any(item.text == "than" for item in scope.after)
+    if over_all and (said or past) and not wanted:
+        return -1.0  # "the shaker was louder than everything"
     if said and not wanted and not past:
         return -1.0 if than else 0.0
     if than and not wanted and not past and scope.item.quality in LEVEL_WORDS and not _as_before(scope):
@@ -269,7 +275,7 @@ def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:
 
 def _complains(scope: Scope) -> bool:
     """Whether a level held against another is no wish: they louder than the main, ad-libs louder than me."""
-    than = next(at for at, item in enumerate(scope.after) if item.text == "than")
+    than = next((at for at, item in enumerate(scope.after) if item.text == "than"), -1)
     held = scope.after[than + 1 : than + 3]
     return any(item.has("it") for item in scope.lead[:1]) or any(item.has("me", "it", "other", "every") for item in held)
 

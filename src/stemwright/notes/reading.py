@@ -23,7 +23,7 @@ from stemwright.notes.relations import relation_in
 from stemwright.notes.spare import refuse_spare
 from stemwright.notes.subjects import subjects_of
 from stemwright.notes.timing import when_in
-from stemwright.notes.unexplained import asks_for_something, circumstance, help_with, say_what, unexplained
+from stemwright.notes.unexplained import asks_for_something, circumstance, help_with, say_what, so_that, unexplained
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -75,7 +75,7 @@ class Reader:
         if problem:
             raise PieceError(problem)
         when, timed = when_in(clause.items, everywhere=around.everywhere)
-        items = circumstance([item for item in clause.items if item not in timed])
+        items = circumstance(so_that([item for item in clause.items if item not in timed]))
         plain = replace(clause, items=items)
         subjects = subjects_of(plain, self.targets, around.context)
         told = Told(

@@ -66,9 +66,18 @@ def relation_in(
     )
     tag = next(tag for tag in ("room", "mutual", "under", "cover", "image") if items[mark].has(tag))
     front, over = _sides(tag, items, mark, about, after or (before if _has_pronoun(items[mark + 1 :]) and lead else ()))
+    wished = any(item.has("want") for item in items[:mark])
+    on_top = any("top" in item.text.split(" ") for item in items[mark : mark + 2])
+    if tag == "cover" and wished and lead and after and on_top:
+        front, over = lead, after  # "can my voice sit on top of the guitars"
+    if "hear" in items[mark].text.split(" ") and after and not lead and not subjects.against:
+        front, over = after, about  # "the guitar is too loud, nobody could hear the choir"
     if tag == "room" and not front and any(item.text in ("her", "him", "me") for item in items[mark:]):
         voice = sight[0].called(("vocal",))
         front = voice.stems if voice is not None else ()
+    if tag == "cover" and not after and any(item.text == "me" for item in items[max(mark - 1, 0) :]):
+        voice = sight[0].called(("vocal",))
+        front = voice.stems if voice is not None else ()  # "the choir is drowning me out"
     if tag == "mutual" and not after and len(_parts(clause, mark)) > 1 and not subjects.against:
         parts = _parts(clause, mark)
         front, over = parts[0], tuple(stem for part in parts[1:] for stem in part)

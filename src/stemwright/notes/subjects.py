@@ -5,10 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from stemwright.notes.callnames import DETERMINERS
 from stemwright.notes.clauses import LISTING
 from stemwright.notes.doubts import no_doubt_of_all, one_sided, owned, together
 from stemwright.notes.frames import PieceError
+from stemwright.notes.held_names import DETERMINERS
 from stemwright.notes.items import stems_of
 from stemwright.notes.pronouns import meant_by
 
@@ -67,6 +67,8 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     found = Subjects()
     names = _apart_from_sounds(clause, found, context.listed if clause.joined_by in LISTING else 0)
     direct, held = _held_against(clause, names)
+    if held and not direct and all(item in clause.items and _soloed(clause.items, item) for item in held):
+        direct, held = held, []  # "when you solo that kick it sounds like cardboard"
     found.against = stems_of(held)
     present = _own_part([item for item in direct if item.names], clause.items)
     missing = [item for item in direct if not item.names]
@@ -109,6 +111,8 @@ def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Ite
         others = [each for each in names if each is not item and (each.names or not item.names)]
         at = clause.items.index(item)
         lead, after = clause.items[:at], clause.items[at + 1 :]
+        if item.names and lead and lead[-1].text in POINTING and _turned_in_level(after):
+            continue  # "I'd like the bass a bit louder"
         if not item.names and _of_it(item, clause.items):
             continue  # "the low end of the kick" of a song without one
         if item.names and any(_within(item, each, clause.items) for each in others if each in after):
@@ -128,6 +132,17 @@ def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Ite
             found.sounds.append(item)
             names.remove(item)
     return names
+
+
+def _soloed(items: Sequence[Item], item: Item) -> bool:
+    """Whether a name stands behind "when you solo"."""
+    return any("solo" in each.text.split(" ") or "soloing" in each.text.split(" ") for each in items[: items.index(item)])
+
+
+def _turned_in_level(after: Sequence[Item]) -> bool:
+    """Whether a level is what stands right behind a name."""
+    said = next((item for item in after if not item.has("amount") and not item.idle), None)
+    return said is not None and (said.quality in ("loud", "quiet") or said.text in ("up", "down"))
 
 
 def _of_it(item: Item, items: Sequence[Item]) -> bool:

@@ -139,6 +139,11 @@ class Targets:
             own = own or (self._only_kit(phrase, found[0].stems) if found[0].kind == "family" else ())
             if own and all(target.kind == "family" for target in found):
                 return Target("stem", text, own)  # "drums" of a song with a stem Drums and a loop
+            named = [target for target in found if target.kind == "stem"]
+            rest = [stem for target in found for stem in target.stems if stem not in named[0].stems] if named else []
+            alike = any(self._names.is_numbered(stem, phrase) for stem in rest)
+            if len(named) == 1 and not alike and all(target.kind in ("stem", "role") for target in found):
+                return named[0]  # "hats" of a song with Hats and Open Hat: the stem of that name
             if own and all(target.kind == "role" for target in found):
                 others = [stem for target in found for stem in target.stems if stem not in own]
                 found.append(Target("stem", text, own))

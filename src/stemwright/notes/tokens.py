@@ -39,9 +39,25 @@ _SUPPOSED: Final = re.compile(
     r"\b(?:is|are|was|were)\s+([^,.;?!]{2,40}?)\s+(?:really\s+)?(?:supposed|meant)\s+to\s+be\s+(?:quite\s+)?(?:that|so|this)\b",
     re.IGNORECASE,
 )
+# A comparison that should not be: the doubles are louder than the lead, should be the other way round.
+_OTHERWISE: Final = re.compile(
+    r"([^.;,\n?!]*?\b)(louder|quieter) than ([^.;,\n?!]+?)[.,;?!\s]+(?:and |it |they |that |this |which )*"
+    r"(?:should be the other way (?:a)?round|should ?n[o']?t be)\b(?: (?:louder|quieter)(?: than [^.;,\n?!]+)?)?",
+    re.IGNORECASE,
+)
+# What was done to a stem was too much: to be undone.
+_OVERDONE: Final = re.compile(
+    r"\bwhat (?:you|u|we) did (?:to|on|with) ((?:the |my )?\w+(?: \w+)?)(?: last(?: time)?)? (?:was|is) (?:too much|a mistake)\b",
+    re.IGNORECASE,
+)
 _SAYINGS: Final = (
     (re.compile(r"^(\d)\.([0-5]\d)(?=\s+(?!dbs?\b|k\b|khz|hz|q\b|decibel)[a-z])", re.IGNORECASE), r"\1:\2"),
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
+    (re.compile(r"\bhear myself\b", re.IGNORECASE), "hear my voice"),
+    (re.compile(r"\b\d+[ -]seconds? (?=version|edit|cut|clip|teaser)", re.IGNORECASE), "short "),
+    (re.compile(r"\bno (\w+) no more\b", re.IGNORECASE), r"no \1"),
+    (re.compile(r"^overall,? (?=(?:i|we|it|you|the balance|the mix)\b)", re.IGNORECASE), ""),
+    (_OVERDONE, r"\1: undo that"),
     (re.compile(r"\b(?:thru|thro)\b", re.IGNORECASE), "through"),
     (re.compile(r"\bb4\b", re.IGNORECASE), "before"),
     (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),
@@ -110,6 +126,7 @@ def sentences_of(text: str) -> list[str]:
     for picture, words in _PICTURES:
         text = text.replace(picture, words)
     text = re.sub(r"\.{2,}\s+(?=[a-z])", " ", _INLINE.sub("; ", _numbered(_BULLET.sub("", text))))
+    text = _OTHERWISE.sub(lambda match: f"{match[1]}too {match[2][:-2]} against {match[3]}; ", text)
     parts = (" ".join(part.split()).strip(" ,") for part in _END.split(text))
     return [_QUOTED_NAME.sub(lambda match: names[int(match[1])], part) for part in parts if part]
 
@@ -146,6 +163,8 @@ def _words(text: str, start: int, end: int) -> list[Token]:
     own = []
     if text.lower().endswith("'s"):
         plain, own = text[:-2], [Token("word", "s", end - 1, end)]
+    if plain.lower() == "we're":
+        return [Token("word", "we", start, start + 2), Token("word", "are", start + 3, end)]  # and not "were"
     plain = plain.replace("'", "") if plain.lower() != "i'm" else "im"
     if text.lower() in ("it's", "that's", "there's", "what's", "where's", "let's", "here's", "who's", "he's", "she's"):
         return [Token("word", text.lower().replace("'", ""), start, end)]

@@ -18,6 +18,9 @@ if TYPE_CHECKING:
 
 ASKING = ("direction", "turn", "take", "want", "strong", "lack", "enough", "guard")
 LEADING = ("direction", "take", "strong", "lack", "enough", "amount", "neg", "all of")
+SOMEBODY = (
+    "i", "im", "ive", "you", "we", "he", "she", "they", "everybody", "everyone", "people", "nobody", "my", "that", "it", "u",
+)  # fmt: skip
 FEW = 2  # a pair, or two of a kind: one word beside their name is taken for a part of it
 
 
@@ -40,6 +43,17 @@ def circumstance(items: Sequence[Item]) -> list[Item]:
         picture = item.has("like") and _only_named(items[:at]) and any(each.has("image", "word") for each in items[at:])
         if tail and at and not picture and _says_enough(items[:at]) and (likened or not _answers(items[at:])):
             return list(items[:at])
+    return list(items)
+
+
+def so_that(items: Sequence[Item]) -> list[Item]:
+    """Return a clause without what follows from a sound that is said to be so: so bright I can't hear my own words."""
+    for at, item in enumerate(items[:-2]):
+        sound = items[at + 1]
+        told = items[at + 2 :]
+        named = any(each.names or each.quality == "buried" or each.has("event") for each in told)
+        if item.text == "so" and sound.quality is not None and told[0].text.split(" ")[0] in SOMEBODY and not named:
+            return list(items[: at + 2])
     return list(items)
 
 

@@ -11,6 +11,27 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 from __future__ import annotations
 
 _SAME = """
+vocal: vz
+overhead: aereos aéreos
+conga: konga kongas
+bell: klocka klockor
+snare: virvel virveltrumma
+drum: trummor
+brass: cimbasso blås blåsare
+synth: synf sequenz
+effect: geraeusche geraeusch
+kick: grandcasse grossetrommel
+backing vocal: coretti coretto
+sub bass: tiefbass
+acoustic guitar: klampfe
+guitar: gratte grattes
+string: qtet
+hat: tss tsss tsts
+808: 8oh8 8o8
+adlib: libz
+shaker: shakaz
+rim: rimmy rimmi
+pluck: pluk pluks
 hat: hhc hho
 ride: ryd
 shaker: schüttel
