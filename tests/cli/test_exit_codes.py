@@ -70,12 +70,12 @@ def test_prep_with_a_stem_that_failed_is_exit_code_1_even_where_nothing_was_foun
 
 def test_a_note_whose_stem_fails_is_exit_code_1(prepped, monkeypatch):
     from stemwright.errors import AudioError
-    from stemwright.passes import render
+    from stemwright.passes import delivered
 
     def fails(*_):
         raise AudioError("hats.wav: went away")
 
-    monkeypatch.setattr(render, "read_blocks", fails)
+    monkeypatch.setattr(delivered, "read_blocks", fails)
     assert main(["note", str(prepped), "hats: less harsh", "--no-page"]) == 1
 
 

@@ -142,3 +142,10 @@ def test_a_stem_that_was_not_measured_is_not_held_and_its_partner_counts_where_i
     together_db = 10 * np.log10(2 * 10**-2.0 / (10**-2.3 + 10**-2.0))
     assert _held(item(LIFT), levels, "b.wav").moves[-1].settings["gain_db"] == round(together_db, 2)
     assert _held(item(LIFT), levels, "c.wav").moves[-1].settings["gain_db"] == 3.0
+
+
+def test_the_mean_of_a_difference_is_over_all_samples(tmp_path):
+    # Two samples, one of them 0.5 off: 20 lg 0.5 = -6.02 at most, and 10 lg(0.25 / 2) = -9.03 in the mean.
+    one, other = np.array([[0.25], [0.25]]), np.array([[0.25], [-0.25]])
+    found = measure(write(tmp_path / "a.wav", one), write(tmp_path / "b.wav", other))
+    assert (found.largest_dbfs, found.rms_dbfs) == (-6.02, -9.03)

@@ -216,3 +216,10 @@ def test_a_copy_may_be_what_cannot_be_written_and_what_was_not_read_has_no_form(
 def test_a_stem_stands_in_a_plan_once():
     assert beyond([item(), item(stem="b.wav"), item(stem="b.wav")]) == "b.wav: two entries for one stem"
     assert beyond([]) is None
+
+
+def test_72_db_of_lift_are_the_most_and_no_more():
+    rides = [move("ride", at_most_db=12.0, points=points((0, 12.0)))] * 6
+    assert lift(rides) == 72.0
+    assert wrong_with(*rides) is None
+    assert wrong_with(*rides, move("compress", makeup_db=0.6)) == "its moves lift by 73 dB; allowed: 72 dB"

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import replace
 from types import SimpleNamespace
 
 import pytest
 
 from stemwright.dsp.loudness import Levels
-from stemwright.passes.compare import Compared, StemChange, _by_hash, _levels, _why, compare
+from stemwright.passes.compare import Compared, StemChange, _by_hash, _levels, _stem, _why, compare
+from stemwright.passes.difference import Difference
 from stemwright.passes.entry import LevelPair
 from stemwright.passes.song import open_song
 from stemwright.plan.items import DeliverAs, InputFacts, NoteMark, PlanItem, PlannedMove, Said
@@ -124,3 +126,57 @@ def test_whether_a_plan_was_edited_is_no_part_of_what_a_pass_is(make_song, make_
     manifest = make_pass(make_song({"kick.wav": None})).manifest
     assert replace(manifest, plan_intact=False) == manifest
     assert replace(manifest, plan_sha256="0" * 64) != manifest
+
+
+def test_a_change_as_plain_values_has_its_difference_or_none():
+    apart = Difference(largest_dbfs=-6.0, rms_dbfs=-9.0)
+    assert StemChange(stem="a", fate="changed", difference=apart).as_json() == {
+        "stem": "a", "fate": "changed", "moves": [], "why": [], "levels_db": None, "trouble": "",
+        "difference": {"largest_dbfs": -6.0, "rms_dbfs": -9.0, "null": False},
+    }  # fmt: skip
+    assert StemChange(stem="a", fate="no file").as_json()["difference"] is None
+
+
+def entries_of(**outputs):
+    items = {stem: replace(ITEM, stem=f"{stem}.wav", why="because") for stem in outputs}
+    return {
+        f"{stem}.wav": SimpleNamespace(item=items[stem], output=output and SimpleNamespace(**output), levels=LevelPair())
+        for stem, output in outputs.items()
+    }
+
+
+@pytest.fixture
+def pair(tmp_path):
+    """Return a comparer of one stem's bytes in two passes, each with the hash its manifest has; no bytes is no file."""
+
+    def make(*sides):
+        passes = []
+        for name, (content, sha256) in zip(("pass-01", "pass-02"), sides, strict=True):
+            folder = tmp_path / name / "stems"
+            folder.mkdir(parents=True)
+            if content is not None:
+                (folder / "a.wav").write_bytes(content)
+            known = sha256 or hashlib.sha256(content).hexdigest()
+            passes.append(SimpleNamespace(name=name, recipes=[], entries=entries_of(a={"path": "a.wav", "sha256": known})))
+        return _stem(SimpleNamespace(passes_dir=tmp_path), tuple(passes), "a.wav")
+
+    return make
+
+
+def test_the_same_bytes_are_the_same_even_where_they_are_no_sound(pair):
+    found = pair((b"same", None), (b"same", None))
+    assert (found.fate, found.difference.null, found.trouble) == ("same bytes", True, "")
+
+
+def test_files_that_are_not_what_their_manifests_say_are_named(pair):
+    found = pair((b"same", "0" * 64), (b"same", "1" * 64))
+    assert found.fate == "same bytes"
+    assert found.trouble == (
+        "pass-01 has another file than its manifest says; pass-02 has another file than its manifest says"
+    )
+
+
+def test_where_a_file_is_gone_or_no_sound_the_manifests_decide(pair):
+    gone = pair((None, "0" * 64), (b"there", "0" * 64))
+    assert gone.fate == "same bytes"
+    assert gone.trouble.startswith("a file is not readable: ")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from stemwright.dsp.prototypes import magnitude_db
-from stemwright.passes.heard import CENTRES_HZ, FFT, change, curve_db, scale, spectrum_of
+from stemwright.passes.heard import CENTRES_HZ, FFT, change, curve_db, in_thirds, scale, spectrum_of
 from stemwright.plan.items import NoteMark, PlannedMove
 
 RATE_HZ = 8_000  # bins of under 1 Hz, so that the lowest band has some
@@ -127,3 +127,10 @@ def test_a_last_piece_shorter_than_a_window_counts_with_silence_after_it():
     assert spectrum_of([sound], RATE_HZ) == pytest.approx(alone)
     padded = np.concatenate([sound, np.zeros((FFT - 3000, 1))])
     assert spectrum_of([padded], RATE_HZ) == pytest.approx(alone)
+
+
+def test_a_band_narrower_than_a_bin_is_read_off_at_its_own_middle():
+    # Power that grows with frequency in a straight line, at 192 kHz: of the band from 17.78 to 22.39 Hz (IEC 61260-1), whose
+    # middle is 19.95 Hz, its share of a bin of 23.44 Hz.
+    freq_hz = np.fft.rfftfreq(FFT, 1.0 / 192_000)
+    assert in_thirds(freq_hz, 192_000)[0] == pytest.approx(19.953 * (22.387 - 17.783) / 23.4375, rel=1e-3)

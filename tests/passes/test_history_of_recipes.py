@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+import json
 from types import SimpleNamespace
 
 import pytest
 
-from stemwright.errors import SongError
-from stemwright.passes.history import forgotten, read_pass, recipes_moved, recorded_layers
+from stemwright.errors import ManifestError, SongError
+from stemwright.passes.history import (
+    PassSummary,
+    forgotten,
+    history,
+    notes_so_far,
+    read_pass,
+    recipes_moved,
+    recorded_layers,
+)
 from stemwright.passes.song import open_song
 from stemwright.recipes.recipe import Source
 
@@ -102,3 +111,57 @@ def test_half_a_pass_is_said_to_be_one(song):
     assert str(caught.value) == (
         "song: pass-02 is only half there (no manifest.json); bring it back from a backup; complete are: pass-01"
     )
+
+
+def test_a_pass_that_cannot_be_read_is_its_problem_and_nothing_else(song):
+    (song / "passes/pass-01/manifest.json").write_text("{}", encoding="utf-8")
+    (broken,) = history(open_song(song))
+    assert broken.problem.startswith("pass-01/manifest.json: ")
+    assert broken == PassSummary(name="pass-01", problem=broken.problem)
+    assert broken.as_json() == {
+        "name": "pass-01", "kind": "", "text": None, "by": None, "came_from": None, "made_at": "", "changed": [],
+        "taken_over": 0, "problem": broken.problem,
+    }  # fmt: skip
+
+
+def test_a_pass_whose_plan_was_edited_is_no_ground_to_build_on_but_can_be_looked_at(song):
+    path = song / "passes/pass-01/manifest.json"
+    data = json.loads(path.read_text(encoding="utf-8"))
+    data["stems"][0]["why"] = "because I say so"
+    path.write_text(json.dumps(data), encoding="utf-8")
+    with pytest.raises(ManifestError) as caught:
+        read_pass(open_song(song), "1")
+    assert str(caught.value) == (
+        "pass-01/manifest.json: its plan is not the one this pass was made from: it was edited; bring it back from a backup, "
+        "or start from another pass: stemwright recall SONG PASS"
+    )
+    assert not read_pass(open_song(song), "1", intact=False).plan_intact
+
+
+def test_a_folder_that_was_renamed_is_told_its_name(song):
+    (song / "passes/pass-01").rename(song / "passes/pass-05")
+    with pytest.raises(
+        ManifestError, match=r"^pass-05/manifest\.json: says it is pass-01; .*give the folder the name pass-01"
+    ):
+        read_pass(open_song(song), None)
+
+
+def test_a_name_that_is_no_pass_is_just_not_there(song):
+    (song / "passes/pass-1").mkdir()  # one digit: no pass of ours
+    for asked in ("pass-", "mine", "pass-" + "1" * 50):
+        with pytest.raises(SongError, match=r"^song: no pass '.*'; there are: pass-01$"):
+            read_pass(open_song(song), asked)
+    with pytest.raises(SongError, match=r"^song: no passes yet; make the first one with: stemwright prep SONG$"):
+        (song / "passes/pass-01/manifest.json").unlink()
+        (song / "passes/pass-01/stems/kick.wav").unlink()
+        (song / "passes/pass-01/stems").rmdir()
+        (song / "passes/pass-01").rmdir()
+        read_pass(open_song(song), None)
+
+
+def test_passes_that_came_of_notes_are_counted(song, make_note):
+    assert notes_so_far(open_song(song)) == 0
+    make_note(song, "kick: 2 dB louder")
+    assert notes_so_far(open_song(song)) == 1
+    (song / "passes/pass-02/manifest.json").write_text("[", encoding="utf-8")
+    assert notes_so_far(open_song(song)) == 0

@@ -56,3 +56,10 @@ def test_the_peak_foretold_is_that_of_the_file_and_nothing_is_written(make_song,
     audio, _ = soundfile.read(song / "passes" / make_pass(song).name / "stems" / "pad.wav")
     assert levels["pad.wav"][1].sample_peak_dbfs == pytest.approx(20 * np.log10(np.abs(audio).max()), abs=0.01)
     assert levels["pad.wav"][1].sample_peak_dbfs > 0.0
+
+
+def test_what_lies_beside_the_song_stops_nothing(make_song, make_pass):
+    # A file called "stop" ends the making of the pass whose folder it is in, and no run besides.
+    song = make_song({"pad.wav": None}, "deliver: {loudness: hold}\n")
+    (song.parent / "stop").touch()
+    assert make_pass(song).name == "pass-01"

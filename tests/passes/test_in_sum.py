@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import json
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 import numpy as np
 import pytest
 import soundfile
 
+from stemwright.errors import SongError
 from stemwright.passes.in_sum import add_up
 from stemwright.passes.kit_phase import most_turned
 from stemwright.passes.manifest_file import problem_of, read_manifest
@@ -141,9 +143,19 @@ def test_what_lies_20_db_under_the_kit_is_not_what_it_sounds_of(turned):
     assert turned((loud + low, loud + low), (loud + low, loud + quarter))[0] == pytest.approx(1000.0)
 
 
+def test_what_lies_19_db_under_the_kit_is_still_some_of_what_it_sounds_of(turned):
+    loud = sine(1000, 0.5)
+    low, quarter = sine(100, 0.056), sine(100, 0.056, degrees=90)  # 19 dB under the loud one
+    freq_hz, change_db = turned((loud + low, loud + low), (loud + low, loud + quarter))
+    assert (freq_hz, change_db) == (pytest.approx(100.0), pytest.approx(-3.01, abs=0.2))
+    assert change_db == round(change_db, 2)
+
+
 def test_a_silent_kit_is_turned_nowhere(turned):
-    silent = np.zeros((RATE_HZ, 2))
+    silent, still = np.zeros((RATE_HZ, 2)), sine(100, 0.2)
     assert turned((silent, silent), (silent, silent)) == (None, 0.0)
+    assert turned((still, still), (still, -still))[0] is None  # against each other nothing is left that could be measured
+    assert turned((still, silent), (still, silent)) == (None, 0.0)
 
 
 def test_the_kit_is_the_sheets_or_what_seems_one(make_song, make_pass):
@@ -154,3 +166,60 @@ def test_the_kit_is_the_sheets_or_what_seems_one(make_song, make_pass):
     assert (set(named.stems), named.declared) == ({"kick.wav", "room.wav"}, True)
     assert make_pass(make_song({"kick.wav": None, "keys.wav": None}, folder="three")).manifest.in_sum.kit is None
     assert make_pass(make_song(stems, "kit: [kick]\n", folder="four")).manifest.in_sum.kit is None  # nothing to turn against
+
+
+def test_the_kit_is_measured_on_its_own_stems_alone(make_song, make_pass, executor):
+    # A quarter turn of one of two equal sines is 3.01 dB less of their sum; the keys beside them are turned round and do not count.
+    tone, keys = sine(100, 0.2, seconds=1.0), sine(1000, 0.9, seconds=1.0)
+    stems = {"one.wav": tone, "two.wav": tone, "keys.wav": keys}
+    folder = make_song(stems, "kit: [one, two]\nstems: {one: {leave: x}, two: {leave: x}, keys: {leave: x}}\n")
+    made = make_pass(folder).manifest
+    assert (made.in_sum.kit.freq_hz, made.in_sum.kit.change_db) == (pytest.approx(100.0), 0.0)
+    files = folder / "passes" / "pass-01" / "stems"
+    soundfile.write(files / "two.wav", sine(100, 0.2, degrees=90, seconds=1.0), RATE_HZ, "PCM_24")
+    soundfile.write(files / "keys.wav", -keys, RATE_HZ, "PCM_24")
+    found = add_up(open_song(folder), made.stems, files, executor)
+    assert (set(found.kit.stems), found.kit.freq_hz) == ({"one.wav", "two.wav"}, pytest.approx(100.0))
+    assert found.kit.change_db == pytest.approx(-3.01, abs=0.1)  # a window at the ends of a second
+
+
+def test_what_goes_out_at_another_rate_is_measured_over_the_same_seconds(make_song, make_pass):
+    sheet = "deliver: {rate: 44.1 kHz}\nkit: [one, two]\n"
+    folder = make_song({"one.wav": sine(350, 0.2, seconds=1.0), "two.wav": sine(350, 0.2, seconds=1.0)}, sheet)
+    made = make_pass(folder).manifest
+    assert made.in_sum.stretches == stretches_of(1.0)
+    assert made.entries["one.wav"].item.file.rate_hz == 44_100
+    # The resampler keeps a tone's level and its phase: nothing of the sum is gone, within a window at both ends.
+    assert made.in_sum.written.levels.rms_dbfs == pytest.approx(made.in_sum.received.levels.rms_dbfs, abs=0.05)
+    assert abs(made.in_sum.kit.change_db) <= 0.1
+
+
+@pytest.mark.parametrize(("reference", "measured"), [("keys.wav", True), ("missing.wav", False), ("session.yaml", False)])
+def test_the_reference_is_measured_where_it_can_be_read_and_is_no_stem_of_the_sum(make_song, make_pass, reference, measured):
+    folder = make_song({"kick.wav": None, "keys.wav": None}, f"reference: {reference}\n")
+    found = make_pass(folder).manifest.in_sum
+    assert found.reference == reference
+    assert (found.mix is not None) == measured
+    assert found.stems == (1 if measured else 2)
+
+
+def test_of_a_pass_without_files_there_is_no_sum(make_song, make_pass, executor):
+    folder = make_song({"kick.wav": None})
+    made = make_pass(folder).manifest
+    assert add_up(open_song(folder), [replace(made.stems[0], output=None)], folder, executor) is None
+    assert add_up(open_song(folder), [], folder, executor) is None
+
+
+def test_a_file_that_is_gone_is_said_with_the_songs_name(make_song, make_pass, executor):
+    folder = make_song({"kick.wav": None})
+    made = make_pass(folder).manifest
+    with pytest.raises(SongError, match=r"^song: the stems could not be added up \("):
+        add_up(open_song(folder), made.stems, folder / "nowhere", executor)
+
+
+def test_a_sheet_that_was_spoiled_since_names_no_reference(make_song, make_pass, executor):
+    folder = make_song({"kick.wav": None, "keys.wav": None}, "reference: keys.wav\n")
+    made = make_pass(folder).manifest
+    (folder / "session.yaml").write_text("reference: [\n", encoding="utf-8")
+    found = add_up(open_song(folder), made.stems, folder / "passes" / "pass-01" / "stems", executor)
+    assert (found.reference, found.mix, found.stems) == (None, None, 1)

@@ -90,9 +90,9 @@ def test_it_stays_when_its_source_is_replaced_or_gone(make_song, make_pass, nois
     make_pass(song)
     sign_off(song, "piano.wav", "kick.wav")
     first = {name: sha256(song / "passes/pass-01/stems" / name) for name in STEMS}
-    soundfile.write(song / "piano.wav", noise(seed=9), 48_000, "PCM_24")
+    soundfile.write(song / "piano.wav", noise(0.17, seed=9), 48_000, "PCM_24")
     (song / "kick.wav").unlink()
-    soundfile.write(song / "snare.wav", noise(), 48_000, "PCM_24")
+    soundfile.write(song / "snare.wav", noise(0.17), 48_000, "PCM_24")
     made = make_pass(song)
     assert made.rendered == ("snare.wav",)
     assert {name: sha256(song / "passes/pass-02/stems" / name) for name in STEMS} == first
@@ -114,8 +114,8 @@ def test_no_pass_is_made_if_its_file_cannot_be_brought_back(make_song, make_pass
     make_pass(song)
     sign_off(song, "piano.wav")
     (song / "passes/pass-01/stems/piano.wav").write_bytes(b"damaged")
-    soundfile.write(song / "piano.wav", noise(seed=9), 48_000, "PCM_24")
-    soundfile.write(song / "snare.wav", noise(), 48_000, "PCM_24")
+    soundfile.write(song / "piano.wav", noise(0.17, seed=9), 48_000, "PCM_24")
+    soundfile.write(song / "snare.wav", noise(0.17), 48_000, "PCM_24")
     with pytest.raises(SongError):
         make_note(song, "kick: tighter")
     with pytest.raises(SongError, match=r"piano.wav: signed off in pass-01, but its file cannot be brought back to the bit"):
@@ -127,7 +127,7 @@ def test_a_trim_that_would_lower_it_is_refused(make_song, make_pass, noise):
     song = make_song({"piano.wav": None, "kick.wav": None}, "deliver: {overs: trim}\n")
     make_pass(song)
     sign_off(song, "piano.wav")
-    loud = noise(seed=3)
+    loud = noise(0.17, seed=3)
     soundfile.write(song / "snare.wav", loud / abs(loud).max(), 48_000, "PCM_24")
     (song / "recipes").mkdir()
     (song / "recipes/snare.yaml").write_text("recipe: snare\nbased_on: snare\nmoves:\n  - gain: +6 dB\n    why: loud\n")

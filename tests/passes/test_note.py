@@ -153,9 +153,9 @@ def test_a_stem_left_on_purpose_is_refused_by_name_and_passed_over_in_a_crowd(ma
 
 
 def test_both_sides_of_a_pair_move_together(make_song, make_pass, make_note, noise):
-    song = make_song({"gtr_L.wav": noise(channels=1), "gtr_R.wav": noise(channels=1, seed=1), "kick.wav": None})
+    song = make_song({"gtr_L.wav": noise(0.17, channels=1), "gtr_R.wav": noise(0.17, channels=1, seed=1), "kick.wav": None})
     make_pass(song)
-    _, made = make_note(song, "gtr_L: brighter")
+    _, made = make_note(song, "gtr: brighter")
     found = {stem: entry.as_json() for stem, entry in made.manifest.entries.items()}
     assert made.rendered == ("gtr_L.wav", "gtr_R.wav")
     assert found["gtr_L.wav"]["moves"][-1] == found["gtr_R.wav"]["moves"][-1]
@@ -295,7 +295,7 @@ def test_a_refused_note_writes_nothing(make_song, make_pass, make_note, text):
 def test_a_stem_that_changed_since_is_refused_only_if_the_note_needs_it(make_song, make_pass, make_note, noise):
     song = make_song(STEMS)
     make_pass(song)
-    soundfile.write(song / "piano.wav", noise(seed=9), 48_000, "PCM_24")
+    soundfile.write(song / "piano.wav", noise(0.17, seed=9), 48_000, "PCM_24")
     (song / "kick.wav").unlink()
     with pytest.raises(SongError, match=r"(?s)2 of the stems as received.*kick.wav: missing\n  piano.wav: changed: sha256"):
         make_note(song, "kick.wav: less boomy; piano: brighter")
@@ -377,7 +377,7 @@ def test_two_passes_of_one_number_are_not_chosen_between(make_song, make_pass, m
 
 
 def test_over_full_scale_under_trim_the_noted_stem_alone_goes_out_as_float(make_song, make_pass, make_note, noise):
-    song = make_song({"piano.wav": noise() * 2.2, "kick.wav": None}, "deliver: {overs: trim}\n")
+    song = make_song({"piano.wav": noise(0.17) * 2.2, "kick.wav": None}, "deliver: {overs: trim}\n")
     make_pass(song)
     _, made = make_note(song, "piano: 12 dB louder")
     assert (made.rendered, made.taken_over) == (("piano.wav",), ("kick.wav",))

@@ -87,7 +87,7 @@ def test_recalling_what_is_newest_already_makes_no_pass(two_passes, make_recall)
 
 
 def test_inputs_that_changed_are_named_and_refused_all_at_once(two_passes, make_recall, noise):
-    soundfile.write(two_passes / "piano.wav", noise(seed=5), 48_000, "PCM_24")
+    soundfile.write(two_passes / "piano.wav", noise(0.17, seed=5), 48_000, "PCM_24")
     (two_passes / "kick.wav").unlink()
     with pytest.raises(SongError) as caught:
         make_recall(two_passes, "1")
@@ -110,7 +110,7 @@ def test_an_unknown_pass_or_stem_lists_those_there_are(two_passes, make_recall):
 def test_a_pass_with_stems_that_failed_or_were_skipped_comes_back_as_it_was(
     make_song, make_pass, make_recall, make_note, noise
 ):
-    broken = noise()
+    broken = noise(0.17)
     broken[100] = np.nan
     song = make_song({"kick.wav": None, "hats.wav": None, "ref.wav": None}, "stems:\n  ref.wav: {skip: no stem}\n")
     soundfile.write(song / "piano.wav", broken, 48_000, "FLOAT")
@@ -168,7 +168,7 @@ def test_without_the_old_file_other_samples_are_called_different_and_not_guessed
 def test_a_trimmed_pass_comes_back_with_its_trim_and_without_a_second_one(
     make_song, make_pass, make_note, make_recall, noise
 ):
-    song = make_song({"piano.wav": noise() * 9.0, "kick.wav": None}, "deliver: {overs: trim}\n", subtype="FLOAT")
+    song = make_song({"piano.wav": noise(0.17) * 9.0, "kick.wav": None}, "deliver: {overs: trim}\n", subtype="FLOAT")
     (song / "session.yaml").write_text("deliver: {overs: trim, bits: 24}\n")
     make_pass(song)
     make_note(song, "kick: 3 dB quieter")

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from stemwright.passes.make import unique_paths
+from dataclasses import replace
+
+from stemwright.passes.file_names import float_path, unique_paths
 from stemwright.plan.items import DeliverAs, PlanItem
 
 
@@ -29,3 +31,14 @@ def test_a_name_that_another_stem_gives_up_is_free():
 
 def test_a_stem_without_a_file_takes_no_name():
     assert paths(("a.wav", None), ("a.mp3", "a.wav")) == [None, "a.wav"]
+
+
+# Of a WAV the float goes under the same name, of a FLAC as a WAV; where another stem has that name, behind the whole of its own.
+def test_a_float_goes_under_a_name_that_is_no_other_stems():
+    wav, flac = stem("a.wav", "a.wav"), stem("b.flac", "b.flac")
+    flac = replace(flac, deliver_as=replace(flac.file, container="FLAC"))
+    assert float_path(wav, [wav, flac]) == "a.wav"
+    assert float_path(flac, [wav, flac]) == "b.wav"
+    assert float_path(flac, [wav, flac, stem("B.wav", "B.wav")]) == "b.flac.wav"
+    assert float_path(flac, [wav, flac, stem("b.wav", None)]) == "b.wav"
+    assert float_path(stem("c.wav", None), [wav]) == ""

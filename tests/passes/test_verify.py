@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 
 import pytest
@@ -44,6 +45,29 @@ def test_a_changed_a_missing_and_a_strange_file_are_told_apart(song, executor):
         "sub/hats.wav": "missing",
         "mine.txt": "not of this pass",
     }
+
+
+def test_what_is_said_of_each_file(song, executor):
+    stems = song / "passes/pass-01/stems"
+    was = read_manifest(song / "passes/pass-01").entries["kick.wav"].sha256
+    (stems / "kick.wav").write_bytes(b"other")
+    (stems / "sub/hats.wav").unlink()
+    now = hashlib.sha256(b"other").hexdigest()
+    result, _ = verdicts(song, executor)
+    assert [(one.file, one.detail) for one in result.outputs] == [
+        ("kick.wav", f"sha256 is {now[:12]}…, the manifest has {was[:12]}…"), ("sub/hats.wav", "No such file or directory"),
+    ]  # fmt: skip
+    assert result.as_json()["good"] is False
+
+
+def test_a_stem_without_a_file_is_unwritten_and_no_fault(make_song, make_pass, executor):
+    folder = make_song({"kick.wav": None, "click.wav": None}, "stems: {click: {skip: for the drummer}}\n", folder="other")
+    make_pass(folder)
+    result = verify(open_song(folder), "pass-01", executor)
+    assert [(one.file, one.verdict, one.detail) for one in result.outputs][1:] == [
+        ("click.wav", "unwritten", "skipped: for the drummer")
+    ]
+    assert result.good
 
 
 def test_a_stem_that_was_replaced_since_is_named(song, executor):

@@ -72,12 +72,9 @@ class Branches:
             return blocks[self._sets.index(now)]
         out = np.zeros(blocks[0].shape)
         for chosen, block in zip(self._sets, blocks, strict=True):
-            weight: np.ndarray | float = 1.0
+            weight = np.ones(frames)
             for at, share in enumerate(shares):
-                weight = weight * (share if at in chosen else 1.0 - share)
-            if isinstance(weight, float):
-                out += weight * block if weight else 0.0
-                continue
+                weight *= share if at in chosen else 1.0 - share
             some = np.flatnonzero(weight)
             if len(some):
                 part = slice(int(some[0]), int(some[-1]) + 1)

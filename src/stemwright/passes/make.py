@@ -4,24 +4,24 @@ from __future__ import annotations
 
 import shutil
 from concurrent.futures import as_completed, wait
-from dataclasses import dataclass, field, replace
-from pathlib import PurePosixPath
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from stemwright.errors import SongError, WriteError
 from stemwright.passes import song as songs
 from stemwright.passes.bounds import beyond
+from stemwright.passes.delivered import STOP_FILE
+from stemwright.passes.file_names import float_path, unique_paths
 from stemwright.passes.in_sum import added_up
 from stemwright.passes.lock import locked
 from stemwright.passes.manifest import compose
 from stemwright.passes.manifest_file import problem_of, write_manifest
 from stemwright.passes.meanwhile import check_meanwhile, made_meanwhile
-from stemwright.passes.render import STOP_FILE, RenderJob, render
+from stemwright.passes.render import RenderJob, render
 from stemwright.passes.room import check_room
-from stemwright.passes.taking import take_file
-from stemwright.passes.tries import a_try, forget_tries, make_parents, put
+from stemwright.passes.taking import take_over, who_has
+from stemwright.passes.tries import forget_tries
 from stemwright.passes.trim import TRIM_MARGIN_DB, peak_dbfs, refusal, same_plan, trimmed
-from stemwright.plan.delivery import float_name
 from stemwright.stems.leftovers import sweep
 
 if TYPE_CHECKING:
@@ -182,13 +182,13 @@ class Maker:
         takes: dict[Future[Entry | None], PlanItem] = {}
         jobs: dict[Future[Rendered], PlanItem] = {}
         try:
-            had = {item.stem: _who_has(item, before) for item in items}
+            had = {item.stem: who_has(item, before) for item in items}
             for item in items:  # what must be rendered takes longest, so it begins first
                 if not had[item.stem]:
                     jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
             for item in items:
                 if had[item.stem]:
-                    takes[self._executor.submit(_take_over, item, had[item.stem], folder)] = item
+                    takes[self._executor.submit(take_over, item, had[item.stem], folder)] = item
             for take in as_completed(takes):
                 item, entry = takes[take], take.result()
                 if entry is None:
@@ -239,36 +239,10 @@ class Maker:
         )
 
 
-def unique_paths(items: tuple[PlanItem, ...]) -> list[PlanItem]:
-    """Return the items with file names made unique where a changed ending would meet another stem's name."""
-    taken = {item.stem.casefold() for item in items if item.deliver_as and item.deliver_as.path == item.stem}
-    result = []
-    for item in items:
-        deliver = item.deliver_as
-        if deliver is not None and deliver.path != item.stem:
-            ending = PurePosixPath(deliver.path).suffix
-            path = deliver.path if deliver.path.casefold() not in taken else f"{item.stem}{ending}"
-            taken.add(path.casefold())
-            result.append(replace(item, deliver_as=replace(deliver, path=path)))
-        else:
-            result.append(item)
-    return result
-
-
-def _float_path(item: PlanItem, items: list[PlanItem]) -> str:
-    if item.deliver_as is None:
-        return ""
-    path = float_name(item)
-    if path == item.deliver_as.path:
-        return path
-    others = {other.deliver_as.path.casefold() for other in items if other.deliver_as}
-    return path if path.casefold() not in others else f"{item.deliver_as.path}.wav"
-
-
 def _job(request: Request, item: PlanItem, items: list[PlanItem], folder: Path) -> RenderJob:
     stamp = request.facts[item.stem].stamp if item.stem in request.facts else None
     source = request.song.source(item.stem)
-    return RenderJob(item=item, source=source, folder=folder, stamp=stamp, float_path=_float_path(item, items))
+    return RenderJob(item=item, source=source, folder=folder, stamp=stamp, float_path=float_path(item, items))
 
 
 def _end(building: Path, jobs: Collection[Future[Any]]) -> None:
@@ -277,31 +251,3 @@ def _end(building: Path, jobs: Collection[Future[Any]]) -> None:
     for job in jobs:
         job.cancel()
     wait(jobs)
-
-
-Older = tuple["Path", str, "Entry"]
-
-
-def _who_has(item: PlanItem, before: list[tuple[Path, str, dict[str, Entry]]]) -> list[Older]:
-    """Return the earlier passes in which a stem was the same sound: where its files are, the pass, and its entry."""
-    return [
-        (folder, name, old)
-        for folder, name, entries in before
-        if (old := entries.get(item.stem)) is not None and old.output is not None and old.item.sound == item.sound
-    ]
-
-
-def _take_over(item: PlanItem, older: list[Older], folder: Path) -> Entry | None:
-    """Return the entry of a stem whose file an earlier pass has, brought over; None if no file is what its manifest says."""
-    for old_folder, name, old in older:
-        if old.output is None:
-            continue
-        path, source = old.output.path, old_folder / old.output.path
-        if not source.is_file():
-            continue
-        with a_try(folder) as trying:
-            make_parents(trying, path)
-            if take_file(source, trying / path) == old.output.sha256:
-                put(trying, folder, path)
-                return replace(old, item=item, taken_from=name)
-    return None

@@ -3,37 +3,29 @@
 from __future__ import annotations
 
 import hashlib
-import math
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
-
-import numpy as np
 
 from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.loudness import LevelMeter, Levels
 from stemwright.dsp.overview import Overview, Overviewer
 from stemwright.errors import AudioError
 from stemwright.passes.copying import copy_file
+from stemwright.passes.delivered import OverFullScaleError, as_delivered, blocks_of, check_peak, measured, stored_as
 from stemwright.passes.entry import Entry, LevelPair, Output
 from stemwright.passes.stages import chain, reductions, through
 from stemwright.passes.tries import a_try, make_parents, put
-from stemwright.stems.audio import BLOCK_FRAMES, probe, read_blocks
+from stemwright.stems.audio import probe
 from stemwright.stems.chunks import for_output, lost, read_kept
 from stemwright.stems.encoding import open_writer
 from stemwright.stems.info import OutputSpec
-from stemwright.stems.limits import HIGHEST_PEAK_DBFS, are_numbers
-from stemwright.stems.resample import Resampler
 from stemwright.stems.survey import Stamp, file_sha256, stamp_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
     from pathlib import Path
 
     from stemwright.plan.items import DeliverAs, PlanItem
     from stemwright.stems.info import AudioInfo
-
-STOP_FILE = "stop"
-RENDER_FRAMES = 65536  # smaller blocks cost more in calls than they save in cache: 2.0 s at 2048, 1.1 at 8192, 0.9 here
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -77,14 +69,6 @@ class Rendered:
             went_over=self.went_over,
             messages=self.messages,
         )
-
-
-class StoppedError(Exception):
-    """The run was asked to stop: the stop file appeared beside the folder written to."""
-
-
-class _OverFullScaleError(Exception):
-    """The integer format cannot hold the result; carries nothing, the caller renders again as float."""
 
 
 def render(job: RenderJob) -> Rendered:
@@ -147,7 +131,7 @@ def match_gain_db(before: Levels | None, after: Levels | None) -> float | None:
 def _copy(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     target = job.folder / deliver.path
     meter = LevelMeter(info.rate_hz, info.channels, info.speakers)
-    for block in _blocks(job, info):
+    for block in blocks_of(job.source, info, job.folder.parent):
         meter.feed(block)
     copy_file(job.source, target)
     output = Output(
@@ -175,7 +159,8 @@ def foretell(job: RenderJob) -> tuple[Levels, Levels] | None:
             LevelMeter(info.rate_hz, info.channels, info.speakers),
             LevelMeter(info.rate_hz, info.channels, info.speakers),
         )
-        for result in through(chain(item.moves, info.rate_hz, info.channels), _measured(_blocks(job, info), before)):
+        blocks = measured(blocks_of(job.source, info, None), before)
+        for result in through(chain(item.moves, info.rate_hz, info.channels), blocks):
             after.feed(result)
     except AudioError:
         return None
@@ -192,7 +177,7 @@ def _process(job: RenderJob, info: AudioInfo, deliver: DeliverAs) -> Rendered:
     )
     try:
         return _write(job, info, spec, deliver.path, deliver.frames)
-    except _OverFullScaleError:
+    except OverFullScaleError:
         rendered = _write(job, info, spec.as_float(), job.float_path, deliver.frames)
     peak = rendered.after.sample_peak_dbfs if rendered.after is not None else None
     message = f"goes {peak or 0.0:.1f} dB over full scale, so it is written as 32-bit float"
@@ -211,10 +196,11 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames:
     target = job.folder / path
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
         stages = chain(job.item.moves, info.rate_hz, info.channels)
-        for result in _as_delivered(info, spec, frames, through(stages, _measured(_blocks(job, info), before))):
-            _check_peak(result)
+        blocks = measured(blocks_of(job.source, info, job.folder.parent), before)
+        for result in as_delivered(info, spec, frames, through(stages, blocks)):
+            check_peak(result)
             after.feed(result)
-            stored = _stored(result, spec, quantiser)
+            stored = stored_as(result, spec, quantiser)
             digest.update(stored.data)
             overviewer.feed(stored, scale)
             writer.write(stored)
@@ -236,73 +222,9 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames:
     )
 
 
-def _as_delivered(info: AudioInfo, spec: OutputSpec, frames: int, blocks: Iterable[np.ndarray]) -> Iterator[np.ndarray]:
-    """Yield the stem after its moves, at the rate it goes out at and as long as it goes out."""
-    left = frames
-    resampler = None
-    if spec.rate_hz != info.rate_hz:
-        resampler = Resampler(info.rate_hz, spec.rate_hz, channels=info.channels, frames=info.frames)
-    for moved in blocks:
-        result = moved if resampler is None else resampler.process(moved)
-        left -= len(result)
-        if len(result):
-            yield result
-    if resampler is not None:
-        result = resampler.finish()
-        left -= len(result)
-        if len(result):
-            yield result
-    while left > 0:  # the sheet asks for one length
-        silence = np.zeros((min(left, BLOCK_FRAMES), info.channels))
-        left -= len(silence)
-        yield silence
-
-
-def _measured(blocks: Iterable[np.ndarray], meter: LevelMeter) -> Iterator[np.ndarray]:
-    for block in blocks:
-        meter.feed(block)
-        yield block
-
-
-def _check_peak(result: np.ndarray) -> None:
-    """Refuse what no sound is: the stem fails alone, before a sample of it can reach a speaker."""
-    peak = max(float(result.max()), -float(result.min()))
-    if not peak <= 10.0 ** (HIGHEST_PEAK_DBFS / 20.0):
-        level = f"{20.0 * math.log10(peak):.0f} dB" if math.isfinite(peak) else "without bound"
-        raise AudioError(
-            f"its moves would take it {level} over full scale; at most {HIGHEST_PEAK_DBFS:g} dB are written; "
-            "lower the stem, or tell session.yaml to leave it with a reason"
-        )
-
-
 def _lost(chunks: list[str], spec: OutputSpec) -> tuple[str, ...]:
     return (
         (f"what its file says beside the audio ({', '.join(chunks)}) did not fit into this {spec.container}",)
         if chunks
         else ()
     )
-
-
-def _stored(result: np.ndarray, spec: OutputSpec, quantiser: Quantiser | None) -> np.ndarray:
-    """Return the samples as they are written, interleaved: int32, or little-endian floats."""
-    if quantiser is None:
-        return np.ascontiguousarray(result, dtype="<f8" if spec.subtype == "DOUBLE" else "<f4")
-    quantised = quantiser.process(result)
-    if quantised.overs:
-        raise _OverFullScaleError
-    return quantised.samples
-
-
-def _blocks(job: RenderJob, info: AudioInfo) -> Iterator[np.ndarray]:
-    """Yield the stem's blocks, every sample a number, until the end or until the run is asked to stop."""
-    # A file rather than a flag in memory: it reaches the workers of any executor.
-    stop = job.folder.parent / STOP_FILE
-    for block in read_blocks(job.source, info, RENDER_FRAMES):
-        if stop.exists() or not stop.parent.exists():
-            raise StoppedError
-        if info.bits is None and not are_numbers(block):
-            raise AudioError(
-                "holds samples that are no numbers (NaN, infinite, or 180 dB over full scale), which would reach the speakers as a "
-                "loud click; ask for it again, or tell session.yaml to skip it with a reason"
-            )
-        yield block

@@ -60,8 +60,9 @@ def stretches_of(seconds: float) -> tuple[Stretch, ...]:
 
 
 def in_bands(power: np.ndarray) -> np.ndarray:
-    """Return the power in nine bands, shape (9,), of that in third octaves, shape (31,)."""
-    edges = [int(np.searchsorted(CENTRES_HZ, low)) for low in BANDS_HZ[:-1]]
+    """Return the power in nine bands, shape (9,), of that in third octaves, shape (31,), each by its nominal frequency."""
+    # 2 kHz lies at 1995 Hz, 20 Hz at 19.95 (IEC 61260-1): half a third octave lower nothing is missed and nothing else met.
+    edges = [int(np.searchsorted(CENTRES_HZ, low / 10.0**0.05)) for low in BANDS_HZ[:-1]]
     return np.array([power[low:high].sum() for low, high in pairwise([*edges, len(power)])])
 
 

@@ -8,13 +8,18 @@ from __future__ import annotations
 
 import hashlib
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING, BinaryIO
 
+from stemwright.passes.tries import a_try, make_parents, put
 from stemwright.stems.opening import open_raw
 from stemwright.stems.survey import file_sha256
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from stemwright.passes.entry import Entry
+    from stemwright.plan.items import PlanItem
 
 BLOCK_BYTES = 1 << 18
 _SHARE_BLOCKS = 0x40049409  # FICLONE of Linux: the same extents for both files, copied when one of them is written to
@@ -70,3 +75,31 @@ def _copied(reader: BinaryIO, writer: BinaryIO) -> str:
         while part:
             part = part[writer.write(part) :]
     return digest.hexdigest()
+
+
+Older = tuple["Path", str, "Entry"]
+
+
+def who_has(item: PlanItem, before: list[tuple[Path, str, dict[str, Entry]]]) -> list[Older]:
+    """Return the earlier passes in which a stem was the same sound: where its files are, the pass, and its entry."""
+    return [
+        (folder, name, old)
+        for folder, name, entries in before
+        if (old := entries.get(item.stem)) is not None and old.output is not None and old.item.sound == item.sound
+    ]
+
+
+def take_over(item: PlanItem, older: list[Older], folder: Path) -> Entry | None:
+    """Return the entry of a stem whose file an earlier pass has, brought over; None if no file is what its manifest says."""
+    for old_folder, name, old in older:
+        if old.output is None:
+            continue
+        path, source = old.output.path, old_folder / old.output.path
+        if not source.is_file():
+            continue
+        with a_try(folder) as trying:
+            make_parents(trying, path)
+            if take_file(source, trying / path) == old.output.sha256:
+                put(trying, folder, path)
+                return replace(old, item=item, taken_from=name)
+    return None

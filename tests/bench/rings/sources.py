@@ -16,7 +16,7 @@ from scipy import signal
 
 RATE_HZ = 44100
 # Folders that another package puts beside its own; its sounds are that package's, and have that package's purpose.
-OF_ANOTHER_PACKAGE = {"belofilms_GuitarStrums", "GMRockKit", "TR808EmulationKit"}
+OF_ANOTHER_PACKAGE = {"belofilms_GuitarStrums", "GMRockKit", "TR808EmulationKit", "lomiri"}
 ENDINGS = {".wav", ".flac", ".ogg", ".oga", ".aiff", ".opus"}
 # Words in file names that tell a class; the first that fits.
 NAMED = (
