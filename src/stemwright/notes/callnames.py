@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 BESIDE_LEAD = ("doubles", "harmonies", "ad libs", "backing vocals")
 OPEN, CLOSED = {"oh", "ohh", "open", "openhat", "ohat", "hho"}, {"ch", "chh", "closed", "closedhat", "chat", "hhc"}
 HATS = {"open": OPEN, "closed": CLOSED, "close": CLOSED}
+PLAIN_HATS = ("hats", "hat", "hihats", "hihat")
 EFFECTS = {"fx", "sfx", "effect", "effects", "sound", "sounds", "all", "bus"}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others
 Said = tuple[Literal["stem", "role", "group"], tuple[str, ...]]
@@ -116,11 +117,19 @@ class CallNames(HeldNames):
         return found if len(found) == 1 or self._one_pair(found) else ()
 
     def _of_hats(self, phrase: Phrase) -> tuple[str, ...]:
-        """Return the open hat, or the closed one, where file names tell them by initials."""
+        """Return the open hat, or the closed one, where file names tell them; hats as such are the closed ones."""
+        if "hats" in self._lexicon.whole(phrase, "role") and phrase[-1] in PLAIN_HATS:
+            return self._closed_hats()
         if len(phrase) != 2 or phrase[0] not in HATS or "hats" not in self._lexicon.whole(phrase[1:], "role"):
             return ()
         hats = [stem for stem, (role, _) in self._roles.items() if role == "hats"]
         return self._sides(stem for stem in hats if self._raw[stem] & HATS[phrase[0]])
+
+    def _closed_hats(self) -> tuple[str, ...]:
+        """Return the hats that are not the open one, where the song has both."""
+        hats = [stem for stem, (role, _) in self._roles.items() if role == "hats"]
+        left = [stem for stem in hats if not self._raw[stem] & OPEN]
+        return self._sides(left) if left and len(left) < len(hats) else ()
 
     def _same_instrument(self, phrase: Phrase, found: tuple[str, ...]) -> tuple[str, ...]:
         """Return a role's stems without those whose names say another instrument: no flute is a bari sax."""

@@ -164,7 +164,7 @@ def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> floa
 
 def _compares(scope: Scope) -> bool:
     """Whether a fault is said to be more there than something else: the kick is more pillow than fist."""
-    stated = any(item.has("is") and item.text not in WISHED for item in scope.lead)
+    stated = any((item.has("is") and item.text not in WISHED) or item.text in ("has", "have", "had") for item in scope.lead)
     return stated and any(item.text == "than" for item in scope.after[:1])
 
 

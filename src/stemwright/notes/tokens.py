@@ -57,6 +57,7 @@ _SAYINGS: Final = (
     (re.compile(r"\b\d+[ -]seconds? (?=version|edit|cut|clip|teaser)", re.IGNORECASE), "short "),
     (re.compile(r"\bno (\w+) no more\b", re.IGNORECASE), r"no \1"),
     (re.compile(r"^overall,? (?=(?:i|we|it|you|the balance|the mix)\b)", re.IGNORECASE), ""),
+    (re.compile(r"(?:,?\s*\band)?\s*\b(?:it|that) makes me want to [^,.;\n]*", re.IGNORECASE), ""),
     (_OVERDONE, r"\1: undo that"),
     (re.compile(r"\b(?:thru|thro)\b", re.IGNORECASE), "through"),
     (re.compile(r"\bb4\b", re.IGNORECASE), "before"),
