@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -24,6 +27,7 @@ ARGUMENTS = [
 # Firefox has no way yet to be asked for a colour scheme from outside: it is a setting it starts with (0 dark, 1 light).
 NO_DEVICE = {"media.cubeb.force_null_context": True}
 SCHEME = "layout.css.prefers-color-scheme.content-override"
+EXAMPLES = Path(__file__).parents[2] / "examples"
 RATE_HZ = 44_100
 EVIL = "<img src=x onerror=alert(1)>.wav"
 
@@ -77,6 +81,16 @@ def song(tmp_path_factory):
     soundfile.write(folder / "clap.wav", beat(9, 0.3, 6.0), RATE_HZ, "PCM_24")
     assert main(["prep", str(folder)]) in (0, 1)  # 1: one stem has no recipe
     assert main(["note", str(folder), "piano: brighter"]) == 0
+    return folder
+
+
+@pytest.fixture(scope="session")
+def demo_beat(tmp_path_factory):
+    """Return the demo's beat with its pass, made by the README's first command."""
+    folder = tmp_path_factory.mktemp("demo") / "beat"
+    made = [sys.executable, str(EXAMPLES / "first_beat.py"), str(folder)]
+    ran = subprocess.run(made, capture_output=True, text=True, check=False, env=os.environ)
+    assert ran.returncode in (0, 1), ran.stderr
     return folder
 
 

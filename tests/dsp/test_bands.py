@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from stemwright.dsp.bands import CENTRES_HZ, EDGES_HZ, ERB_NUMBERS, WIDTHS_HZ, BandMeter, kept, powers
+from stemwright.dsp.bands import AT_ONCE, CENTRES_HZ, EDGES_HZ, ERB_NUMBERS, WIDTHS_HZ, BandMeter, kept, powers
 
 RATE_HZ = 48_000
 
@@ -116,3 +116,19 @@ def test_no_sound_has_no_frames():
 def test_a_level_has_its_step(level_db, step):
     assert kept(np.array([10 ** (level_db / 10)])).tolist() == [step]
     assert powers(np.array([step], np.uint8))[0] == pytest.approx(0.0 if step == 0 else 10 ** ((step / 2 - 110) / 10))
+
+
+# What is silent is passed over, several frames at once: a burst of 2 ms is heard in the frames whose windows it lies in all the same.
+@pytest.mark.parametrize("frame", [*range(12), 60, 61, 62, 63, 64, 65, 66])
+def test_a_burst_in_silence_is_heard_wherever_it_lies(frame):
+    sound = np.zeros((RATE_HZ, 1))
+    sound[frame * 480 + 300 : frame * 480 + 396] = 0.5
+    found, expected = powers(heard(sound)), plainly(sound, RATE_HZ)
+    assert np.abs(10 * np.log10(np.maximum(found, 1e-11) / np.maximum(expected, 1e-11))).max() < 0.26
+
+
+def test_what_was_heard_is_held_no_longer():
+    meter = BandMeter(RATE_HZ, 1)
+    for _ in range(20):
+        meter.feed(np.ones((RATE_HZ, 1)))
+        assert meter._held.shape[1] <= (AT_ONCE + 5) * 480  # frames not heard yet, and half a window before them

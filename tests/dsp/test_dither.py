@@ -76,3 +76,14 @@ def test_dither_of_the_older_kind_is_still_numpys_stream():
     triangle = (raw % 2**32 + raw // 2**32) / 2.0**32 - 1.0
     samples = Quantiser(16, 11, STREAMED).process(np.full((1000, 1), 0.25)).samples[:, 0]
     assert samples.tolist() == np.rint(0.25 * 2**15 + triangle).tolist()
+
+
+@pytest.mark.parametrize("kind", [COUNTED, STREAMED])
+def test_a_block_of_nothing_is_nothing(kind):
+    found = Quantiser(16, 1, kind)._process_in_numpy(np.zeros((0, 2)))
+    assert (found.samples.shape, found.overs) == ((0, 2), 0)
+
+
+def test_a_seed_is_taken_by_its_64_bits():
+    assert _Counted(7 + 2**64).draw(5).tolist() == _Counted(7).draw(5).tolist()
+    assert _Counted(2**64 - 1).draw(5).tolist() == _Counted(-1).draw(5).tolist()

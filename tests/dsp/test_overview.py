@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stemwright import native
-from stemwright.dsp.overview import CLIPPED_RUN, MOMENT_FRAMES, Overviewer, extremes, overview_of
+from stemwright.dsp.overview import CLIPPED_RUN, COLUMNS, MOMENT_FRAMES, Overviewer, extremes, overview_of
 
 RATE_HZ = 48_000
 
@@ -112,3 +112,80 @@ def test_the_last_step_of_16_bits_is_full_scale(step, clipped):
     audio = np.zeros((1000, 1))
     audio[500:503] = step / 32_768
     assert seen([audio], len(audio)).clipped == ((500 / RATE_HZ,) if clipped else ())
+
+
+# A column is put together from at most eight bins (3840 in all) of a power of two of frames, none longer than a moment.
+@pytest.mark.parametrize(("frames", "bin_frames"), [(3840, 1), (3841, 2), (7680, 2), (7681, 4), (10**9, 16_384)])
+def test_bins_are_as_fine_as_the_columns_ask(frames, bin_frames):
+    assert Overviewer(frames, RATE_HZ).bin_frames == bin_frames
+
+
+def two_and_a_half_moments():
+    """Return noise in bins of 16 frames: 2500 bins for 480 columns, and 1024 bins a moment."""
+    return np.random.default_rng(4).uniform(-0.9, 0.9, (40_000, 2))
+
+
+def test_columns_and_moments_are_cut_by_their_definition():
+    audio = two_and_a_half_moments()
+    bins = audio.reshape(2500, -1)
+    edges = [number * 2500 // COLUMNS * 16 for number in range(COLUMNS + 1)]
+    reach = (bins.max(axis=1) - bins.min(axis=1)) ** 2
+    found = seen([audio], len(audio))
+    assert found.lows.tolist() == [audio[a:b].min() for a, b in pairwise(edges)]
+    assert found.highs.tolist() == [audio[a:b].max() for a, b in pairwise(edges)]
+    # What the last moment lacks counts as still.
+    assert found.swings == pytest.approx(
+        [reach[:1024].sum() / 1024, reach[1024:2048].sum() / 1024, reach[2048:].sum() / 1024]
+    )
+
+
+def test_a_stem_of_few_samples_has_a_column_for_each():
+    found = seen([np.array([[0.5, -0.5], [0.25, 0.125]])], 2)
+    assert (found.lows.tolist(), found.highs.tolist()) == ([-0.5, 0.125], [0.5, 0.25])
+    # (1 + 1/64) / 16384 places, one bin a frame
+    assert found.swings == pytest.approx([1.015625 / 16_384])
+
+
+def test_blocks_that_lie_channel_by_channel_look_the_same():
+    audio = two_and_a_half_moments()
+    audio[3000:3003, 1] = 1.0
+    beside = [np.asfortranarray(audio[:30_000]), np.asfortranarray(audio[30_000:])]
+    assert_same(seen(beside, len(audio)), seen([audio], len(audio)))
+    assert_same(seen([each * 2 for each in beside], len(audio), 0.5), seen([audio], len(audio)))
+
+
+@pytest.mark.parametrize("width", [4, 16])
+def test_extremes_that_are_known_are_taken_as_if_fed(width):
+    audio = two_and_a_half_moments()
+    audio[15_998:16_001, 1] = 1.0  # over the border of two blocks
+    overviewer = Overviewer(len(audio), RATE_HZ)
+    for block in (audio[:16_000], audio[16_000:]):
+        overviewer.take(*extremes(np.ascontiguousarray(block.T), width), width, block)
+    found = overviewer.overview()
+    assert_same(found, seen([audio], len(audio)))
+    assert found.clipped == (15_998 / RATE_HZ,)
+
+
+def test_nothing_looks_like_nothing():
+    found = overview_of([], 0, RATE_HZ)
+    assert (found.lows.tolist(), found.highs.tolist(), found.clipped, found.swings.tolist()) == ([], [], (), [])
+
+
+def test_a_run_that_a_quiet_block_ends_does_not_go_on_in_the_next():
+    audio = np.zeros((30, 1))
+    audio[8:10] = audio[20:22] = 1.0
+    assert seen([audio[:10], audio[10:20], audio[20:]], len(audio)).clipped == ()
+
+
+def test_a_run_goes_on_in_its_own_channel_and_side_only():
+    audio = np.zeros((20, 2))
+    audio[8:10, 0] = 1.0
+    audio[10:12, 0] = -1.0
+    audio[10:12, 1] = 1.0
+    assert seen([audio[:10], audio[10:]], len(audio)).clipped == ()
+
+
+def test_runs_beside_one_that_goes_on_count_too():
+    audio = np.zeros((40, 1))
+    audio[7:12] = audio[15:18] = audio[37:40] = 1.0
+    assert seen([audio[:10], audio[10:]], len(audio)).clipped == (7 / RATE_HZ, 15 / RATE_HZ, 37 / RATE_HZ)

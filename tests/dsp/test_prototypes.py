@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import signal
 
-from stemwright.dsp.prototypes import analog_sections, butterworth_qs, magnitude_db, pass_order
+from stemwright.dsp.prototypes import analog_sections, butterworth_qs, checked, magnitude_db, pass_order
 from stemwright.errors import DesignError
 
 SLOPES = (6, 12, 18, 24, 36, 48)
@@ -196,3 +196,23 @@ def test_wrong_settings_are_named_with_what_is_allowed(kind: str, settings: dict
     with pytest.raises(DesignError) as caught:
         magnitude_db(kind, settings, FREQ_HZ)
     assert str(caught.value) == message
+
+
+# What may be asked of each kind, both ends included.
+@pytest.mark.parametrize(
+    ("kind", "name", "least", "most"),
+    [
+        *((kind, "freq_hz", 10.0, 40_000.0) for kind in ("high_pass", "low_pass")),
+        *((kind, "freq_hz", 10.0, 80_000.0) for kind in ("low_shelf", "high_shelf", "bell", "notch")),
+        *((kind, "gain_db", -24.0, 24.0) for kind in ("low_shelf", "high_shelf", "bell")),
+        *((kind, "q", 0.3, 2.0) for kind in ("low_shelf", "high_shelf")),
+        ("bell", "q", 0.1, 60.0), ("notch", "q", 0.5, 100.0), ("notch", "gain_db", -48.0, 0.0), ("gain", "gain_db", -48.0, 24.0),
+    ],
+)  # fmt: skip
+def test_what_may_be_asked(kind: str, name: str, least: float, most: float) -> None:
+    usual = {"freq_hz": 1000.0, "gain_db": -3.0, "q": 1.0} | ({"slope_db_oct": 12.0} if kind.endswith("pass") else {})
+    for value in (least, most):
+        assert checked(kind, {**usual, name: value})[name] == value
+    for value in (least - 0.01, most + 0.01):
+        with pytest.raises(DesignError, match=rf"^{kind}\.{name} is .*; it must be from {least:g} to {most:g}$"):
+            checked(kind, {**usual, name: value})

@@ -31,3 +31,9 @@ def test_block_size_does_not_show():
 def test_a_ride_without_points_is_a_wire():
     sound = np.ones((5, 1))
     assert np.array_equal(Ridden([]).process(sound), sound)
+
+
+def test_a_stretch_from_anywhere_is_a_part_of_the_whole():
+    whole = factors(POINTS, 0, 900)
+    for start in (0, 50, 150, 250, 350, 450):
+        assert np.array_equal(factors(POINTS, start, 900 - start), whole[start:])

@@ -115,3 +115,41 @@ def test_harmonics_beyond_the_ends_are_left_out(place, expected_db):
             level[at] = height
     assert peak_to_harmonics_db(place, level) == expected_db
     assert peak_to_harmonics_db(10, np.ones(20)) == 0.0
+
+
+# A bell at the very first point, mirrored beyond it by the fit: as high as one in the middle, from beside it too.
+@pytest.mark.parametrize("place", range(NEAR + 1))
+def test_a_peak_at_the_first_point_is_seen_from_beside_it(place):
+    curve = bell_db(np.arange(600) / POINTS_PER_OCTAVE, 10.0, 20.0)
+    assert bell_at(place, curve)[0] == pytest.approx(bell_at(PLACE, CURVE)[0], abs=1e-3)
+    curves = SimpleNamespace(level=dict.fromkeys(("floor", "power", "between", "typical"), curve))
+    found = [evidence_at(each, curves, persistence=0.5, decay_s=0.1).peak_to_neighbours_db for each in (0, place)]
+    assert found[0] == pytest.approx(found[1], abs=1e-9)
+
+
+def test_a_peak_farther_than_a_60th_of_an_octave_is_not_this_places():
+    for place in (PLACE - NEAR - 1, PLACE + NEAR + 1):
+        assert at(place).peak_to_neighbours_db < at(PLACE).peak_to_neighbours_db - 1e-3
+        assert bell_at(place, CURVE)[0] < bell_at(PLACE, CURVE)[0] - 1e-3
+
+
+# Heights of 10 dB at a place and 6 dB at its lower octave, each as far off as counts, and one point farther.
+@pytest.mark.parametrize(
+    ("own", "octave_below", "expected_db"),
+    [
+        (NEAR, 0, 4.0), (-NEAR, 0, 4.0), (NEAR + 1, 0, -6.0), (-NEAR - 1, 0, -6.0),
+        (0, NEAR, 4.0), (0, -NEAR, 4.0), (0, NEAR + 1, 10.0), (0, -NEAR - 1, 10.0),
+    ],
+)  # fmt: skip
+def test_a_60th_of_an_octave_to_each_side_counts_against_harmonics(own, octave_below, expected_db):
+    level = np.zeros(1200)
+    level[PLACE + own] = 10.0
+    level[PLACE - POINTS_PER_OCTAVE + octave_below] = 6.0
+    assert peak_to_harmonics_db(PLACE, level) == expected_db
+
+
+@pytest.mark.parametrize("place", [2, POINTS_PER_OCTAVE + 2, POINTS_PER_OCTAVE])
+def test_harmonics_are_looked_for_to_the_first_point(place):
+    level = np.zeros(1200)
+    level[0] = 4.0
+    assert peak_to_harmonics_db(place, level) == (4.0 if place == 2 else -4.0)

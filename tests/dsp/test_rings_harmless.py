@@ -65,6 +65,10 @@ def test_with_its_share_no_mode_a_quarter_turn_off_ends_farther_from_clean_and_w
         assert share == 1 or min(worst[more] for more in SHARES if more > share) > 0.97
 
 
+def test_shares_are_eighths():
+    assert tuple(eighths / 8 for eighths in range(8, 0, -1)) == SHARES
+
+
 def test_in_a_flat_sound_all_of_a_ring_may_be_taken_and_beside_a_far_louder_partial_nothing():
     assert harmless_share(OCTAVES, np.zeros(len(OCTAVES)), 12.0, 20.0) == 1.0
     assert harmless_share(OCTAVES, 10 * np.log10(with_partial(-0.3, 60.0)), 12.0, 8.0) == 0.0

@@ -46,6 +46,16 @@ def test_a_ring_is_in_every_sound_and_a_drums_own_tone_in_one():
     assert found["sounds_apart"][at(RING)] < 0.5 < found["sounds_apart"][at(DRUM)]
 
 
+def test_the_third_from_below_of_eight_sounds_is_told():
+    heights_db = (14.0, 4.0, 10.0, 6.0, 16.0, 8.0, 12.0, 18.0)
+    hits = [{RING: height_db, 600 + 40 * number: 20.0} for number, height_db in enumerate(heights_db)]
+    found = curves(windows(*hits))
+    by_itself = [curves(windows(hit))["least_sound"][at(RING)] for hit in hits]
+    assert found["least_sound"][at(RING)] == pytest.approx(min(by_itself), abs=1e-3)
+    assert found["low_sound"][at(RING)] == pytest.approx(sorted(by_itself)[2], abs=1e-3)
+    assert found["sounds_apart"][at(RING)] == pytest.approx(np.std(by_itself), abs=1e-3)
+
+
 def test_a_long_note_is_not_in_what_comes_in():
     # A tone goes on at the same level in every window while hits come and go around it: nothing of it rises.
     power = windows(*[{RING: 12.0}] * 8)

@@ -9,7 +9,7 @@ import pytest
 from scipy import signal
 
 from stemwright.dsp.fit import Factors, Shape
-from stemwright.dsp.rows import assemble, close_dc, rows_db, spread
+from stemwright.dsp.rows import _matched, assemble, close_dc, rows_db, spread
 
 OMEGA = np.linspace(0.05, 3.1, 60)
 PHI = np.sin(OMEGA / 2.0) ** 2
@@ -103,3 +103,18 @@ def test_a_row_without_a_zero_at_0_hz_stays_as_it_is():
     for away in (2e-12, 1e-6):
         row = np.array([[1.0, -1.31 + away, 0.31, 1.0, -1.2, 0.5]])
         assert np.array_equal(close_dc(row), row)
+
+
+def test_what_48_bits_hold_is_kept_as_it_is():
+    # 1.75 + 2^-47 has its last bit 48 places after its first.
+    first, last = 1.75 + 2.0**-47, 0.53125
+    closed = close_dc(np.array([[first, -(first + last) + 1e-15, last, 1.0, -1.2, 0.5]]))
+    assert closed[0, :3].tolist() == [first, -(first + last), last]
+
+
+# The nearest by the distance of both coefficients: 0.4 and 0.2 away (0.2 squared) is nearer than 0.5 in one of them (0.25).
+@pytest.mark.parametrize("far", [(-1.0, 0.8), (-0.5, 0.3)])
+def test_the_nearest_zeros_are_so_by_both_coefficients(far):
+    near = (-0.6, 0.5) if far[0] == -1.0 else (-0.8, 0.7)
+    pole = (-1.0, 0.3)
+    assert _matched([far, near], [pole])[-1] == (near, pole)

@@ -11,8 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.signal import sosfilt, sosfreqz
 
-from stemwright.dsp.prototypes import magnitude_db
-from stemwright.dsp.sections import FLOOR_DB, TOLERANCE_DB, design
+from stemwright.dsp.prototypes import magnitude_db, rows_of
+from stemwright.dsp.sections import FLOOR_DB, TOLERANCE_DB, _target, design
 from stemwright.errors import DesignError
 
 RATES = (44100, 48000, 88200, 96000, 176400, 192000)
@@ -216,6 +216,49 @@ def test_a_rate_that_is_none_is_refused(rate_hz: float) -> None:
     with pytest.raises(DesignError) as caught:
         design("gain", {"gain_db": 1.0}, rate_hz)
     assert str(caught.value) == f"a rate of {rate_hz:g} Hz is not for audio; it must be 1000 or more, and finite"
+
+
+def test_the_lowest_rate_is_one() -> None:
+    assert len(design("gain", {"gain_db": 1.0}, 1000)) == 1
+
+
+def grid_of(kind: str, values: dict[str, float], density: int = 1) -> tuple[np.ndarray, np.ndarray, np.ndarray]:
+    """Return the grid of a target at 48 kHz in Hz, with its levels and weights."""
+    target = _target(rows_of(kind, values), 2.0 * math.pi * values["freq_hz"] / 48_000, 48_000, density)
+    return np.arcsin(np.sqrt(target.phi)) * 48_000 / math.pi, target.level_db, target.weight
+
+
+# By the comments: in the band, to 20 kHz, all counts in full; above it an error of 0.2 dB like 0.002 dB inside, and half of
+# that where the flank falls by 150 dB for a factor of e (a low-pass of 48 dB/oct: 69.3); what lies deep
+# under the floor of -100 dB next to nothing.
+@pytest.mark.parametrize(("density", "floor_db"), [(1, -108.0), (4, -102.0)])
+def test_what_counts_how_much(density: int, floor_db: float) -> None:
+    freq_hz, level_db, weight = grid_of("low_pass", {"freq_hz": 5000.0, "slope_db_oct": 48.0}, density)
+    inside = freq_hz <= 20_000.0 + 1e-6
+    assert freq_hz[inside][-1] == pytest.approx(20_000.0)
+    deep = level_db <= floor_db
+    assert deep[~inside].any()
+    assert (weight[inside & ~deep] == 1.0).all()
+    steep = 48.0 / math.log(2.0)  # dB for a factor of e
+    assert weight[~inside & deep] == pytest.approx(0.01 * 0.01 / (1.0 + steep / 150.0), rel=0.03)
+    assert (weight[inside & deep] == 0.01).all()
+    freq_hz, _, weight = grid_of("bell", {"freq_hz": 1000.0, "gain_db": 6.0, "q": 1.0})
+    assert weight[freq_hz > 20_001.0] == pytest.approx(0.01, rel=0.02)
+
+
+def test_a_grid_is_dense_where_a_bell_bends_and_reaches_to_half_the_rate() -> None:
+    # Symmetrical about its middle over the octaves, two of them in all, from steps of a fifth of its width on.
+    freq_hz, _, _ = grid_of("bell", {"freq_hz": 1000.0, "gain_db": 6.0, "q": 20.0})
+    assert (freq_hz[0], freq_hz[-1]) == (pytest.approx(20.0), pytest.approx(24_000.0))
+    for ratio in (1.0 + math.sqrt(2.0), 1.0):
+        assert np.abs(np.log(freq_hz / (1000.0 * ratio))).min() == pytest.approx(0.0, abs=1e-9)
+        assert np.abs(np.log(freq_hz * ratio / 1000.0)).min() == pytest.approx(0.0, abs=1e-9)
+    # The narrower one of the two roots that make the bell: 1/Q over the root of the gain, of it a fifth, to each side.
+    width = 1.0 / 20.0 / 10.0 ** (6.0 / 40.0)
+    assert np.sort(np.abs(np.log(freq_hz / 1000.0)))[1:3] == pytest.approx([np.arcsinh(0.1 * width)] * 2)
+    # Even steps over the upper half, of 30 points and more.
+    above = freq_hz[freq_hz > 12_000.0]
+    assert np.diff(above).max() <= 12_000.0 / 29.0 + 1e-6
 
 
 def test_settings_out_of_range_are_refused() -> None:

@@ -95,6 +95,41 @@ def test_tries_get_larger_and_all_of_them_are_stable(kind, first_patience):
         assert (real <= 1e-9).all()
 
 
+def further(tries, number):
+    """Return the further real poles, as roots, of the tries with so many pairs of them."""
+    return [roots_of(each.factors.pairs[-number:]).real for each in tries if each.shape.bottom_pairs == 1 + number]
+
+
+# By the comments: with each number of further pairs four tries, which draw them toward 0 or away from it, the last most patient.
+@pytest.mark.parametrize(
+    ("kind", "slope", "scales"), [("bell", None, (1.0, 0.7, 1.07, 0.4)), ("low_pass", 12, (0.4, 1.0, 0.7, 1.07))]
+)
+def test_tries_draw_what_is_further_toward_0_or_away(kind, slope, scales):
+    settings = BELL if slope is None else {"freq_hz": 1000.0, "slope_db_oct": slope}
+    tries = list(starts(kind, analog_sections(kind, settings), OMEGA))
+    assert [each.patience for each in tries] == [1.0] + [1.0, 1.0, 2.0, 4.0] * 3
+    for number in (1, 2, 3):
+        found = further(tries, number)
+        for scale, roots in zip(scales, found, strict=True):
+            assert np.sort(roots) == pytest.approx(np.sort(found[scales.index(1.0)] * scale))
+
+
+@pytest.mark.parametrize("number", [1, 2, 3])
+def test_further_poles_and_zeros_alternate_along_the_negative_axis(number):
+    # As those of any rational function do that imitates a branch cut from z = -1.
+    tries = [each for each in starts("bell", analog_sections("bell", BELL), OMEGA) if each.shape.bottom_pairs == 1 + number]
+    pairs = tries[0].factors.pairs
+    zeros, poles = roots_of(pairs[1 : 1 + number]).real, roots_of(pairs[-number:]).real
+    order = sorted([(root, "zero") for root in zeros] + [(root, "pole") for root in poles])
+    assert [what for _, what in order] == ["zero", "pole"] * (2 * number)
+
+
+@pytest.mark.parametrize(("slope", "spare"), [(12, 1), (24, 2), (48, 2)])
+def test_a_low_pass_has_numerators_to_spare_in_every_try(slope, spare):
+    tries = list(starts("low_pass", analog_sections("low_pass", {"freq_hz": 1000.0, "slope_db_oct": slope}), OMEGA))
+    assert [each.shape.top_pairs - spare for each in tries] == [0] + [1] * 4 + [2] * 4 + [3] * 4
+
+
 # The work that a design takes, in evaluations of the curve, and the sections it gets: a good start is what keeps both small. Counted
 # on one machine; another's last bits may cost a step, a tenth and one more are allowed.
 @pytest.mark.parametrize(

@@ -49,13 +49,14 @@ def test_a_lone_sample_is_its_own_peak(at):
     assert (meter.finish(), meter.sample_peak) == (0.7, 0.7)
 
 
-def test_two_equal_samples_have_their_peak_half_way_between():
+@pytest.mark.parametrize("height", [0.5, 1.0, 2.0])
+def test_two_equal_samples_have_their_peak_half_way_between(height):
     # sinc(1/2) twice is 4/pi; the window takes a little.
     audio = np.zeros((100, 1))
-    audio[49:51] = 0.5
+    audio[49:51] = height
     meter = TruePeak(1)
     meter.feed(audio)
-    assert meter.finish() == pytest.approx(2.0 / np.pi, rel=0.005)
+    assert meter.finish() == pytest.approx(height * 4.0 / np.pi, rel=0.005)
 
 
 def test_nothing_and_silence_have_no_peak():
@@ -83,3 +84,7 @@ def test_of_a_flat_top_both_ends_are_looked_at(turned):
     meter = TruePeak(1)
     meter.feed(audio)
     assert meter.finish() == pytest.approx(everywhere(audio), rel=1e-9)
+
+
+def test_what_lies_between_samples_that_stand_still_is_as_high_as_they_are():
+    assert _interpolators().sum(axis=0) == pytest.approx(np.ones(3), abs=1e-12)

@@ -84,7 +84,7 @@ def at_random(tree: Path, count: int, seed: int, within: str) -> list[tuple[str,
     for room in ROOMS:
         for path in sorted((tree / SOURCE / room).rglob("*.py")):
             file = path.relative_to(tree).as_posix()
-            if file.removeprefix(SOURCE).startswith(within):
+            if file.removeprefix(SOURCE).startswith(tuple(within.split(","))):
                 everywhere += [(file, at) for at in range(len(places(ast.parse(path.read_text(encoding="utf-8")))))]
     return random.Random(seed).sample(everywhere, min(count, len(everywhere)))
 
@@ -137,7 +137,7 @@ def main() -> int:
     parser = argparse.ArgumentParser()
     parser.add_argument("--random", type=int, default=0)
     parser.add_argument("--seed", type=int, default=1)
-    parser.add_argument("--in", dest="within", default="", help="modules whose path begins so, such as dsp/rings/")
+    parser.add_argument("--in", dest="within", default="", help="modules whose path begins so, such as dsp/rings/,plan/")
     parser.add_argument("--traces", type=Path, help="a folder for what tests run which line")
     parser.add_argument("--seconds", type=float, default=100.0, help="of tests that each change meets at most")
     asked = parser.parse_args()

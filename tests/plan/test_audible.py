@@ -229,3 +229,96 @@ def test_the_two_ways_out_of_a_clash_halve_different_things():
     found = clash(front, over)
     assert CENTRES_HZ[27] == found.freq_hz
     assert (found.less_db, found.more_db) == (9.0, 2.0)
+
+
+# By the conventions a band is heard where its power is no more than 4 dB under the rest: at exactly 4 dB it still is.
+def test_at_exactly_four_decibels_a_band_is_heard():
+    cover = flat(-30.0)
+    own = cover * 10.0**-0.4
+    assert clash(own, cover) is None
+    assert heard_of(own * 10.0**-0.1, own, {"guitar": cover}).share == 1.0
+
+
+def graded(first, *lacking_db):
+    """Return a cover of neighbouring bands, each so many dB more over a front of -30 dB than lets it be heard."""
+    over = flat(-90.0)
+    for number, db in enumerate(lacking_db):
+        over[:, first + number] = 10.0 ** (-3.0 + 0.4 + db / 10.0)
+    return over
+
+
+# Paper: of five bands that lack 0.5 to 4.5 dB every decibel brings one back, and three leave less than half. What lies beside the five
+# counts for all that is lost, not for what is lost there: of seven bands half are back after four.
+@pytest.mark.parametrize(
+    ("first", "lacking_db", "less_db", "more_db"),
+    [
+        (20, (0.5, 1.5, 2.5, 3.5, 4.5), 3.0, 3.0),
+        (20, (4.5, 3.5, 2.5, 1.5, 0.5), 3.0, 3.0),
+        (0, (4.5, 0.5, 1.5, 2.5, 3.5), 3.0, 3.0),
+        (BANDS - 5, (0.5, 1.5, 2.5, 3.5, 4.5), 3.0, 3.0),
+        (20, (0.5, 1.5, 2.5, 3.5, 4.5, -50.0, 8.5, 8.5), 3.0, 4.0),
+        (20, (8.5, 8.5, -50.0, 0.5, 1.5, 2.5, 3.5, 4.5), 3.0, 4.0),
+        (20, (0.5, 1.5, 2.5, 3.5), 2.0, 2.0),  # exactly half is half
+    ],
+)
+def test_a_clash_is_halved_about_where_most_is_lost(first, lacking_db, less_db, more_db):
+    found = clash(flat(-30.0), graded(first, *lacking_db))
+    assert (found.less_db, found.more_db) == (less_db, more_db)
+
+
+# 300 frames: 149 are 0.497, which is told as half and asks for nothing; 148 are 0.493.
+@pytest.mark.parametrize(("heard", "covered_by"), [(149, ()), (148, ("guitar",))])
+def test_half_is_half_to_the_hundredth_that_is_told(heard, covered_by):
+    cover = flat(-90.0)
+    cover[heard:] = 1.0
+    found = heard_of(flat(-30.0), lifted(flat(-30.0), 2.0), {"guitar": cover})
+    assert (found.share, found.covered_by) == (heard / FRAMES, covered_by)
+
+
+def test_what_would_be_heard_exactly_half_of_the_time_is_offered():
+    # In half of the frames 2.5 dB are missing, in the others far more.
+    cover = flat(0.0)
+    cover[::2] = 10.0 ** ((-28.0 + 4.0 + 2.5) / 10.0)
+    cover[:, :AT] = cover[:, AT + 1 :] = 10.0**-8
+    found = heard_of(flat(-30.0), lifted(flat(-30.0), 2.0), {"guitar": cover})
+    assert (found.share, found.more_db, found.less_db) == (0.0, 3.0, 3.0)
+
+
+def test_what_lies_far_beside_the_most_does_not_count_there():
+    # Five bands as above, and four bands below their middle one that is 10 dB louder, so that it weighs 2 (loudness to 0.3): with it
+    # 3 dB would leave 4 of 7.
+    front, over = flat(-30.0), graded(23, 0.5, 1.5, 2.5, 3.5, 4.5)
+    front[:, 21] *= 10.0
+    over[:, 21] = front[:, 21] * 10.0**1.25
+    assert clash(front, over).less_db == 3.0
+
+
+def test_the_least_that_is_offered_in_a_clash_is_one_decibel():
+    found = clash(flat(-30.0), graded(20, 0.5, 0.5, 0.5, 0.5, 0.5))
+    assert (found.less_db, found.more_db) == (1.0, 1.0)
+
+
+# The second half of the front is covered: 24 dB under the first it weighs 10^-0.72 of it, 0.16 of all; 26 dB under, it does not sound.
+@pytest.mark.parametrize(("down_db", "share"), [(24.0, 10**-0.72 / (1 + 10**-0.72)), (26.0, None)])
+def test_in_a_clash_the_front_sounds_down_to_25_db_under_its_loud_moments(down_db, share):
+    front, over = flat(-30.0), flat(-90.0)
+    front[FRAMES // 2 :] *= 10.0 ** (-down_db / 10.0)
+    over[FRAMES // 2 :] = 1.0
+    found = clash(front, over)
+    assert (found and found.share) == (share and pytest.approx(share))
+
+
+def test_two_stems_that_cover_are_named_at_most():
+    beds = {"c": flat(-20.0) * 0.8, "b": flat(-20.0) * 0.9, "a": flat(-20.0)}
+    assert heard_of(flat(-40.0), lifted(flat(-40.0), 2.0), beds).covered_by == ("a", "b")
+
+
+def test_a_single_moment_counts_as_it_is():
+    found = heard_of(flat(-30.0, 1), lifted(flat(-30.0, 1), 2.0), {})
+    assert (found.change_db, found.freq_hz) == (pytest.approx(2.0), CENTRES_HZ[AT])
+    # A band in which the stem has something for one moment changes by less than the others: it is not the level that changes.
+    own = flat(-30.0)
+    own[1:, 3] = 0.0
+    after = own * 10.0**0.3
+    after[0, 3] = own[0, 3] * 10.0**0.1
+    assert heard_of(own, after, {}).freq_hz is not None

@@ -5,10 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from stemwright.dsp.audibility import FREQ_HZ
 from stemwright.dsp.bands import CENTRES_HZ, FRAMES_A_SECOND
 from stemwright.plan.balance import judge
 from stemwright.plan.beat import Beat
-from stemwright.plan.culprits import Covering
+from stemwright.plan.culprits import Covering, Culprit
 
 BANDS = len(CENTRES_HZ)
 LOW, HIGH = slice(0, 20), slice(20, BANDS)
@@ -141,3 +142,67 @@ def test_a_culprit_says_by_how_much_it_lies_over_the_front(over_db):
         voice=False,
     )
     assert Covering(beat).culprits(slice(500, 650))[0].over_db == pytest.approx(over_db, abs=0.01)
+
+
+def lost_db(lost, front_db=-20.0):
+    """Return how loud a cover is that takes so much of a band, by the index's definition."""
+    return front_db - 15.0 + 30.0 * lost
+
+
+def keys_under(**others):
+    return Covering(Beat({"keys": stem((0.0, 40.0, -20.0, slice(None))), **others}, ["keys"], voice=False))
+
+
+# The pad takes half of the lower 20 of 39 bands always and 0.65 there: 0.077 more. What the guitar takes of the 19 others, 0.039 or
+# 0.058, is over two fifths of that; but both together raise the index by no more than that beyond the pad alone, and 0.05 is asked.
+@pytest.mark.parametrize(("takes", "named"), [(0.08, ["pad"]), (0.12, ["pad", "guitar"])])
+def test_two_are_named_where_both_raise_the_index_by_more_than_one(takes, named):
+    covering = keys_under(
+        pad=stem((0.0, 40.0, lost_db(0.5), LOW), (10.0, 13.0, lost_db(0.65), LOW)),
+        guitar=stem((10.0, 13.0, lost_db(takes), HIGH)),
+    )
+    assert [each.stem for each in covering.culprits(slice(500, 650))] == named
+
+
+def place_of(covering, start, end):
+    found = covering.place(slice(start, end), [Culprit(stem="pad", raises=0.3, over_db=0.0)])
+    return found.start, found.stop
+
+
+# The pad takes 0.3 always and 0.7 there: its place begins where it comes over 0.3 + 0.4 / 4. A shoulder of 0.5 is in it, 0.38 not.
+@pytest.mark.parametrize(("shoulder", "place"), [(0.5, (475, 675)), (0.38, (500, 650))])
+def test_the_quarter_is_of_what_comes_to_what_is_usual(shoulder, place):
+    all_ = slice(None)
+    pad = stem((0.0, 40.0, lost_db(0.3), all_), (9.5, 13.5, lost_db(shoulder), all_), (10.0, 13.0, lost_db(0.7), all_))
+    assert place_of(keys_under(pad=pad), 500, 650) == place
+
+
+def test_what_is_usual_there_is_what_the_index_would_rise_by():
+    # A hiss leaves 0.5; a pad as loud leaves 0.4 of it (3 dB are 0.1), though by itself it takes 0.5. There it takes all that is left.
+    hiss = stem((0.0, 40.0, -20.0, slice(None)))
+    pad = stem((0.0, 40.0, -20.0, slice(None)), (10.0, 13.0, -3.0, slice(None)))
+    assert place_of(keys_under(hiss=hiss, pad=pad), 510, 640) == (500, 650)
+
+
+@pytest.mark.parametrize(("start_s", "end_s"), [(0.0, 3.0), (37.0, 40.0)])
+def test_a_place_may_begin_and_end_with_the_song(start_s, end_s):
+    (place,) = covered(pad=stem((start_s, end_s, -20.0, slice(None))))
+    assert (place.start_s, place.end_s) == (start_s, end_s)
+
+
+def test_bands_with_one_between_them_are_two():
+    covering = keys_under(pad=stem((10.0, 13.0, -20.0, slice(5, 7)), (10.0, 13.0, -19.0, slice(8, 10))))
+    edges_hz = [CENTRES_HZ[8] / 1.07, CENTRES_HZ[9] * 1.07, CENTRES_HZ[5] / 1.07, CENTRES_HZ[6] * 1.07]
+    assert np.ravel(covering.bands_hz(slice(500, 650), ["pad"])) == pytest.approx(edges_hz)
+
+
+def test_a_voices_bands_are_third_octaves():
+    # IEC 61260: a third of an octave reaches from 10^-0.05 to 10^0.05 of its middle. All of them are lost, from 160 Hz to 8 kHz.
+    voice = stem((0.0, 40.0, -20.0, slice(None)))
+    beat = Beat({"voice": voice, "pad": stem((10.0, 13.0, 0.0, slice(None)))}, ["voice"], voice=True)
+    bands_hz = Covering(beat).bands_hz(slice(500, 650), ["pad"])
+    for low_hz, high_hz in bands_hz:
+        assert np.abs(low_hz * 10**0.05 / FREQ_HZ - 1).min() == pytest.approx(0.0, abs=1e-9)
+        assert np.abs(high_hz / 10**0.05 / FREQ_HZ - 1).min() == pytest.approx(0.0, abs=1e-9)
+    assert (FREQ_HZ[0], FREQ_HZ[-1]) == (160.0, 8000.0)
+    assert bands_hz

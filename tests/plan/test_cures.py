@@ -116,3 +116,11 @@ def test_of_a_dip_and_a_level_the_one_that_takes_less_of_the_stem_is_taken():
                     options.append((float(curve_db @ loud / loud.sum()), freq_hz))
                     break
         assert found.freq_hz == min(options)[1]
+
+
+def test_no_dip_goes_deeper_than_6_db_though_a_deeper_one_would_take_less_than_the_level():
+    # 7 dB are missing in five bands; the pad sounds in all the others too, where it covers nothing.
+    beat = beat_of(-20.0, bands=MIDDLE, elsewhere_db=-45.0)
+    now = beat.index_of(beat.total[PLACE], PLACE)
+    found = cure(beat, PLACE, "pad", [(LOW_HZ, HIGH_HZ)], now + 5 * 6.9 / BANDS / 30)
+    assert (found.freq_hz, found.gain_db, found.enough) == (None, -7.0, True)

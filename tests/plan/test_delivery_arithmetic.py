@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+from types import SimpleNamespace
+
 import pytest
 
 from stemwright.errors import SongError
-from stemwright.plan.delivery import _named, _one_length, _rename, float_name
+from stemwright.plan.delivery import _named, _one_length, _rename, deliver_all, float_name
 from stemwright.plan.items import DeliverAs, InputFacts, PlanItem, PlannedMove
+from stemwright.recipes.deliver import Deliver
+from stemwright.stems.info import AudioInfo
 
 GAIN = PlannedMove(kind="gain", name="g", why="", settings={"gain_db": -1.0}, sections=((0.9, 0.0, 0.0, 1.0, 0.0, 0.0),))
 
@@ -42,6 +47,45 @@ def test_what_is_not_written_has_no_length():
     skipped = PlanItem(stem="a.wav", input=None, role=None, recipe=None, matched_by="", status="skipped", why="")
     assert _one_length([skipped]) == [skipped]
     assert _one_length([skipped, item(frames=7)])[0] == skipped
+    unwritten = replace(item(frames=5), deliver_as=None)
+    assert _one_length([unwritten, item(frames=7)])[0] == unwritten
+
+
+KICK = SimpleNamespace(
+    info=AudioInfo(
+        container="WAV",
+        subtype="PCM_24",
+        rate_hz=48_000,
+        channels=2,
+        frames=48_000,
+        promised_frames=48_000,
+        bits=24,
+        lossy=False,
+    )
+)
+
+
+# Its own rate, or what a stem is already, is no other form; another length of all or other names leave the form.
+@pytest.mark.parametrize(
+    ("asked", "form"),
+    [
+        ({"rate_hz": 48_000}, ("WAV", "PCM_24", 48_000, 48_000)),
+        ({"rate_hz": 96_000}, ("WAV", "PCM_24", 96_000, 96_000)),
+        ({"bits": 16}, ("WAV", "PCM_16", 48_000, 48_000)),
+        ({"container": "FLAC"}, ("FLAC", "PCM_24", 48_000, 48_000)),
+        ({"same_length": True}, ("WAV", "PCM_24", 48_000, 48_000)),
+    ],
+)
+def test_a_stem_gets_the_form_that_is_asked_for(asked, form):
+    (found,) = deliver_all([item()], {"kick.wav": KICK}, Deliver(**asked), "Song")
+    assert (found.file.container, found.file.subtype, found.file.rate_hz, found.file.frames) == form
+    assert found == item() or form != ("WAV", "PCM_24", 48_000, 48_000)
+
+
+def test_what_was_not_read_keeps_its_form():
+    for unread in (item(), replace(item(), deliver_as=None), replace(item(), input=None)):
+        facts = {} if unread == item() else {"kick.wav": KICK}
+        assert deliver_all([unread], facts, Deliver(bits=16), "Song") == [unread]
 
 
 def test_a_copy_that_grows_is_written_and_a_lossy_one_becomes_a_wav():
@@ -104,5 +148,5 @@ def test_names_that_differ_in_capitals_or_in_how_accents_are_written_are_one():
         first, second = pair[0], pair[1].replace(".flac", ".wav")
         with pytest.raises(SongError) as caught:
             _named([item(pair[0], path=first), item(pair[1], path=second)], "{stem}", "Song")
-        assert f"{pair[0]!r} and {pair[1]!r} would all be " in str(caught.value)
+        assert f"{pair[0]!r} and {pair[1]!r} would all be {pair[0]!r}; put" in str(caught.value)
     assert len(_named([item("a.wav"), item("b.wav")], "{stem}", "Song")) == 2

@@ -37,6 +37,7 @@ REST = {number: (each.start_s, each.end_s, each.gain_db) for number, each in enu
         # In a pause it is a stretch of its own, cut to the pause.
         ((2.2, 2.8), [REST[0], (2.2, 2.8, 9.0), REST[1], REST[2]]),
         ((1.9, 3.1), [REST[0], (2.0, 3.0, 9.0), REST[1], REST[2]]),
+        ((2.2, 2.4), [REST[0], (2.2, 2.4, 9.0), REST[1], REST[2]]),
         ((9.0, 10.0), [*REST.values(), (9.0, 10.0, 9.0)]),
         # Both ends near one pause: what it shares with the phrase is cut out of it.
         ((1.8, 2.05), [(0.0, 1.8, 1.0), (1.8, 2.0, 9.0), REST[1], REST[2]]),

@@ -46,7 +46,14 @@ KIT = "; kit: in session.yaml makes the stems of a kit share phase"
 
 
 @pytest.mark.parametrize("declared", [True, False])
-@pytest.mark.parametrize(("one", "other"), [(high_pass(120), high_pass(30)), (high_pass(200, 4), high_pass(90))])
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        (high_pass(120), high_pass(30)),
+        (high_pass(200, 4), high_pass(90)),
+        (high_pass(100), high_pass(60, 4)),  # what both have less than 12 dB under it is turned further, and not heard
+    ],
+)
 def test_a_stem_is_told_what_its_sum_with_the_one_it_fits_worst_loses(one, other, declared):
     loss_db, degrees, at_hz = worst(one, other)
     kit = ["a.wav", "b.wav", "c.wav"]
@@ -55,6 +62,12 @@ def test_a_stem_is_told_what_its_sum_with_the_one_it_fits_worst_loses(one, other
         f"turned {degrees:.0f} degrees against b.wav at {at_hz:.4g} Hz: {-loss_db:.1f} dB less of it in their sum"
         + ("" if declared else KIT),
     )
+
+
+def test_what_is_turned_above_1_khz_only_is_no_kits_loss():
+    # A corner of 3 kHz lets through 19 dB less at 1 kHz, where what stems of a kit share ends.
+    pair = [item("a.wav", high_pass(3000)), item("b.wav", NOTHING)]
+    assert losses(pair, ["a.wav", "b.wav"], declared=True) == pair
 
 
 # Half a decibel is the least worth a word: first-order high-passes at f and 20 Hz turn the more against each other the higher f is.

@@ -95,7 +95,8 @@ def test_a_softer_first_sound_belongs_to_its_phrase_and_one_long_before_does_not
 
 
 def test_a_performance_ridden_well_stays_as_it_is():
-    assert gains(sung((1.0, 3.0, -30.0), (6.0, 8.0, -29.4), (12.0, 14.0, -30.6))) == [0.0, 0.0, 0.0]
+    found = gains(sung((1.0, 3.0, -30.0), (6.0, 8.0, -29.4), (12.0, 14.0, -30.6)))
+    assert [repr(gain_db) for gain_db in found] == ["0.0"] * 3  # and none is told as -0.0
 
 
 # By hand. Blocks of powers 1 and 3 have mean 2 and variance 1: a squared spread of 1/4. A level of n blocks then varies by
@@ -135,8 +136,11 @@ def test_a_short_phrase_says_less(short, d_db, share):
     assert found == pytest.approx([0.0, 0.0, share], abs=0.002)
 
 
-def test_phrases_too_short_to_say_how_words_differ_are_ridden():
-    assert list(beyond_words(np.array([-20.0, -21.0]), [np.array([1.0, 3.0] * 3)] * 2, [90, 90])) == [1.0, 1.0]
+# Phrases of one level never differ; only what is too short to say so is ridden whatever it says.
+@pytest.mark.parametrize(("blocks", "share"), [(7, 1.0), (8, 0.0)])
+def test_phrases_too_short_to_say_how_words_differ_are_ridden(blocks, share):
+    found = beyond_words(np.array([-20.0, -20.0]), [np.array([1.0, 3.0] * 4)[:blocks]] * 2, [110, 110])
+    assert list(found) == [share] * 2
 
 
 def test_words_that_differ_inside_phrases_are_no_reason_to_ride():
@@ -201,6 +205,10 @@ def test_in_a_pause_that_is_not_silent_gain_moves_where_it_is_quietest(quiet_s):
             [(1.0, 2.0, -3.0), (2.32, 3.0, -1.0)],
             [(850, -3.0), (950, -3.0), (2050, -3.0), (2150, -3.0), (2170, -3.0), (2270, -1.0), (3050, -1.0), (3150, -1.0)],
         ),
+        (
+            [(1.0, 2.0, 3.0), (2.5, 3.0, 1.0)],
+            [(850, 0.0), (950, 3.0), (2050, 3.0), (2150, 0.0), (2350, 0.0), (2450, 1.0), (3050, 1.0), (3150, 0.0)],
+        ),
         # Points that would fall on one frame, or before one that is there already, are left out.
         ([(1.0, 1.001, 3.0), (1.001, 1.002, 2.0)], [(850, 0.0), (950, 3.0), (1001, 3.0), (1052, 2.0), (1152, 0.0)]),
     ],
@@ -232,6 +240,9 @@ def test_a_phrase_no_longer_than_a_block_has_its_frames_level():
     power = sung((1.0, 1.4, -20.0))
     assert level_db(power, 100, 140) == pytest.approx(-20.0 + 10.0 * np.log10(np.sum(k_weights(CENTRES_HZ))))
     assert level_db(np.zeros((50, BANDS)), 0, 50) == -120.0
+    # Of 400 ms the second half lies 14 dB lower, which is over 10 dB under the mean of both: moments are gated, one block would not be.
+    softer = sung((1.0, 1.2, -20.0), (1.2, 1.4, -34.0))
+    assert level_db(softer, 100, 140) == pytest.approx(level_db(power, 100, 140))
 
 
 # A first or last sound belongs to its phrase within 0.2 s and 40 dB; between two phrases each may have half of the pause.
@@ -251,6 +262,12 @@ def test_how_far_a_soft_end_reaches(soft, start_s, end_s):
     power = sung((1.0, 3.0, -26.0), soft, (6.0, 8.0, -26.0), (12.0, 14.0, -26.0))
     whole = ridden(power, np.zeros_like(power), 0.0, 0.0, 9.0)[1]
     assert (whole.start_s, whole.end_s) == (start_s, end_s)
+
+
+def test_a_soft_first_sound_may_begin_with_the_song_and_a_last_one_end_with_it():
+    power = sung((0.0, 0.1, -60.0), (0.1, 3.0, -26.0), (17.0, 19.9, -26.0), (19.9, 20.0, -60.0))
+    phrases = ridden(power, np.zeros_like(power), 0.0, 0.0, 9.0)
+    assert (phrases[0].start_s, phrases[-1].end_s) == (0.0, 20.0)
 
 
 def test_where_the_track_stops_it_is_not_followed():

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -14,6 +15,7 @@ from stemwright.dsp.sections import design
 from stemwright.handover.audition import LIFT_DB, no_louder, write_auditions
 from stemwright.passes.history import read_pass
 from stemwright.passes.song import open_song
+from stemwright.plan.ring_moves import _together
 from stemwright.plan.ring_words import picture
 from stemwright.plan.rings_in_file import rings_in
 from stemwright.stems.audio import probe
@@ -158,3 +160,22 @@ def test_rings_are_not_looked_for_in_what_is_no_sound(tmp_path, capsys, bad):
     soundfile.write(tmp_path / "rung.wav", audio, RATE_HZ, "FLOAT")
     assert main(["rings", str(tmp_path / "rung.wav")]) == 2
     assert "rung.wav: holds samples that are no numbers, or 180 dB over full scale" in capsys.readouterr().err
+
+
+# A left and a right are searched as one where both can be read, at one rate.
+@pytest.mark.parametrize(
+    ("rates_hz", "usable", "partner", "together"),
+    [
+        ((48_000, 48_000), True, "r.wav", ("l.wav", "r.wav")),
+        ((48_000, 44_100), True, "r.wav", ("l.wav",)),
+        ((None, 48_000), True, "r.wav", ("l.wav",)),
+        ((48_000, None), True, "r.wav", ("l.wav",)),
+        ((48_000, 48_000), False, "r.wav", ("l.wav",)),
+        ((48_000, 48_000), True, "gone.wav", ("l.wav",)),
+        ((48_000, 48_000), True, None, ("l.wav",)),
+    ],
+)
+def test_which_sides_are_searched_together(rates_hz, usable, partner, together):
+    infos = [None if rate_hz is None else SimpleNamespace(rate_hz=rate_hz) for rate_hz in rates_hz]
+    facts = {"l.wav": SimpleNamespace(info=infos[0], usable=True), "r.wav": SimpleNamespace(info=infos[1], usable=usable)}
+    assert _together("l.wav", facts, {"l.wav": SimpleNamespace(partner=partner)}) == together

@@ -70,6 +70,9 @@ def test_a_ring_is_shown_as_received_and_with_its_notch():
     assert with_it[1] == f"2.02 kHz {'▁' * 25} 2.85 kHz  with the notch"
     low = pictures(replace(RING, freq_hz=240.0), None)[0]
     assert (low.startswith("202 Hz "), " 285 Hz " in low) == (True, True)
+    # From 1 kHz on to 10 Hz: 1261 and 1784 Hz.
+    middle = pictures(replace(RING, freq_hz=1500.0), None)[0]
+    assert (middle.startswith("1.26 kHz "), " 1.78 kHz " in middle) == (True, True)
 
 
 def test_a_manifest_keeps_what_no_ear_tells_apart():

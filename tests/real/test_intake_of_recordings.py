@@ -15,10 +15,10 @@ SAMPLES = Path("/usr/share/sonic-pi/samples")
 KITS = Path("/usr/share/hydrogen/data/drumkits")
 
 
-def ask(folder, executor):
-    sources = {
-        path.relative_to(folder).as_posix(): path for path in sorted(folder.rglob("*")) if path.suffix.lower() in EXTENSIONS
-    }
+def ask(folder, executor, most=10_000):
+    """Return the recordings of a folder, so many evenly spread at most, and what is found of them."""
+    paths = [path for path in sorted(folder.rglob("*")) if path.suffix.lower() in EXTENSIONS]
+    sources = {path.relative_to(folder).as_posix(): path for path in paths[:: -(-len(paths) // most) or 1]}
     facts = [job.result() for job in begin_survey(sources, executor, hashed=False)]
     arrived = [
         Arrived(stem=one.stem, source=one.source, info=one.info, heard=one.heard, marks=one.marks)
@@ -50,9 +50,10 @@ def test_no_sample_is_stopped(executor):
     not KITS.is_dir(), reason="REAL RECORDINGS NOT TESTED: Debian's package hydrogen-drumkits is not installed"
 )
 def test_no_drum_is_stopped(executor):
+    # Of a kit with hundreds of strokes, each many times harder and softer, 48 in all.
     stems = 0
     for kit in sorted(KITS.iterdir()):
-        sources, found = ask(kit, executor)
+        sources, found = ask(kit, executor, most=48)
         stems += len(sources)
         assert [finding for finding in found if finding.severity == "stop"] == []
         assert {finding.id for finding in found} & {"side-inverted", "starts-late", "partner-missing"} == set()

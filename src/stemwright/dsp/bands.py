@@ -82,8 +82,7 @@ class BandMeter:
         count = -(-self._frames * FRAMES_A_SECOND // self._rate_hz)
         self._hold(np.zeros((self._channels, self._size)))
         self._measure(1)
-        rows = np.concatenate(self._parts) if self._parts else np.zeros((0, len(CENTRES_HZ)), np.uint8)
-        return rows[:count]
+        return np.concatenate(self._parts)[:count]  # there is a part: even of nothing, frame 0 is whole by now
 
     def _hold(self, rows: np.ndarray) -> None:
         """Put rows, shape (channels, frames), behind what is held, channel by channel in memory, as the kernels read it."""

@@ -128,15 +128,12 @@ class Overviewer:
                 before = self._running.pop((channel, side), 0)
                 if not len(starts):
                     continue
-                goes_on = before > 0 and starts[0] == 0
-                if goes_on:
-                    starts[0] = -before
+                if starts[0] == 0:
+                    starts[0] = -before  # where the run began, which `_clipped` may hold already
                 lengths = ends - starts
                 if ends[-1] == len(row):
                     self._running[channel, side] = int(lengths[-1])
-                new = lengths >= CLIPPED_RUN
-                new[0] &= not (goes_on and before >= CLIPPED_RUN)
-                self._clipped.update((starts[new] + self._frames).tolist())
+                self._clipped.update((starts[lengths >= CLIPPED_RUN] + self._frames).tolist())
 
 
 def overview_of(blocks: Iterable[np.ndarray], frames: int, rate_hz: int) -> Overview:

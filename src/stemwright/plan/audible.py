@@ -27,6 +27,7 @@ MOST_DB = 9.0
 SECOND_SHARE = 0.4
 LEAST_CHANGE_DB = 0.25
 ALIKE_DB = 0.05
+_STEPS_DB = np.arange(1.0, MOST_DB + 0.5)
 _FLOOR = 1e-12
 
 
@@ -93,10 +94,11 @@ def heard_of(
     by = {stem: float(power[~heard].sum()) for stem, power in beds.items()}
     ranked = sorted(by, key=lambda stem: -by[stem])
     named = tuple(stem for stem in ranked[:2] if by[stem] >= SECOND_SHARE * by[ranked[0]])
-    steps = np.arange(1.0, MOST_DB + 0.5)
     first = beds[named[0]]
-    more = next((step for step in steps if _heard(own * 10.0 ** (step / 10.0), rest).mean() >= OFTEN), None)
-    less = next((step for step in steps if _heard(own, rest - first * (1.0 - 10.0 ** (-step / 10.0))).mean() >= OFTEN), None)
+    more = next((step for step in _STEPS_DB if _heard(own * 10.0 ** (step / 10.0), rest).mean() >= OFTEN), None)
+    less = next(
+        (step for step in _STEPS_DB if _heard(own, rest - first * (1.0 - 10.0 ** (-step / 10.0))).mean() >= OFTEN), None
+    )
     return Audibility(
         freq_hz=found.freq_hz,
         change_db=found.change_db,
@@ -179,8 +181,7 @@ def clash(front: np.ndarray, over: np.ndarray) -> Clash | None:
     most = int(np.argmax(np.convolve(now, np.ones(5), mode="same")))
     near = slice(max(most - 2, 0), most + 3)
     target = float(now[near].sum()) / 2.0
-    steps = np.arange(1.0, MOST_DB + 0.5)
-    less = next((step for step in steps if lost(front, over * 10.0 ** (-step / 10.0))[near].sum() <= target), MOST_DB)
+    less = next((step for step in _STEPS_DB if lost(front, over * 10.0 ** (-step / 10.0))[near].sum() <= target), MOST_DB)
     half = float(now.sum()) / 2.0
-    more = next((step for step in steps if lost(front * 10.0 ** (step / 10.0), over).sum() <= half), MOST_DB)
+    more = next((step for step in _STEPS_DB if lost(front * 10.0 ** (step / 10.0), over).sum() <= half), MOST_DB)
     return Clash(share=float(now.sum()), freq_hz=float(CENTRES_HZ[most]), less_db=float(less), more_db=float(more))

@@ -186,8 +186,7 @@ def peaks_of(log_odds: Floats) -> Iterator[tuple[float, float]]:
             return
         around = np.arange(max(0, top - _NEAR), min(len(odds), top + _NEAR + 1))
         weights = odds[around]
-        if weights.sum() > 0:
-            yield float(near[top]), THIN * float(around @ weights / weights.sum()) + (THIN - 1) / 2
+        yield float(near[top]), THIN * float(around @ weights / weights.sum()) + (THIN - 1) / 2
         near[max(0, top - _APART) : top + _APART + 1] = 0
 
 
