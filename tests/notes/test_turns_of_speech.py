@@ -156,6 +156,14 @@ def test_who_is_pleased_takes_nothing_back(text):
     assert all(not back.stems for back in found.backs)
 
 
+def test_evening_out_is_a_ride_of_voices_and_of_nobody_else():
+    assert [(ask.stems, ask.word) for ask in reading("even out the vocal").asks] == [((VOX,), "ride")]
+    assert [(ask.stems, ask.word) for ask in reading("level the vocal out, please").asks] == [((VOX,), "ride")]
+    for text in ("even out the toms", "even out the vocal and the toms"):
+        assert reading(text).asks == []
+        assert [each.kind.name for each in reading(text).not_ours] == ["dynamics"]
+
+
 def test_what_was_done_too_much_is_undone():
     (back,) = reading("what you did to the bass was too much").backs
     assert (back.stems, back.way) == ((BASS,), "before")

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 import pytest
 
-from stemwright.passes.balance import _lead, _ride, move_line, said
+from stemwright.passes.balance import _lead, _ride, note_line, said
 from stemwright.plan.balance import Covered
 from stemwright.plan.culprits import Culprit
 from stemwright.plan.cures import Cure
@@ -40,11 +40,13 @@ def test_a_place_is_said_by_its_bar_where_bars_are_known_and_without_a_culprit_b
     assert ", by nothing that is here; most at " in text
 
 
-def test_the_smallest_move_is_a_gain_or_a_bell_in_that_place():
-    assert move_line(PLACE) == "gain: -3 dB, only: 1:02-1:04.21"
+def test_the_smallest_move_is_a_note_with_both_sides_of_a_pair_and_the_place():
+    assert note_line(PLACE, {}) == '"keys.wav": -3 dB, only 1:02-1:04.21'
+    sides = {"keys.wav": "keys 2.wav", "keys 2.wav": "keys.wav"}
+    assert note_line(PLACE, sides) == '"keys 2.wav" and "keys.wav": -3 dB, only 1:02-1:04.21'
     bell = replace(CURE, freq_hz=2500.0, gain_db=-4.5, q=1.25)
-    assert move_line(replace(PLACE, cure=bell)) == "bell: {freq: 2.5 kHz, gain: -4.5 dB, q: 1.25}, only: 1:02-1:04.21"
-    assert move_line(replace(PLACE, cure=None)) == ""
+    assert note_line(replace(PLACE, cure=bell), {}) == '"keys.wav": -4.5 dB at 2.5 kHz q 1.25, only 1:02-1:04.21'
+    assert note_line(replace(PLACE, cure=None), {}) == ""
 
 
 @pytest.mark.parametrize(

@@ -196,7 +196,7 @@ class PlacedConversation(Conversation):
             sentence = f"{turned['what'].rstrip(' .!')} {turned['when']}"
         for before, ride, after in stretches(sentence):
             ask = self._ride(ride)
-            if ask is not None:
+            if ask is not None and not self._only_names(after):
                 self._around(before)
                 self._asked_for(ask)
                 self._around(after)
@@ -210,6 +210,11 @@ class PlacedConversation(Conversation):
                 self._before = stems_of(self._opening(piece.text)) or self._before
             else:
                 self._there(piece, whole)
+
+    def _only_names(self, text: str) -> bool:
+        """Whether what stands behind a ride is names alone, which go with it: even out the vocal and the piano."""
+        items = self._tagger.items(tokens_of(text)[1])
+        return any(item.names for item in items) and all(item.names or item.text in ARTICLES for item in items)
 
     def _opening(self, text: str) -> list[Item]:
         """Return the names that a sentence opens with."""
@@ -236,6 +241,8 @@ class PlacedConversation(Conversation):
             return None  # "ride the vocal harder": how far stands in a recipe
         asks = Conversation(*self._sight).read(f"{found.whom}: louder").asks
         if len(asks) != 1:
+            return None
+        if found.of_a_voice and any(self._targets.role_of(stem)[1] != "vocals" for stem in asks[0].stems):
             return None
         return replace(asks[0], word="ride", text=sentence, exact=ExactMove("ride", ()))
 

@@ -24,23 +24,31 @@ _RIDE: Final = re.compile(
     rf"(?P<needs>\s+(?:needs|need|wants)\s+(?:some\s+)?(?:riding|a\s+ride|rides|to\s+be\s+ridden)){_MANNER})",
     re.IGNORECASE,
 )
-_TOLD: Final = re.compile(r"\b(?:rid(?:e|es|ing)|ridden)\b", re.IGNORECASE)
+# Of a voice alone: the drums are evened by somebody else.
+_EVEN: Final = re.compile(
+    rf"{_ASKING}(?:even|level)\s+(?:out\s+)?(?:the\s+)?(?:levels?\s+of\s+)?(?:the\s+)?(?P<whom>[^,;:]+?)(?:\s+levels?|\s+phrases)?"
+    rf"(?:\s+out)?{_MANNER}",
+    re.IGNORECASE,
+)
+_TOLD: Final = re.compile(r"\b(?:rid(?:e|es|ing)|ridden|(?:even|level)(?=\s+(?:out\b|the\b|.*\bout\b)))\b", re.IGNORECASE)
 _JOINT: Final = re.compile(r"\s*[,;]\s*(?:(?:and|but|then)\s+)?|\s+(?:and\s+then|and|but|then)\s+|\s*[&+]\s*", re.IGNORECASE)
 
 
 @dataclass(frozen=True)
 class RideWish:
-    """Whom a ride is wished for; ``sure`` where the words can be no cymbal in a list."""
+    """Whom a ride is wished for; ``sure`` where the words can be no cymbal in a list, ``of_a_voice`` where only a voice is ridden."""
 
     whom: str
     sure: bool
+    of_a_voice: bool = False
 
 
 def ride_in(text: str) -> RideWish | None:
     """Return the wish where a text is nothing but one."""
     found = _RIDE.fullmatch(text.strip())
     if found is None:
-        return None
+        even = _EVEN.fullmatch(text.strip())
+        return None if even is None else RideWish(even["whom"], sure=True, of_a_voice=True)
     return RideWish(found["whom"] or found["of"], bool(found["the"] or found["it"] or found["needs"]))
 
 

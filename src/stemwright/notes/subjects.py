@@ -73,6 +73,8 @@ def subjects_of(clause: Clause, targets: Targets, context: Context) -> Subjects:
     found.against = stems_of(held)
     present = _own_part([item for item in direct if item.names], clause.items)
     missing = [item for item in direct if not item.names]
+    if missing and any(item.has("mutual", "cover", "under", "room") and not item.names for item in clause.items):
+        raise PieceError(f"no {missing[0].text} in this song; its stems: {', '.join(targets.stems)}")
     listed = next((item for item in missing if item in clause.heads or _of_it(item, clause.items)), None)
     if listed is not None and present:
         raise PieceError(f"no {listed.text} in this song; its stems: {', '.join(targets.stems)}")
