@@ -30,6 +30,7 @@ from stemwright.notes.tagging import Tagger
 from stemwright.notes.telling import (
     adds_nothing,
     asks_nothing,
+    directs,
     is_a_place,
     is_talk,
     only_names,
@@ -45,13 +46,6 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
     from stemwright.recipes.words import Vocabulary
-
-
-DIRECTING = ("direction", "turn", "take", "guard", "enough")
-
-
-def _directs(item: Item) -> bool:
-    return item.has(*DIRECTING) and item.text != "over"
 
 
 class Conversation:
@@ -292,7 +286,7 @@ class Conversation:
             self._asked = clause, text
             self._loose.for_whom(problem, (item.quality for item in clause.items if item.quality is not None))
         elif error.why == "what" and (
-            not any(_directs(item) or item.figure is not None for item in clause.items)
+            not any(directs(item) or item.figure is not None for item in clause.items)
             or any(item.has("ask") for item in clause.items)  # "too polite; more bite"
         ):
             here = self._at if any(is_predicate(clause.items, item) for item in clause.items) else -1

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from stemwright.errors import StemwrightError
 from stemwright.notes.elsewhere import APPROVAL
 from stemwright.notes.frames import Ask as Ask  # noqa: PLC0414 - part of what this module gives
-from stemwright.notes.placing import PlacedConversation
+from stemwright.notes.placed import PlacedConversation
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
 from stemwright.recipes.timeline import Timeline

@@ -24,6 +24,11 @@ WISHING = (
 )  # fmt: skip
 
 
+def directs(item: Item) -> bool:
+    """Whether an item says which way something is to go."""
+    return item.has("direction", "turn", "take", "guard", "enough") and item.text != "over"
+
+
 def adds_nothing(clause: Clause, last: Clause | None, following: Clause | None, *, going_back: bool) -> bool:
     """Whether a clause only leads in, likens, judges or regrets: as if it were far away; it killed the tone."""
     idle = only_also(clause) or only_likens(clause) or only_judges(clause) or (going_back and only_regrets(clause))
