@@ -87,7 +87,11 @@ def test_a_beat_that_was_never_listened_to_says_nothing_and_offers_nothing(monke
     monkeypatch.setattr(in_the_beat, "kept_matrices", lambda *_: None)
     unknown = Beat(SimpleNamespace(), [item("keys.wav")])
     relation = Relation(front=("keys.wav",), over=("keys.wav",), text="room")
-    assert (unknown.known, unknown.judged([item("keys.wav", gain(2.0))]), unknown.offered(relation)) == (False, {}, relation)
+    assert (unknown.known, unknown.judged([item("keys.wav", gain(2.0))]), unknown.offered(relation, Timeline())) == (
+        False,
+        {},
+        relation,
+    )
 
 
 def test_stems_without_a_file_are_no_part_of_a_beat(monkeypatch):
@@ -128,21 +132,23 @@ def test_a_move_that_was_there_before_says_nothing_of_where_to_look(beat):
 def test_one_over_another_is_offered_two_ways_out_where_the_stems_show_it(beat):
     front, over = item("keys.wav"), item("pad.wav")
     relation = Relation(front=("keys.wav",), over=("pad.wav",), text="keys under the pad")
-    found = beat((front, -7.0), (over, 0.0)).offered(relation)
+    found = beat((front, -7.0), (over, 0.0)).offered(relation, Timeline())
     # 7 dB under, 4 dB of which hide nothing: from 3 dB on all of it is heard, by either way.
     assert found.text.startswith("keys under the pad (100% of it covered, most at ")
     less, more = found.offers
     assert less.startswith('"pad.wav": cut 3 dB at ')
     assert more == '"keys.wav": +3 dB'
-    clear = beat((front, 20.0), (over, 0.0)).offered(relation)
+    clear = beat((front, 20.0), (over, 0.0)).offered(relation, Timeline())
     assert (clear.text, clear.offers) == ("keys under the pad (less than a tenth of it is covered)", ())
     strange = replace(relation, over=("nobody.wav",))
-    assert beat((front, -7.0), (over, 0.0)).offered(strange) == strange
+    assert beat((front, -7.0), (over, 0.0)).offered(strange, Timeline()) == strange
 
 
 def test_of_several_stems_on_a_side_each_is_in_the_offer(beat):
     both = Relation(front=("a.wav", "b.wav"), over=("c.wav", "d.wav"), text="room")
-    found = beat((item("a.wav"), -20.0), (item("b.wav"), -20.0), (item("c.wav"), 0.0), (item("d.wav"), 0.0)).offered(both)
+    found = beat((item("a.wav"), -20.0), (item("b.wav"), -20.0), (item("c.wav"), 0.0), (item("d.wav"), 0.0)).offered(
+        both, Timeline()
+    )
     assert found.offers[0].startswith('"c.wav" and "d.wav": cut ')
     assert found.offers[1].startswith('"a.wav" and "b.wav": +')
 
@@ -268,11 +274,11 @@ def test_a_balance_as_plain_values_has_each_place_with_when_and_the_move():
     cure = Cure(stem="keys.wav", gain_db=-3.0, freq_hz=None, q=1.0, index=0.6, enough=True)
     place = Covered(start_s=1.0, end_s=2.0, index=0.3, drop=0.2, bands_hz=((100.0, 200.0),), culprits=(), cure=cure)
     found = Judged(
-        heard_as="pass-01", timeline=Timeline(), spread_db=2.0, ride=None,
+        heard_as="pass-01", timeline=Timeline(), spread_db=2.0, ride=None, sides={},
         balance=Balance(front=("lead.wav",), voice=True, median=0.5, covered=(place, replace(place, cure=None))),
     )  # fmt: skip
     data = found.as_json()
-    assert [each["move"] for each in data["covered"]] == ["gain: -3 dB, only: 0:01-0:02", None]
+    assert [each["note"] for each in data["covered"]] == ['"keys.wav": -3 dB, only 0:01-0:02', None]
     assert [each["when"] for each in data["covered"]] == ["0:01", "0:01"]
     assert (data["heard_as"], data["median"], data["spread_db"], data["ride"]) == ("pass-01", 0.5, 2.0, None)
     assert len(found.lines) == 2

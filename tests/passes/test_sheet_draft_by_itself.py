@@ -26,9 +26,15 @@ HEAD = [
     "# approver: who answers for the artist; their own words count first in a note",
 ]
 FOOT = [
+    "# sections: {hook: 0:45-1:10}   # places of this song, for notes and for a move's only",
     "# reference: rough mix.wav   # sum says how far the stems are from it",
     "# deliver: {loudness: hold, overs: float, bits: 24}",
 ]
+
+
+def arrived(stem, tempo):
+    marks = SimpleNamespace(tempo_bpm=tempo, beats=None)
+    return SimpleNamespace(stem=stem, marks=marks, frames=44100, rate_hz=44100, seconds=1.0)
 
 
 def seen(song=None, *, folder="roof", tempos=(), **assignments):
@@ -36,7 +42,7 @@ def seen(song=None, *, folder="roof", tempos=(), **assignments):
         sheet=SimpleNamespace(song=song),
         song=SimpleNamespace(folder=folder if not isinstance(folder, str) else SimpleNamespace(name=folder)),
         assignments={f"{stem}.wav": each for stem, each in assignments.items()},
-        arrived=[SimpleNamespace(marks=SimpleNamespace(tempo_bpm=tempo)) for tempo in tempos],
+        arrived=[arrived(f"{number}.wav", tempo) for number, tempo in enumerate(tempos)],
     )
 
 
@@ -84,13 +90,13 @@ def test_the_songs_name_is_the_sheets_or_the_folders_and_folders_of_recipes_are_
 @pytest.mark.parametrize(
     ("tempos", "said"),
     [
-        ((88.0, 88.001, 90.0), ["# 88 beats a minute, say the files"]),
+        ((88.0, 88.001, 90.0), ["# tempo: 88   # quarters a minute, say files or names"]),
         ((None,), []),
-        ((92.5,), ["# 92.5 beats a minute, say the files"]),
+        ((92.5,), ["# tempo: 92.5   # quarters a minute, say files or names"]),
     ],
 )
 def test_a_tempo_that_files_carry_is_said(tempos, said):
-    assert [line for line in lines(tempos=tempos) if "beats" in line] == said
+    assert [line for line in lines(tempos=tempos) if "tempo" in line] == said
 
 
 def test_what_is_no_text_or_cannot_be_printed_is_quoted_or_left_out():

@@ -68,7 +68,8 @@ def design(kind: str, settings: Mapping[str, float], rate_hz: int) -> np.ndarray
     Raises
     ------
     DesignError
-        If a setting or the rate is out of range, or no fit meets the tolerance.
+        If a setting or the rate is out of range, or no fit meets the tolerance: so it is with notches of more than 24 dB
+        within 1 % under or over half the rate.
     """
     values = checked(kind, settings)
     if not _LEAST_RATE_HZ <= rate_hz < math.inf:
@@ -84,7 +85,10 @@ def design(kind: str, settings: Mapping[str, float], rate_hz: int) -> np.ndarray
         sections = close_dc(sections) if kind == "high_pass" else sections
     else:
         boost = {**values, "gain_db": abs(gain_db)}
-        rows, gain = _fitted("bell" if kind == "notch" else kind, tuple(boost.items()), rate_hz)
+        try:
+            rows, gain = _fitted("bell" if kind == "notch" else kind, tuple(boost.items()), rate_hz)
+        except DesignError:
+            raise _unfollowed(kind, values, rate_hz) from None
         if gain_db < 0.0:
             rows, gain = rows[:, [3, 4, 5, 0, 1, 2]], 1.0 / gain
         sections = spread(rows, gain, None)
@@ -127,8 +131,16 @@ def _fitted(kind: str, settings: tuple[tuple[str, float], ...], rate_hz: int) ->
         if loss <= 1.0:
             break
     if best is None or best[0] > 1e6 * TOLERANCE_DB:
-        raise DesignError(f"no sections follow {kind} {values} within {TOLERANCE_DB} dB at {rate_hz} Hz")
+        raise _unfollowed(kind, values, rate_hz)
     return best[1], best[2]
+
+
+def _unfollowed(kind: str, values: Mapping[str, float], rate_hz: int) -> DesignError:
+    told = ", ".join(f"{key} {value:g}" for key, value in values.items())
+    return DesignError(
+        f"a {kind.replace('_', '-')} of {told} cannot be followed within {TOLERANCE_DB} dB at {rate_hz} Hz; "
+        "move it away from half the rate, or ask for less"
+    )
 
 
 def _errors_db(sections: np.ndarray, target: FitTarget) -> tuple[float, float]:
