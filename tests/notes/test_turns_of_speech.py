@@ -92,6 +92,10 @@ def asked(text, stems=BAND):
         ("I get tired ears here: the trumpets are harsh", ("Trumpets.wav",), "harsh", False),
         ("the trumpets: bell +2 dB at 900 Hz, wide", ("Trumpets.wav",), "bell", True),
         ("it wins on everything but the bass is boomy", (BASS,), "boomy", False),
+        ("trumpets louder than the vocal?? flip that", ("Trumpets.wav",), "loud", False),
+        ("clean the bass, please", (BASS,), "clear", True),
+        ("Team feedback below.\n- bass: boomy", (BASS,), "boomy", False),
+        ("From yesterday:\n1) bass: boomy", (BASS,), "boomy", False),
     ],
 )
 def test_one_thing_is_asked_of_those_who_are_meant(text, stems, word, more):
@@ -162,6 +166,17 @@ def test_evening_out_is_a_ride_of_voices_and_of_nobody_else():
     for text in ("even out the toms", "even out the vocal and the toms"):
         assert reading(text).asks == []
         assert [each.kind.name for each in reading(text).not_ours] == ["dynamics"]
+
+
+def test_a_heading_that_names_a_stem_or_asks_is_no_heading():
+    assert asked("bass:\n- less boomy") == [((BASS,), "boomy", False)]
+    assert [piece for piece, _ in reading("a bit more zing.\n- bass: boomy").problems] == ["a bit more zing"]
+
+
+def test_a_low_pass_of_the_sub_is_the_filter():
+    (ask,) = parse("SUB low-pass 80 Hz 24 dB/oct", targets_of((Stem("SUB.wav", "sub bass", "music"),)), VOCABULARY).asks
+    assert ask.exact is not None
+    assert (ask.exact.kind, dict(ask.exact.settings)) == ("low_pass", {"freq_hz": 80.0, "slope_db_oct": 24.0})
 
 
 def test_what_was_done_too_much_is_undone():

@@ -37,7 +37,7 @@ from stemwright.notes.telling import (
     says_nothing_of_sound,
     tells_a_story,
 )
-from stemwright.notes.tokens import sentences_of, tokens_of
+from stemwright.notes.tokens import sentences_of, tokens_of, without_headings
 from stemwright.notes.understood import Reading
 from stemwright.notes.unexplained import is_predicate
 from stemwright.recipes.grammar import LEVEL_WORDS
@@ -81,7 +81,7 @@ class Conversation:
         """Return what the whole note says."""
         reading = self._reading
         before = ""
-        for sentence in sentences_of(text):
+        for sentence in sentences_of(without_headings(text, self._is_heading)):
             if is_a_limit(sentence):
                 reading.problems.append((sentence, "a limit is no request; write the figure that is wanted"))
             elif corrects_itself(sentence, before):
@@ -102,6 +102,18 @@ class Conversation:
         reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
         reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
         return reading
+
+    def _is_heading(self, line: str) -> bool:
+        """Whether a line names no stem and asks for nothing: team feedback below."""
+        items = self._tagger.items(tokens_of(line)[1])
+        return not any(
+            item.names
+            or item.problem
+            or (directs(item) and not item.has("place"))
+            or item.figure
+            or item.has("undo", "every")
+            for item in items
+        )
 
     def _sentence(self, sentence: str) -> None:
         plain, tokens = tokens_of(sentence)

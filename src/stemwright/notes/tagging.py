@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 LONGEST = 7
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
-MADE = ("thin", "dull", "warm", "open", "clear", "smooth", "round")
+MADE = ("thin", "dull", "warm", "open", "clear", "clean", "smooth", "round")
 MOVING = ("turn", "take", "undo")
 MORE = ("more", "plus", "más", "mas", "mais", "mehr", "più", "meer")
 JOINED = ("turn", "undo", "cover", "take", "filter", "elsewhere")

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import TYPE_CHECKING, Final, Literal
 
 from stemwright.notes.numbers import CLOCK, NUMBER, Figure, Q, figure, spelled
 from stemwright.stems.names import split_words
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 Kind = Literal["word", "figure", "name", "colon", "break", "dash", "sign", "mark"]
 _STRAIGHT: Final = str.maketrans(
@@ -42,7 +45,8 @@ _SUPPOSED: Final = re.compile(
 # A comparison that should not be: the doubles are louder than the lead, should be the other way round.
 _OTHERWISE: Final = re.compile(
     r"([^.;,\n?!]*?\b)(louder|quieter) than ([^.;,\n?!]+?)[.,;?!\s]+(?:and |it |they |that |this |which )*"
-    r"(?:should be the other way (?:a)?round|should ?n[o']?t be)\b(?: (?:louder|quieter)(?: than [^.;,\n?!]+)?)?",
+    r"(?:should be the other way (?:a)?round|should ?n[o']?t be|should be under(?:neath)?|(?:please )?flip (?:it|that)|no bueno|"
+    r"(?:the )?other way (?:a)?round(?= pls| please|$))\b(?: (?:louder|quieter)(?: than [^.;,\n?!]+)?)?",
     re.IGNORECASE,
 )
 # What was done to a stem was too much: to be undone.
@@ -53,6 +57,7 @@ _OVERDONE: Final = re.compile(
 _SAYINGS: Final = (
     (re.compile(r"^(\d)\.([0-5]\d)(?=\s+(?!dbs?\b|k\b|khz|hz|q\b|decibel)[a-z])", re.IGNORECASE), r"\1:\2"),
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
+    (re.compile(r"(?<=\bsub )low[ -]pass\b", re.IGNORECASE), "lowpass"),  # no sub that is low
     (re.compile(r"\bhear myself\b", re.IGNORECASE), "hear my voice"),
     (re.compile(r"\b\d+[ -]seconds? (?=version|edit|cut|clip|teaser)", re.IGNORECASE), "short "),
     (re.compile(r"\bno (\w+) no more\b", re.IGNORECASE), r"no \1"),
@@ -78,6 +83,8 @@ _SAYINGS: Final = (
     (re.compile(r"\b(\d+)'?s\b"), r"\1"),
 )  # fmt: skip
 _BULLET: Final = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")
+_HEADING: Final = re.compile(r"[^:\n]{1,60}[:.]?|[^:\n]{1,60}:")
+_LISTED: Final = re.compile(r"\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")
 _INLINE: Final = re.compile(r"(?:\s|^)\(?\d\)\s")
 _COUNTED: Final = re.compile(r"(?:^|(?<=\s))([1-9])\s(?=(?!dbs?\b|db|k\b|khz|hz|or\b|of\b|to\b)[a-zA-Z])")
 LONGEST_NAME: Final = 4
@@ -130,6 +137,17 @@ def sentences_of(text: str) -> list[str]:
     text = _OTHERWISE.sub(lambda match: f"{match[1]}too {match[2][:-2]} against {match[3]}; ", text)
     parts = (" ".join(part.split()).strip(" ,") for part in _END.split(text))
     return [_QUOTED_NAME.sub(lambda match: names[int(match[1])], part) for part in parts if part]
+
+
+def without_headings(text: str, is_heading: Callable[[str], bool]) -> str:
+    """Return a note without the lines that stand over a list and say nothing of it."""
+    lines = text.split("\n")
+    kept = [
+        line
+        for line, below in zip(lines, [*lines[1:], ""], strict=True)
+        if not (_HEADING.fullmatch(line.strip()) and _LISTED.match(below) and is_heading(line))
+    ]
+    return "\n".join(kept)
 
 
 def tokens_of(sentence: str) -> tuple[str, list[Token]]:
