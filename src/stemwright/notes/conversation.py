@@ -29,9 +29,11 @@ from stemwright.notes.relations import decided
 from stemwright.notes.tagging import Tagger
 from stemwright.notes.telling import (
     adds_nothing,
+    approves,
     asks_nothing,
     directs,
     is_a_place,
+    is_heading,
     is_talk,
     only_names,
     says_nothing_of_sound,
@@ -81,7 +83,9 @@ class Conversation:
         """Return what the whole note says."""
         reading = self._reading
         before = ""
-        for sentence in sentences_of(without_headings(text, self._is_heading)):
+        for sentence in sentences_of(
+            without_headings(text, lambda line: is_heading(self._tagger.items(tokens_of(line)[1])))
+        ):
             if is_a_limit(sentence):
                 reading.problems.append((sentence, "a limit is no request; write the figure that is wanted"))
             elif corrects_itself(sentence, before):
@@ -102,18 +106,6 @@ class Conversation:
         reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
         reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
         return reading
-
-    def _is_heading(self, line: str) -> bool:
-        """Whether a line names no stem and asks for nothing: team feedback below."""
-        items = self._tagger.items(tokens_of(line)[1])
-        return not any(
-            item.names
-            or item.problem
-            or (directs(item) and not item.has("place"))
-            or item.figure
-            or item.has("undo", "every")
-            for item in items
-        )
 
     def _sentence(self, sentence: str) -> None:
         plain, tokens = tokens_of(sentence)
@@ -209,17 +201,9 @@ class Conversation:
         return True
 
     def _approves(self, clause: Clause) -> bool:
-        signs = [item for item in clause.items if item.has("approve")]
-        named = [item for item in clause.names if item.target is not None and item.target.kind != "all"]
-        others = any(
-            (item.quality is not None or item.has("undo", "elsewhere") or item.figure is not None)
-            and not item.has("approve", "praise")
-            for item in clause.items
-        )
-        if not signs or named or others:
-            return False
-        self._reading.approved = True
-        return True
+        found = approves(clause)
+        self._reading.approved = self._reading.approved or found
+        return found
 
     def _goes_on(self, clause: Clause, last: Clause) -> bool:
         """Whether a clause only goes on with what is not ours: from left and right more."""

@@ -29,6 +29,26 @@ def directs(item: Item) -> bool:
     return item.has("direction", "turn", "take", "guard", "enough") and item.text != "over"
 
 
+def is_heading(items: Sequence[Item]) -> bool:
+    """Whether a line names no stem and asks for nothing: team feedback below."""
+    return not any(
+        item.names or item.problem or (directs(item) and not item.has("place")) or item.figure or item.has("undo", "every")
+        for item in items
+    )
+
+
+def approves(clause: Clause) -> bool:
+    """Whether a clause says that it is done, of the whole and not of one stem, and asks for nothing."""
+    signs = [item for item in clause.items if item.has("approve")]
+    named = [item for item in clause.names if item.target is not None and item.target.kind != "all"]
+    others = any(
+        (item.quality is not None or item.has("undo", "elsewhere") or item.figure is not None)
+        and not item.has("approve", "praise")
+        for item in clause.items
+    )
+    return bool(signs) and not named and not others
+
+
 def adds_nothing(clause: Clause, last: Clause | None, following: Clause | None, *, going_back: bool) -> bool:
     """Whether a clause only leads in, likens, judges or regrets: as if it were far away; it killed the tone."""
     idle = only_also(clause) or only_likens(clause) or only_judges(clause) or (going_back and only_regrets(clause))
