@@ -88,12 +88,6 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         "1 -> 2",
     ): "numpy works out whichever length is negative",
     (
-        "dsp/rings/curves.py",
-        "thinned = local_level[:, : len(freq_hz) // THIN * THIN].reshape(len(active), -1, THIN).mean(axis=2)",
-        78,
-        "1 -> 2",
-    ): "numpy works out whichever length is negative",
-    (
         "dsp/rings/evidence.py",
         'part = np.pad(level, reach, mode="edge")[place : place + 2 * reach + 1].reshape(-1, _CELL).mean(axis=1)',
         81,
@@ -215,8 +209,8 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
     ): "both are as long: one was made from the other",
     (
         "passes/balance.py",
-        'for place, one in zip(data["covered"], self.balance.covered, strict=True):',
-        68,
+        'for place, one, note in zip(data["covered"], self.balance.covered, self.notes, strict=True):',
+        86,
         "True -> False",
     ): "both are as long: one was made from the other",
     (
@@ -351,18 +345,6 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
         47,
         "1e-06 -> 2e-06",
     ): "a start a millionth further inside its bound: the first step that is taken goes on from there",
-    (
-        "dsp/rings/grid.py",
-        "inside = overlap > 0",
-        9,
-        "Gt -> GtE",
-    ): "a bin that only touches a cell weighs nothing in it",
-    (
-        "dsp/rings/grid.py",
-        "return (means.astype(rows.dtype, copy=False) @ rows.T).T",
-        38,
-        "False -> True",
-    ): "a copy holds the same",
     (
         "plan/audible.py",
         "_FLOOR = 1e-12",
@@ -773,8 +755,8 @@ EQUIVALENT: dict[tuple[str, str, int, str], str] = {
     ): "an error of exactly what is accepted, times the largest of weights",
     (
         "dsp/bands.py",
-        "return bins, np.flatnonzero(np.diff(band, prepend=-1)), shares[bins, band]",
-        51,
+        "return np.ascontiguousarray(bins), np.flatnonzero(np.diff(band, prepend=-1)), shares[bins, band]",
+        73,
         "1 -> 2",
     ): "the first band begins either way",
     (
