@@ -92,7 +92,7 @@ def test_a_file_is_brought_over_from_the_first_pass_that_has_it_as_its_manifest_
         (folder / "sub").mkdir(parents=True)
         if there != "nowhere":
             (folder / "sub" / "a.wav").write_bytes(b"damaged" if there == "damaged" else content)
-        older.append(Older(folder, name, old, old.output))
+        older.append(Older(folder=folder, name=name, entry=old, output=old.output))
     now = replace(old.item, why="asked for again")
     (found,) = take_over([now], [older], building)
     if there in ("nowhere", "damaged"):

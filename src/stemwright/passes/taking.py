@@ -28,7 +28,7 @@ BLOCK_BYTES = 1 << 18
 _SHARE_BLOCKS = 0x40049409  # FICLONE of Linux: the same extents for both files, copied when one of them is written to
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Older:
     """A stem in an earlier pass: the folder its file is in, the pass's name, the stem's entry there, and its file."""
 
@@ -41,7 +41,7 @@ class Older:
 def who_has(item: PlanItem, before: Sequence[tuple[Path, str, Mapping[str, Entry]]]) -> list[Older]:
     """Return a stem in those earlier passes, given by folder, name and entries, in which it was the same sound."""
     return [
-        Older(folder, name, old, old.output)
+        Older(folder=folder, name=name, entry=old, output=old.output)
         for folder, name, entries in before
         if (old := entries.get(item.stem)) is not None and old.output is not None and old.item.sound == item.sound
     ]
