@@ -31,7 +31,7 @@ _REQUIREMENT = re.compile(r"(?P<name>[\w.-]+)\s*(?P<bounds>[^;]*)(?:;.*extra\s*=
 
 
 @dataclass(frozen=True)
-class Part:
+class Needed:
     """One thing looked at: what was found, whether it is good, and what to do where it is not."""
 
     name: str
@@ -44,7 +44,7 @@ class Part:
         return asdict(self)
 
 
-def examine(folder: Path) -> list[Part]:
+def examine(folder: Path) -> list[Needed]:
     """Look at everything.
 
     Parameters
@@ -55,26 +55,26 @@ def examine(folder: Path) -> list[Part]:
     return [part for look in (_program, _libraries, _kernels, _house, _places) for part in _safely(look, folder)]
 
 
-def _safely(look: Callable[[Path], Iterator[Part]], folder: Path) -> list[Part]:
+def _safely(look: Callable[[Path], Iterator[Needed]], folder: Path) -> list[Needed]:
     try:
         return list(look(folder))
     except (StemwrightError, OSError) as error:
-        return [Part(look.__name__.strip("_"), str(error), "missing", "see the message")]
+        return [Needed(look.__name__.strip("_"), str(error), "missing", "see the message")]
 
 
-def _program(_: Path) -> Iterator[Part]:
-    yield Part("stemwright", f"{metadata.version('stemwright')} in {Path(__file__).parent}")
-    yield Part("Python", f"{platform.python_version()} on {platform.system()} {platform.machine()}")
+def _program(_: Path) -> Iterator[Needed]:
+    yield Needed("stemwright", f"{metadata.version('stemwright')} in {Path(__file__).parent}")
+    yield Needed("Python", f"{platform.python_version()} on {platform.system()} {platform.machine()}")
     cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count()
-    yield Part("cores", str(cores))
+    yield Needed("cores", str(cores))
     encoding = sys.stdout.encoding or "unknown"
     if encoding.lower().replace("-", "") == "utf8":
-        yield Part("terminal", encoding)
+        yield Needed("terminal", encoding)
     else:
-        yield Part("terminal", encoding, "optional", "names beyond it are shown escaped; set PYTHONUTF8=1")
+        yield Needed("terminal", encoding, "optional", "names beyond it are shown escaped; set PYTHONUTF8=1")
 
 
-def _libraries(_: Path) -> Iterator[Part]:
+def _libraries(_: Path) -> Iterator[Needed]:
     for line in metadata.requires("stemwright") or ():
         need = _REQUIREMENT.match(line)
         if need is None or need["extra"] not in (None, "dask"):
@@ -83,48 +83,50 @@ def _libraries(_: Path) -> Iterator[Part]:
             found = metadata.version(need["name"])
         except metadata.PackageNotFoundError:
             if need["extra"]:
-                yield Part(need["name"], "not installed", "optional", f"for --on: pip install 'stemwright[{need['extra']}]'")
+                yield Needed(
+                    need["name"], "not installed", "optional", f"for --on: pip install 'stemwright[{need['extra']}]'"
+                )
             else:
                 wanted = f"{need['name']}{need['bounds'].strip()}"
-                yield Part(need["name"], "not installed", "missing", f"pip install '{wanted}'")
+                yield Needed(need["name"], "not installed", "missing", f"pip install '{wanted}'")
             continue
-        yield Part(need["name"], found)
-    yield Part("libsndfile", libsndfile_version())
+        yield Needed(need["name"], found)
+    yield Needed("libsndfile", libsndfile_version())
 
 
-def _kernels(_: Path) -> Iterator[Part]:
+def _kernels(_: Path) -> Iterator[Needed]:
     if native.NAME != "numpy":
-        yield Part("kernels", native.NAME)
+        yield Needed("kernels", native.NAME)
     elif os.environ.get("STEMWRIGHT_PURE"):
-        yield Part(
+        yield Needed(
             "kernels", "switched off by STEMWRIGHT_PURE", "optional", "the samples are the same, but slower: unset it"
         )
     else:
         how = (
             "the samples are the same, but slower: get a C compiler, then pip install --force-reinstall --no-deps stemwright"
         )
-        yield Part("kernels", "none, numpy does the work", "optional", how)
+        yield Needed("kernels", "none, numpy does the work", "optional", how)
 
 
-def _house(_: Path) -> Iterator[Part]:
-    yield Part("house recipes", f"{len(load_library([house_dir()]).recipes)} in {house_dir()}")
+def _house(_: Path) -> Iterator[Needed]:
+    yield Needed("house recipes", f"{len(load_library([house_dir()]).recipes)} in {house_dir()}")
 
 
-def _places(folder: Path) -> Iterator[Part]:
+def _places(folder: Path) -> Iterator[Needed]:
     for name, place in (("disk", folder), ("temporary files", Path(tempfile.gettempdir()))):
         free = shutil.disk_usage(place).free
         text = f"{free / 1e9:.1f} GB free in {place}"
         if not os.access(place, os.W_OK):
-            yield Part(
+            yield Needed(
                 name, f"{place} cannot be written to", "missing", "passes are written into the song's folder; open it"
             )
         elif free < SCARCE_BYTES:
-            yield Part(name, text, "optional", "a pass needs about as much as its stems; make room")
+            yield Needed(name, text, "optional", "a pass needs about as much as its stems; make room")
         else:
-            yield Part(name, text)
+            yield Needed(name, text)
     if sys.platform != "win32":
         import resource  # noqa: PLC0415 - not on every system
 
         files = resource.getrlimit(resource.RLIMIT_NOFILE)[0]
         low = files < FEW_FILES
-        yield Part("open files", f"at most {files}", "optional" if low else "good", "ulimit -n 1024" if low else "")
+        yield Needed("open files", f"at most {files}", "optional" if low else "good", "ulimit -n 1024" if low else "")

@@ -17,7 +17,7 @@ from stemwright.catalogue import work as works
 from stemwright.catalogue.listing import list_songs
 from stemwright.catalogue.outcome import Outcome
 from stemwright.catalogue.running import run
-from stemwright.catalogue.window import StoppedError, Window
+from stemwright.catalogue.window import Window, WindowClosedError
 from stemwright.cli import main
 from stemwright.passes.manifest_file import read_manifest
 
@@ -219,7 +219,7 @@ def test_stopping_a_window_frees_whoever_waits_for_it_and_takes_nothing_more():
         for future in futures:
             with pytest.raises(CancelledError):
                 future.result(timeout=5)
-        with pytest.raises(StoppedError):
+        with pytest.raises(WindowClosedError):
             window.submit(print)
         gate.set()
 

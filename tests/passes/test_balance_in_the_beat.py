@@ -14,7 +14,7 @@ from stemwright.notes.frames import Relation
 from stemwright.passes import balance as balancing
 from stemwright.passes import in_the_beat
 from stemwright.passes.balance import Judged, balance, covered_in
-from stemwright.passes.in_the_beat import Beat
+from stemwright.passes.in_the_beat import PlannedBeat
 from stemwright.plan.balance import Balance, Covered
 from stemwright.plan.cures import Cure
 from stemwright.plan.items import DeliverAs, InputFacts, PlanItem, PlannedMove
@@ -50,7 +50,7 @@ def beat(monkeypatch):
             each.stem: level if isinstance(level, np.ndarray) else FLAT * 10.0 ** (level / 10.0) for each, level in held
         }
         monkeypatch.setattr(in_the_beat, "kept_matrices", lambda _, hashes: {stem: power[stem] for stem in hashes})
-        return Beat(SimpleNamespace(), [each for each, _ in held])
+        return PlannedBeat(SimpleNamespace(), [each for each, _ in held])
 
     return make
 
@@ -85,7 +85,7 @@ def test_what_changes_nothing_that_is_heard_or_is_no_stem_of_the_beat_is_not_sai
 
 def test_a_beat_that_was_never_listened_to_says_nothing_and_offers_nothing(monkeypatch):
     monkeypatch.setattr(in_the_beat, "kept_matrices", lambda *_: None)
-    unknown = Beat(SimpleNamespace(), [item("keys.wav")])
+    unknown = PlannedBeat(SimpleNamespace(), [item("keys.wav")])
     relation = Relation(front=("keys.wav",), over=("keys.wav",), text="room")
     assert (unknown.known, unknown.judged([item("keys.wav", gain(2.0))]), unknown.offered(relation, Timeline())) == (
         False,
@@ -97,7 +97,9 @@ def test_a_beat_that_was_never_listened_to_says_nothing_and_offers_nothing(monke
 def test_stems_without_a_file_are_no_part_of_a_beat(monkeypatch):
     asked = []
     monkeypatch.setattr(in_the_beat, "kept_matrices", lambda _, hashes: asked.append(hashes))
-    Beat(SimpleNamespace(), [item("a.wav"), replace(item("b.wav"), input=None), replace(item("c.wav"), deliver_as=None)])
+    PlannedBeat(
+        SimpleNamespace(), [item("a.wav"), replace(item("b.wav"), input=None), replace(item("c.wav"), deliver_as=None)]
+    )
     assert asked == [{"a.wav": "a.wav"}]
 
 

@@ -18,7 +18,7 @@ TASKS_A_WORKER = 4  # one at work, the others there before it asks
 SMALLEST = 8
 
 
-class StoppedError(Exception):
+class WindowClosedError(Exception):
     """The whole run was stopped; no further task is taken."""
 
 
@@ -52,7 +52,7 @@ class Window(Executor):
         with self._room:
             self._room.wait_for(lambda: self._stopped or self._free > 0)
             if self._stopped:
-                raise StoppedError
+                raise WindowClosedError
             self._free -= 1
         try:
             inner = self._inner.submit(fn, *args, **kwargs)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import show, show_json, workers
-from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.many import AskedSongs, asked_songs, run_many
 from stemwright.cli.options import json_option, recipes_option
 
 if TYPE_CHECKING:
@@ -76,7 +76,7 @@ def _as_folder(path: Path) -> Iterator[Path]:
 @click.command("drift")
 @recipes_option
 @asked_songs()
-def drift(asked: Asked, recipe_dirs: Sequence[Path]) -> int:
+def drift(asked: AskedSongs, recipe_dirs: Sequence[Path]) -> int:
     """Say which songs were made with older recipes than those in reach, and what would change; nothing is written.
 
     Stems are only listened to where a recipe has moved. Exit code 1 if a stem would sound different.

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import say
-from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.many import AskedSongs, asked_songs, run_many
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 )
 @click.option("--listen", is_flag=True, help="Listen to every stem again, for what intake finds.")
 @asked_songs()
-def index(asked: Asked, to: Path, *, listen: bool) -> int:
+def index(asked: AskedSongs, to: Path, *, listen: bool) -> int:
     """Write one page of all songs: newest pass, loudness, findings, and what waits for a person.
 
     It is one file that opens offline, sorts by any heading, and links to the page of each song's newest pass, so keep it

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import MARKS, show, show_findings, show_json, table, workers
-from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.many import AskedSongs, asked_songs, run_many
 from stemwright.cli.options import recipes_option
 
 if TYPE_CHECKING:
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 @recipes_option
 @click.option("--write-session", is_flag=True, help="Write SONG/session.yaml with all that is known, to be edited.")
 @asked_songs()
-def look(asked: Asked, recipe_dirs: Sequence[Path], *, write_session: bool) -> int:
+def look(asked: AskedSongs, recipe_dirs: Sequence[Path], *, write_session: bool) -> int:
     """See what arrived in SONG, what is wrong with it, and which recipe takes each stem; renders nothing.
 
     Every stem is read once and listened to: clipping (turned down since, too), clicks, dropouts, silence, offset, hum, rumble,

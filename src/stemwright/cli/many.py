@@ -64,7 +64,7 @@ on_option = click.option(
 
 
 @dataclass(frozen=True, kw_only=True)
-class Asked:
+class AskedSongs:
     """The songs a command is about, and where and how it works on them: the options that such commands share."""
 
     songs: tuple[Path, ...]
@@ -94,7 +94,7 @@ class Asked:
         """Whether songs are asked for by a folder of them or a list."""
         return bool(self.under or self.lists)
 
-    def without_pass(self) -> tuple[Asked, str | None]:
+    def without_pass(self) -> tuple[AskedSongs, str | None]:
         """Tell ``SONG PASS`` from two songs: the second is a song if it is a folder or a path, and not called as passes are."""
         if self.many or len(self.songs) != 2:
             return self, None
@@ -121,7 +121,7 @@ def asked_songs(argument: Decorator = songs_argument) -> Decorator:
     def decorate(command: Callable[..., int]) -> Callable[..., int]:
         @wraps(command)
         def gathered(**options: Any) -> int:  # noqa: ANN401 - as click gives them
-            asked = Asked(**{field.name: options.pop(field.name) for field in fields(Asked)})
+            asked = AskedSongs(**{field.name: options.pop(field.name) for field in fields(AskedSongs)})
             return command(asked, **options)
 
         decorated: Callable[..., int] = gathered
@@ -132,7 +132,7 @@ def asked_songs(argument: Decorator = songs_argument) -> Decorator:
     return decorate
 
 
-def run_many(asked: Asked, work: Callable[[Executor], Work]) -> int:
+def run_many(asked: AskedSongs, work: Callable[[Executor], Work]) -> int:
     """Work on every song and show what came of it.
 
     Parameters

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TextIO
 import click
 
 from stemwright.cli.console import progress, show, show_json, workers
-from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.many import AskedSongs, asked_songs, run_many
 from stemwright.cli.options import open_option, page_option, recipes_option
 from stemwright.cli.report import page_after, show_page, sum_after
 
@@ -60,7 +60,7 @@ class _NoteCommand(click.Command):
 @open_option
 @asked_songs(click.argument("songs", metavar="SONG... [TEXT]", nargs=-1))
 def note(  # noqa: PLR0913 - one parameter for each option
-    asked: Asked,
+    asked: AskedSongs,
     source: TextIO | None,
     by: str | None,
     recipe_dirs: Sequence[Path],
@@ -130,7 +130,7 @@ def note(  # noqa: PLR0913 - one parameter for each option
     return int(bool(plan.flagged or made.failed))
 
 
-def _songs_and_text(asked: Asked, *, from_file: bool) -> tuple[Asked, tuple[str, ...]]:
+def _songs_and_text(asked: AskedSongs, *, from_file: bool) -> tuple[AskedSongs, tuple[str, ...]]:
     """Tell songs from texts: the first is a song, and so is any further one but the last that is a folder or a path."""
     words = [str(word) for word in asked.songs]
     last = len(words) if from_file else max(len(words) - 1, 0 if asked.many else 1)

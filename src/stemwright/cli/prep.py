@@ -10,7 +10,7 @@ import click
 
 from stemwright.cli.console import progress, safe_lines, show, show_json, table, workers
 from stemwright.cli.look import show_intake
-from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.many import AskedSongs, asked_songs, run_many
 from stemwright.cli.options import open_option, page_option, recipes_option
 from stemwright.cli.report import page_after, show_page, sum_after
 
@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 @open_option
 @asked_songs()
 def prep(  # noqa: PLR0913 - one parameter for each option
-    asked: Asked,
+    asked: AskedSongs,
     recipe_dirs: Sequence[Path],
     only: Sequence[str],
     *,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stemwright.cli.console import say, show, show_json, workers
-from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.many import AskedSongs, asked_songs, run_many
 from stemwright.cli.options import open_option
 
 if TYPE_CHECKING:
@@ -35,7 +35,7 @@ MEGABYTE = 1e6
 @click.option("--png", type=click.Path(path_type=Path), metavar="DIR", help="Write the plots as PNG files into DIR, too.")
 @open_option
 @asked_songs()
-def report(asked: Asked, since: str | None, audio: str | None, png: Path | None, *, opened: bool) -> int:
+def report(asked: AskedSongs, since: str | None, audio: str | None, png: Path | None, *, opened: bool) -> int:
     """Write the page of a pass of SONG (the newest by default), to look at and listen to: report SONG [PASS].
 
     It goes into the pass's folder as report.html, opens in any browser without a network, prints as the recall sheet, and

@@ -5,12 +5,12 @@ from __future__ import annotations
 import click
 
 from stemwright.cli.console import show, show_json, table, workers
-from stemwright.cli.many import Asked, asked_songs, run_many
+from stemwright.cli.many import AskedSongs, asked_songs, run_many
 
 
 @click.command()
 @asked_songs()
-def verify(asked: Asked) -> int:
+def verify(asked: AskedSongs) -> int:
     """Check every file of a pass of SONG (the newest by default) against its manifest: verify SONG [PASS].
 
     The stems as received are checked too: a pass can only be recalled from the same ones. Exit code 1 if anything

@@ -24,7 +24,7 @@ from stemwright.notes.joining import clauses_of
 from stemwright.notes.levels import as_said_of_level
 from stemwright.notes.loose_ends import LooseEnds
 from stemwright.notes.pronouns import Context
-from stemwright.notes.reading import Around, Reader
+from stemwright.notes.reading import Reader, Surroundings
 from stemwright.notes.relations import decided
 from stemwright.notes.tagging import Tagger
 from stemwright.notes.telling import (
@@ -40,7 +40,7 @@ from stemwright.notes.telling import (
     tells_a_story,
 )
 from stemwright.notes.tokens import sentences_of, tokens_of, without_headings
-from stemwright.notes.understood import Reading
+from stemwright.notes.understood import NoteRead
 from stemwright.notes.unexplained import is_predicate
 from stemwright.recipes.grammar import LEVEL_WORDS
 
@@ -66,7 +66,7 @@ class Conversation:
         self._vocabulary = vocabulary
         self._tagger = Tagger(targets, vocabulary)
         self._reader = Reader(targets, vocabulary)
-        self._reading = Reading()
+        self._reading = NoteRead()
         self._before: tuple[str, ...] = ()
         self._put_back: tuple[str, ...] = ()  # what "it" means again in the next sentence
         self._named: list[str] = []
@@ -79,7 +79,7 @@ class Conversation:
         self._loose = LooseEnds(self._reading)
         self._at = 0  # the sentence that is being read
 
-    def read(self, text: str) -> Reading:
+    def read(self, text: str) -> NoteRead:
         """Return what the whole note says."""
         reading = self._reading
         before = ""
@@ -95,7 +95,7 @@ class Conversation:
             before = sentence
             self._at += 1
             self._before, self._put_back = self._put_back or self._before, ()
-        self._loose.settle()
+        self._loose.tie_up()
         asked = (
             reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
         )
@@ -234,7 +234,9 @@ class Conversation:
             before=self._before, before_called=called, named=tuple(self._named), moves=self._moves, listed=self._listed
         )
         try:
-            frame = self._reader.frame(clause, text, Around(context=context, everywhere=everywhere, inherited=inherited))
+            frame = self._reader.frame(
+                clause, text, Surroundings(context=context, everywhere=everywhere, inherited=inherited)
+            )
         except PieceError as error:
             self._not_understood(clause, text, error)
             if error.why != "whom":

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Kind:
+class WorkKind:
     """One kind of work that is not ours: what it is called, and who does it."""
 
     name: str
@@ -22,20 +22,20 @@ class Kind:
     whose: str
 
 
-APPROVAL: Final = Kind("approval", "an approval", "yours: stemwright keep SONG STEM signs it off")
-AUTOMATION: Final = Kind("automation", "a change over time, in one section or at one moment", "the mix's automation")
-EDIT: Final = Kind("edit-mute", "an edit or a mute", "the session the stems were bounced from")
-ARRANGEMENT: Final = Kind("arrangement", "arrangement", "the producer's session")
+APPROVAL: Final = WorkKind("approval", "an approval", "yours: stemwright keep SONG STEM signs it off")
+AUTOMATION: Final = WorkKind("automation", "a change over time, in one section or at one moment", "the mix's automation")
+EDIT: Final = WorkKind("edit-mute", "an edit or a mute", "the session the stems were bounced from")
+ARRANGEMENT: Final = WorkKind("arrangement", "arrangement", "the producer's session")
 KINDS: Final = {
     kind.name: kind
     for kind in (
-        Kind("reverb-delay", "reverb or delay", "the mix, where the sends are"),
-        Kind("pan-width", "panning or width", "the mix: stems keep their place"),
-        Kind("timing-tuning", "timing or tuning", "the recording engineer's edit session"),
+        WorkKind("reverb-delay", "reverb or delay", "the mix, where the sends are"),
+        WorkKind("pan-width", "panning or width", "the mix: stems keep their place"),
+        WorkKind("timing-tuning", "timing or tuning", "the recording engineer's edit session"),
         EDIT,
         ARRANGEMENT,
-        Kind("distortion", "distortion or saturation", "the producer or the mix"),
-        Kind("dynamics", "dynamics or mastering", "a compress move in the recipe, or the mix"),
+        WorkKind("distortion", "distortion or saturation", "the producer or the mix"),
+        WorkKind("dynamics", "dynamics or mastering", "a compress move in the recipe, or the mix"),
         AUTOMATION,
         APPROVAL,
     )
@@ -49,7 +49,7 @@ IN: Final = frozenset(("add", "inject", "put some"))
 _WISHES: Final = ("want", "strong", "direction", "turn", "take", "neg", "lack")
 
 
-def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> Kind | None:
+def kind_of(items: Sequence[Item], subjects: Subjects, when: When | None) -> WorkKind | None:
     """Return the kind of work that a clause asks for, where it is none of ours.
 
     Parameters
@@ -99,7 +99,7 @@ def _is_revision(items: Sequence[Item], mark: Item) -> bool:
     return mark.text == "rev" and bool(behind) and behind[0].figure is not None
 
 
-def _taken_or_added(items: Sequence[Item], subjects: Subjects, when: When | None, *, asked: bool) -> Kind | None:
+def _taken_or_added(items: Sequence[Item], subjects: Subjects, when: When | None, *, asked: bool) -> WorkKind | None:
     """Return the kind of work of a clause that takes something out of the song, or puts something into it."""
     out = _takes_out(items)
     event = any(item.has("event") for item in items)

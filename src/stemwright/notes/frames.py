@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from stemwright.notes.elsewhere import Kind
+    from stemwright.notes.elsewhere import WorkKind
 
 Way = Literal["before", "pass", "passes back", "notch", "word", "frequency", "scale"]
 
@@ -109,7 +109,7 @@ class Frame:
     backs: list[Back] = field(default_factory=list)
     kept_off: list[str] = field(default_factory=list)
     relation: Relation | None = None
-    elsewhere: Kind | None = None
+    elsewhere: WorkKind | None = None
     praised: bool = False
     talk: list[str] = field(default_factory=list)
 

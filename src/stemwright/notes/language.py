@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from stemwright.notes.targets import Targets
-    from stemwright.notes.understood import Reading
+    from stemwright.notes.understood import NoteRead
     from stemwright.recipes.words import Vocabulary
 
 LONGEST_NOTE = 2000
@@ -55,7 +55,7 @@ class NoteError(StemwrightError):
     """A note that is not understood as a whole; the message has what was understood, what was not, and the nearest words."""
 
 
-def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline = NO_TIMELINE) -> Reading:
+def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline = NO_TIMELINE) -> NoteRead:
     """Read a note; nothing is refused yet.
 
     Parameters
@@ -85,8 +85,8 @@ def parse(
     targets: Targets,
     vocabulary: Vocabulary,
     timeline: Timeline = NO_TIMELINE,
-    offered: Callable[[Reading], None] = lambda _: None,
-) -> Reading:
+    offered: Callable[[NoteRead], None] = lambda _: None,
+) -> NoteRead:
     """Understand a note as a whole.
 
     Parameters
@@ -125,7 +125,7 @@ def parse(
     return reading
 
 
-def _refusal(reading: Reading, text: str) -> list[str]:
+def _refusal(reading: NoteRead, text: str) -> list[str]:
     lines = [
         f"  not ours: {each.text}\n    {each.kind.what} [{each.kind.name}]: {each.kind.whose}"
         for each in reading.not_ours[:MOST_LISTED]

@@ -8,7 +8,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable
 
     from stemwright.notes.frames import Back
-    from stemwright.notes.understood import Reading
+    from stemwright.notes.understood import NoteRead
 
 Problem = tuple[str, str]
 
@@ -22,7 +22,7 @@ class LooseEnds:
         What the note says so far; its ``problems`` hold them.
     """
 
-    def __init__(self, reading: Reading) -> None:
+    def __init__(self, reading: NoteRead) -> None:
         self._reading = reading
         self._told: list[tuple[Problem, tuple[str, ...], int]] = []
         self._answers: list[tuple[int, tuple[str, ...]]] = []
@@ -55,7 +55,7 @@ class LooseEnds:
         """Take in that stems got an answer in a sentence."""
         self._answers.append((sentence, stems))
 
-    def settle(self) -> None:
+    def tie_up(self) -> None:
         """Drop what another part of the note says what to do about, what is only talk, and what is said again with a whom.
 
         "It is WORD and harsh" is a list of two things, and the second is no answer to the first: that takes another sentence.

@@ -43,7 +43,7 @@ RELATING = ("room", "cover", "under", "mutual")
 
 
 @dataclass(frozen=True, kw_only=True)
-class Around:
+class Surroundings:
     """What stands around a clause: the clauses before, "everywhere" in its sentence, and the sign of the word before it."""
 
     context: Context
@@ -67,7 +67,7 @@ class Reader:
         self.faults = {name for name, words in vocabulary.words.items() if any(word.fault for word in words)}
         self._asker = Asker(targets, vocabulary, self.faults)
 
-    def frame(self, clause: Clause, text: str, around: Around) -> Frame:
+    def frame(self, clause: Clause, text: str, around: Surroundings) -> Frame:
         """Return what a clause says.
 
         Raises
@@ -95,7 +95,7 @@ class Reader:
         refuse_spare(items, frame, text)
         return frame
 
-    def _fill(self, frame: Frame, plain: Clause, told: Told, around: Around) -> None:
+    def _fill(self, frame: Frame, plain: Clause, told: Told, around: Surroundings) -> None:
         """Put in what a clause says: the first of what it may be that it is."""
         items, subjects = plain.items, told.subjects
         if self._keeps_off(frame, plain, told):

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.grammar import Phrase
 
 ONE_SIDE = ("left", "right")
-Kind = Literal["stem", "role", "family", "group", "all"]
+TargetKind = Literal["stem", "role", "family", "group", "all"]
 
 
 class Planned(Protocol):
@@ -52,7 +52,7 @@ class TargetError(StemwrightError):
 class Target:
     """One name for stems. ``named`` targets were meant one by one; of the others some stems may be passed over."""
 
-    kind: Kind
+    kind: TargetKind
     name: str
     stems: tuple[str, ...]
 
@@ -254,7 +254,7 @@ def targets_of(items: Iterable[Planned], by: str | None = None) -> Targets:
     partner = pairs(stems)
     found: dict[Phrase, list[Target]] = {}
 
-    def add(kind: Kind, name: str, phrases: Iterable[Phrase], of: Iterable[str]) -> None:
+    def add(kind: TargetKind, name: str, phrases: Iterable[Phrase], of: Iterable[str]) -> None:
         together = {side for stem in of for side in (stem, partner.get(stem, stem))}
         target = Target(kind, name, tuple(sorted(together)))
         for phrase in dict.fromkeys(phrases):

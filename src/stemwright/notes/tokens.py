@@ -12,7 +12,7 @@ from stemwright.stems.names import split_words
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-Kind = Literal["word", "figure", "name", "colon", "break", "dash", "sign", "mark"]
+TokenKind = Literal["word", "figure", "name", "colon", "break", "dash", "sign", "mark"]
 _STRAIGHT: Final = str.maketrans(
     {"\u201c": '"', "\u201d": '"', "\u201e": '"', "\u2019": "'", "\u2018": "'", "\u2212": "-", "\u2026": ".", "\ufe0f": ""}
 )
@@ -104,7 +104,7 @@ _QUOTED_NAME: Final = re.compile(r'"([^"\n]*)"')
 class Token:
     """One word, figure or sign of a sentence, and where it stands."""
 
-    kind: Kind
+    kind: TokenKind
     text: str
     start: int
     end: int
@@ -168,7 +168,7 @@ def tokens_of(sentence: str) -> tuple[str, list[Token]]:
         elif groups["digits"]:
             found.append(Token("word", match[0], *at))
         else:
-            kind: Kind = (
+            kind: TokenKind = (
                 "colon" if groups["colon"] else "break" if groups["comma"] else "dash" if groups["dash"]
                 else "sign" if groups["sign_only"] else "mark"
             )  # fmt: skip

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from stemwright.notes.elsewhere import AUTOMATION
 
 if TYPE_CHECKING:
-    from stemwright.notes.elsewhere import Kind
+    from stemwright.notes.elsewhere import WorkKind
     from stemwright.notes.frames import Ask, Back, Frame, Relation
 
 
@@ -17,12 +17,12 @@ if TYPE_CHECKING:
 class NotOurs:
     """A clause that no move answers: what it is, and as it was written."""
 
-    kind: Kind
+    kind: WorkKind
     text: str
 
 
 @dataclass(kw_only=True)
-class Reading:
+class NoteRead:
     """A note understood: what it asks, what it takes back, what it keeps away from, and what it could not answer.
 
     ``timed`` are asks for one place in the song; ``relations`` stems that are not heard because of others, with two ways out

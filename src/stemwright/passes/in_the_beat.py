@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from stemwright.notes.frames import Ask, When
-    from stemwright.notes.understood import Reading
+    from stemwright.notes.understood import NoteRead
     from stemwright.passes.song import SongFolder
     from stemwright.plan.audible import Audibility
     from stemwright.plan.items import PlanItem
@@ -40,7 +40,7 @@ _WHAT_TO_DO = re.compile(
 )  # "the vocal is too low" asks for level; "can't hear the kick, so turn it up" too
 
 
-class Beat:
+class PlannedBeat:
     """The stems of a pass as they are known by their hashes.
 
     Parameters
@@ -55,7 +55,7 @@ class Beat:
         self._items = {item.stem: item for item in items if item.input is not None and item.deliver_as is not None}
         self._received = kept_matrices(song, {stem: item.received.sha256 for stem, item in self._items.items()})
 
-    def listen(self, executor: Executor) -> None:
+    def be_heard(self, executor: Executor) -> None:
         """Listen to every stem that was not listened to before; one that cannot be read leaves the beat unknown."""
         if self._received is None:
             files = {
@@ -87,12 +87,12 @@ class Beat:
                 said[stem] = _words(found)
         return said
 
-    def ways_out(self, reading: Reading, timeline: Timeline, executor: Executor) -> None:
+    def ways_out(self, reading: NoteRead, timeline: Timeline, executor: Executor) -> None:
         """Give every relation of a note two ways out that the stems show, and so every stem that it says is not heard."""
         turned_down = any(ask.word == "loud" and (ask.gain_db or ask.amount) < 0.0 for ask in reading.asks)
         unheard = [] if turned_down else [ask for ask in reading.asks if _is_unheard(ask)]  # "turn the strings down" chose
         if unheard or reading.relations:
-            self.listen(executor)
+            self.be_heard(executor)
         for ask in unheard:
             relation = self.covered(ask, timeline)
             if relation is not None:

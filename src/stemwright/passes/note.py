@@ -12,7 +12,7 @@ from stemwright.notes.standing import settled
 from stemwright.notes.targets import targets_of
 from stemwright.passes.answering import Answered, Answering
 from stemwright.passes.history import notes_so_far, read_pass, recorded
-from stemwright.passes.in_the_beat import NOT_HEARD_YET, Beat
+from stemwright.passes.in_the_beat import NOT_HEARD_YET, PlannedBeat
 from stemwright.passes.keep import KeptStems, kept_stems, refuse_change
 from stemwright.passes.make import Request
 from stemwright.passes.manifest import Because
@@ -135,7 +135,7 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
     kept = kept_stems(song, last)
     before = kept.apply(last.items())
     vocabulary = load_vocabulary(words_dirs(song.folder, [*recipe_dirs, *sheet_dirs(sheet, song.folder)]), who)
-    beat = Beat(song, before)
+    beat = PlannedBeat(song, before)
     reading = parse(
         text,
         targets_of(before, who),

@@ -42,7 +42,7 @@ class BeatStem:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Beat:
+class BeatOnPage:
     """All there is to hear: the excerpts, the stems by their ids, and for each excerpt the beat's gains by side.
 
     ``start_db`` is the volume to begin at, ``lowered_db`` what the sums give way so that they stay below full scale, ``spared``
@@ -61,7 +61,9 @@ class Beat:
     called: tuple[str, ...] = ()
 
 
-def hear_beat(stems: Sequence[BeatStem], form: str, before: str, timeline: Timeline, executor: Executor) -> Beat | None:
+def hear_beat(
+    stems: Sequence[BeatStem], form: str, before: str, timeline: Timeline, executor: Executor
+) -> BeatOnPage | None:
     """Cut, match and encode the excerpts of a song.
 
     Parameters
@@ -96,7 +98,7 @@ def hear_beat(stems: Sequence[BeatStem], form: str, before: str, timeline: Timel
             for side in sides:
                 total[side] += sounds[heard_as(side, sounds)]
     matched, lowered_db = _matched(sums, rate_hz)
-    return Beat(
+    return BeatOnPage(
         rate_hz=rate_hz,
         excerpts=excerpts,
         before=before,

@@ -17,21 +17,26 @@ if TYPE_CHECKING:
 
     from stemwright.report.excerpt import Excerpt
     from stemwright.report.looking import StemView
-    from stemwright.report.places import Place
+    from stemwright.report.places import PlaceOnPage
     from stemwright.report.plots import Scale
     from stemwright.report.rows import StemRow
 
 SIZES = ((WIDE, "wide"), (NARROW, "narrow"))
 
 
-def strip_of(views: list[StemView], excerpts: Sequence[Excerpt], places: Sequence[Place]) -> list[Markup]:
+def strip_of(views: list[StemView], excerpts: Sequence[Excerpt], places: Sequence[PlaceOnPage]) -> list[Markup]:
     """Return the beat from start to end in each width; nothing where no stem could be looked at."""
     seen = [view.seen for view in views if view.seen is not None]
     return [to_svg(beat_plot(seen, size, excerpts, places), kind) for size, kind in SIZES] if seen else []
 
 
 def section_of(  # noqa: PLR0913, PLR0917 - all that a stem's drawings show
-    row: StemRow, view: StemView, names: dict[str, str], scale: Scale, excerpts: Sequence[Excerpt], places: Sequence[Place]
+    row: StemRow,
+    view: StemView,
+    names: dict[str, str],
+    scale: Scale,
+    excerpts: Sequence[Excerpt],
+    places: Sequence[PlaceOnPage],
 ) -> StemSection:
     """Return a stem as the page shows it, its plots drawn; ``places`` are those of all stems."""
     drawn = view.seen is not None or view.curves is not None

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from stemwright.passes.song import SongFolder
     from stemwright.plain import Plain
     from stemwright.recipes.timeline import Timeline
-    from stemwright.report.beat import Beat
+    from stemwright.report.beat import BeatOnPage
     from stemwright.report.looking import StemView
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
@@ -251,7 +251,7 @@ def _names(manifest: Manifest, since: Manifest | None) -> dict[str, str]:
 
 def _beat(  # noqa: PLR0913, PLR0917 - all that the beat is made of
     rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], timeline: Timeline, executor: Executor
-) -> Beat | None:
+) -> BeatOnPage | None:
     """Cut the excerpts of the stems that could be looked at, where those that changed sound."""
     stems = [
         BeatStem(

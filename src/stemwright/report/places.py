@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, kw_only=True)
-class Place:
+class PlaceOnPage:
     """A stretch in which a stem is covered ``by`` another (empty where it is no single one), as deep as ``depth`` says."""
 
     start_s: float
@@ -33,13 +33,13 @@ class RidePoint:
     gain_db: float
 
 
-def places_of(song: SongFolder, manifest: Manifest) -> tuple[Place, ...]:
+def places_of(song: SongFolder, manifest: Manifest) -> tuple[PlaceOnPage, ...]:
     """Return where the lead vocal is covered, in order of time; nothing where the song was not listened to by `balance`."""
     found = covered_in(song, manifest)
     if found is None:
         return ()
     return tuple(
-        Place(
+        PlaceOnPage(
             start_s=each.start_s,
             end_s=each.end_s,
             stem=found.front[0],

@@ -27,10 +27,10 @@ if TYPE_CHECKING:
 
     from stemwright.passes.manifest import Manifest
     from stemwright.passes.story import Story
-    from stemwright.report.beat import Beat
+    from stemwright.report.beat import BeatOnPage
     from stemwright.report.listening import Matched
     from stemwright.report.looking import StemView
-    from stemwright.report.places import Place
+    from stemwright.report.places import PlaceOnPage
     from stemwright.report.rings import Around
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
@@ -72,11 +72,11 @@ class PageContent:
     story: Story
     names: dict[str, str]
     stems: tuple[StemSection, ...]
-    beat: Beat | None
+    beat: BeatOnPage | None
     strip: tuple[Markup, ...]
     findings: tuple[Finding, ...] | None
     audio: str | None
-    places: tuple[Place, ...] = ()
+    places: tuple[PlaceOnPage, ...] = ()
     in_sum: tuple[str, ...] = ()
 
 

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
     from stemwright.report.excerpt import Excerpt
     from stemwright.report.looking import Seen
-    from stemwright.report.places import Place, RidePoint
+    from stemwright.report.places import PlaceOnPage, RidePoint
     from stemwright.report.plots import Size
 
 BAR_HEIGHT = 3.0
@@ -28,7 +28,7 @@ def wave_plot(
     size: Size,
     excerpts: Sequence[Excerpt] = (),
     ride: Sequence[RidePoint] = (),
-    covered: Sequence[Place] = (),
+    covered: Sequence[PlaceOnPage] = (),
 ) -> Drawing:
     """Draw the stem from start to end as received, over it as it is now, with clipped places and excerpts marked.
 
@@ -76,7 +76,7 @@ def wave_plot(
     return drawing
 
 
-def _bars_under(places: Sequence[Place], x: Axis, top: float, seconds: float) -> list[Box]:
+def _bars_under(places: Sequence[PlaceOnPage], x: Axis, top: float, seconds: float) -> list[Box]:
     """Return a thin bar for each place that lies in a stem or a song of this length."""
     ends = [(x(each.start_s), x(min(each.end_s, seconds))) for each in places if each.start_s < seconds]
     return [Box(start, top, end - start, BAR_HEIGHT, "covered") for start, end in ends]
@@ -91,7 +91,7 @@ def outline(look: Overview, start_s: float, seconds: float, axes: tuple[Axis, Ax
     return Path(np.concatenate([upper, lower[::-1]]), style, filled=True)
 
 
-def beat_plot(seen: Sequence[Seen], size: Size, excerpts: Sequence[Excerpt], covered: Sequence[Place] = ()) -> Drawing:
+def beat_plot(seen: Sequence[Seen], size: Size, excerpts: Sequence[Excerpt], covered: Sequence[PlaceOnPage] = ()) -> Drawing:
     """Draw the beat: its stems' outlines put together as powers, which is what they mostly come to, excerpts, covered places."""
     height, top, bottom = 84.0, 6.0, 66.0
     drawing = Drawing(size.width, height, (0.0, size.width))
