@@ -64,8 +64,7 @@ class BuildWheel(bdist_wheel):
         return ("py3", "none", super().get_tag()[2])
 
 
-SOURCES = ["src/stemwright/native/kernels.c", "src/stemwright/native/sha256.c"]
-KERNELS = Extension("stemwright.native.kernels", SOURCES, optional=True)
+KERNELS = Extension("stemwright.native.kernels", ["src/stemwright/native/kernels.c"], optional=True)
 
 setup(
     ext_modules=[] if os.environ.get("STEMWRIGHT_WITHOUT_KERNELS") else [KERNELS],

@@ -10,7 +10,7 @@ from dataclasses import replace
 import pytest
 
 from stemwright.passes.entry import Entry, Output
-from stemwright.passes.taking import Older, take_files, take_over, who_has
+from stemwright.passes.taking import take_file, take_over, who_has
 from stemwright.plan.items import PlanItem, PlannedMove
 
 
@@ -20,9 +20,9 @@ def test_a_file_taken_over_holds_the_same_bytes_and_its_hash_is_theirs(tmp_path,
     content = bytes(range(256)) * (size // 256 + 1)
     (tmp_path / "a.wav").write_bytes(content[:size])
     monkeypatch.setattr(sys, "platform", platform)
-    found = take_files([(tmp_path / "a.wav", tmp_path / "b.wav")])
+    found = take_file(tmp_path / "a.wav", tmp_path / "b.wav")
     assert (tmp_path / "b.wav").read_bytes() == content[:size]
-    assert found == [hashlib.sha256(content[:size]).hexdigest()]
+    assert found == hashlib.sha256(content[:size]).hexdigest()
     assert (tmp_path / "a.wav").stat().st_ino != (tmp_path / "b.wav").stat().st_ino
 
 
@@ -38,7 +38,7 @@ def test_blocks_are_shared_where_the_system_can_and_not_copied_once_more(tmp_pat
 
     monkeypatch.setattr(fcntl, "ioctl", share)
     monkeypatch.setattr(sys, "platform", platform)
-    assert take_files([(tmp_path / "a.wav", tmp_path / "b.wav")])[0] == hashlib.sha256(b"sound").hexdigest()
+    assert take_file(tmp_path / "a.wav", tmp_path / "b.wav") == hashlib.sha256(b"sound").hexdigest()
     assert (tmp_path / "b.wav").read_bytes() == b"sound"
     assert asked == ([0x40049409] if platform == "linux" else [])
 
@@ -47,7 +47,7 @@ def test_nothing_that_is_there_is_written_over(tmp_path):
     (tmp_path / "a.wav").write_bytes(b"sound")
     (tmp_path / "b.wav").write_bytes(b"other")
     with pytest.raises(FileExistsError):
-        take_files([(tmp_path / "a.wav", tmp_path / "b.wav")])
+        take_file(tmp_path / "a.wav", tmp_path / "b.wav")
     assert (tmp_path / "b.wav").read_bytes() == b"other"
 
 
@@ -79,7 +79,7 @@ def test_who_has_a_stem_are_the_passes_in_which_it_was_the_same_sound(tmp_path):
         (tmp_path / "1", "pass-01", {"a.wav": entry((replace(GAIN, settings={"gain_db": -2.0}),))}),
         (tmp_path / "0", "pass-00", {}),
     ]
-    assert [(each.folder.name, each.name) for each in who_has(entry((GAIN,)).item, before)] == [("2", "pass-02")]
+    assert [(folder.name, name) for folder, name, _ in who_has(entry((GAIN,)).item, before)] == [("2", "pass-02")]
 
 
 @pytest.mark.parametrize("there", ["in the second", "in both", "nowhere", "damaged"])
@@ -92,9 +92,9 @@ def test_a_file_is_brought_over_from_the_first_pass_that_has_it_as_its_manifest_
         (folder / "sub").mkdir(parents=True)
         if there != "nowhere":
             (folder / "sub" / "a.wav").write_bytes(b"damaged" if there == "damaged" else content)
-        older.append(Older(folder=folder, name=name, entry=old, output=old.output))
+        older.append((folder, name, old))
     now = replace(old.item, why="asked for again")
-    (found,) = take_over([now], [older], building)
+    found = take_over(now, older, building)
     if there in ("nowhere", "damaged"):
         assert found is None
         assert not any(building.iterdir())
@@ -102,13 +102,4 @@ def test_a_file_is_brought_over_from_the_first_pass_that_has_it_as_its_manifest_
         assert found == replace(old, item=now, taken_from="pass-02" if there == "in both" else "pass-01")
         assert (building / "sub" / "a.wav").read_bytes() == b"sound"
     assert [path.name for path in building.parent.iterdir()] == ["stems"]
-
-
-@pytest.mark.parametrize("sizes", [(0, 1), (70_000, 600_000), (600_000, 70_000)])
-def test_two_files_taken_over_at_once_are_each_their_own(tmp_path, sizes):
-    contents = [bytes([65 + number]) * size for number, size in enumerate(sizes)]
-    copies = [(tmp_path / f"{number}.wav", tmp_path / f"{number} again.wav") for number in range(2)]
-    for (source, _), content in zip(copies, contents, strict=True):
-        source.write_bytes(content)
-    assert take_files(copies) == [hashlib.sha256(content).hexdigest() for content in contents]
-    assert [target.read_bytes() for _, target in copies] == contents
+    assert take_over(now, [(tmp_path, "pass-09", replace(old, output=None))], building) is None

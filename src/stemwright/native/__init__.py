@@ -21,20 +21,19 @@ import numpy as np
 if TYPE_CHECKING:
     from typing_extensions import Buffer
 
-INTERFACE = 11  # of the functions in kernels.c and sha256.c
+INTERFACE = 12  # of the functions in kernels.c
 CHUNK = 64  # as there
 CELL = 256  # as there
-HASH_STEP = 64  # bytes
 _SIZE, _REAL, _AT, _BYTE = ctypes.c_ssize_t, ctypes.c_double, ctypes.c_void_p, ctypes.c_char
 
 
 class Kernels:
-    """The loops of kernels.c and sha256.c; each releases the interpreter's lock while it runs.
+    """The loops of kernels.c; each releases the interpreter's lock while it runs.
 
     Parameters
     ----------
     path : Path
-        The shared object built from both.
+        The shared object built from kernels.c.
 
     Raises
     ------
@@ -71,8 +70,6 @@ class Kernels:
             library.stemwright_in_bands, None, _AT, _SIZE, _SIZE, _SIZE, _AT, _AT, _SIZE, _AT, _SIZE, _AT, _AT, _AT
         )
         self._pack_24 = _declared(library.stemwright_pack_24, None, _AT, _SIZE, _AT)
-        self._hash_pair = _declared(library.stemwright_hash_pair, None, _AT, _AT, _SIZE, _AT, _SIZE)
-        self.hashes_pairs = bool(library.stemwright_hashes_pairs())
 
     def cascade(self, sos: np.ndarray, state: np.ndarray, rows: np.ndarray, position: int) -> np.ndarray:
         """Return `rows` through the sections, as `stemwright.dsp.cascade` defines it; `state` is carried on in place.
@@ -236,18 +233,6 @@ class Kernels:
         packed = np.empty(3 * len(flat), np.uint8)
         self._pack_24(_at(flat), len(flat), _at(packed))
         return packed
-
-    def hash_pair(self, states: np.ndarray, one: np.ndarray, other: np.ndarray) -> None:
-        """Take the next bytes of two messages into their SHA-256, whole steps of 64; only where `hashes_pairs`.
-
-        Parameters
-        ----------
-        states : np.ndarray, shape=(2, 8), uint32
-            Replaced.
-        one, other : np.ndarray, uint8
-            Contiguous; what is left over of the last step is not looked at.
-        """
-        self._hash_pair(_at(states), _at(one), len(one) // HASH_STEP, _at(other), len(other) // HASH_STEP)
 
 
 def _declared(function: ctypes._NamedFuncPointer, returns: type | None, *takes: type) -> ctypes._NamedFuncPointer:

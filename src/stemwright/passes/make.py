@@ -179,24 +179,24 @@ class Maker:
         folder.mkdir(exist_ok=True)
         entries: dict[str, Entry] = {}
         taken: set[str] = set()
-        takes: dict[Future[list[Entry | None]], list[PlanItem]] = {}
+        takes: dict[Future[Entry | None], PlanItem] = {}
         jobs: dict[Future[Rendered], PlanItem] = {}
         try:
             had = {item.stem: who_has(item, before) for item in items}
             for item in items:  # what must be rendered takes longest, so it begins first
                 if not had[item.stem]:
                     jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
-            kept = [item for item in items if had[item.stem]]
-            for two in (kept[at : at + 2] for at in range(0, len(kept), 2)):
-                takes[self._executor.submit(take_over, two, [had[item.stem] for item in two], folder)] = two
+            for item in items:
+                if had[item.stem]:
+                    takes[self._executor.submit(take_over, item, had[item.stem], folder)] = item
             for take in as_completed(takes):
-                for item, entry in zip(takes[take], take.result(), strict=True):
-                    if entry is None:
-                        jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
-                        continue
-                    entries[item.stem] = entry
-                    taken.add(item.stem)
-                    self._progress(item.stem)
+                item, entry = takes[take], take.result()
+                if entry is None:
+                    jobs[self._executor.submit(render, _job(request, item, items, folder))] = item
+                    continue
+                entries[item.stem] = entry
+                taken.add(item.stem)
+                self._progress(item.stem)
             for future in as_completed(jobs):
                 item, done = jobs[future], future.result()
                 entries[item.stem] = done.entry(item)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
@@ -190,6 +191,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames:
     )
     kept, too_large = read_kept(job.source, info)
     quantiser = Quantiser(spec.bits, job.item.seed or 0, job.item.dither) if spec.bits is not None else None
+    digest = hashlib.sha256()
     overviewer, scale = Overviewer(frames, spec.rate_hz), 1.0 if spec.bits is None else 2.0 ** (1 - spec.bits)
     target = job.folder / path
     with open_writer(target, spec, frames, for_output(kept, info, spec)) as writer:
@@ -199,6 +201,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames:
             check_peak(result)
             after.feed(result)
             stored = stored_as(result, spec, quantiser)
+            digest.update(stored.data)
             overviewer.feed(stored, scale)
             writer.write(stored)
     output = Output(
@@ -206,7 +209,7 @@ def _write(job: RenderJob, info: AudioInfo, spec: OutputSpec, path: str, frames:
         container=spec.container,
         subtype=spec.subtype,
         sha256=writer.sha256(),
-        samples_sha256=writer.samples_sha256(),
+        samples_sha256=digest.hexdigest(),
     )
     messages = (*reductions(job.item.moves, stages), *_lost([*lost(kept, info, spec), *too_large], spec))
     return Rendered(

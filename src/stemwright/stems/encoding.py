@@ -8,7 +8,6 @@ libsndfile never does. Blocks are ``(frames, channels)``.
 
 from __future__ import annotations
 
-import hashlib
 import io
 import os
 from typing import TYPE_CHECKING, Any
@@ -62,7 +61,6 @@ class _LibraryWriter(Writer):
     def __init__(self, path: Path, spec: OutputSpec, frames: int, chunks: Sequence[SideChunk] = ()) -> None:
         super().__init__(path, spec, frames)
         self._chunks = chunks if spec.container == "AIFF" else ()
-        self._given = hashlib.sha256()
         # The file is claimed by us first, so that an existing one is never overwritten.
         path.open("xb").close()
         try:
@@ -83,7 +81,6 @@ class _LibraryWriter(Writer):
             data = (block << (16 - bits)).astype(np.int16)
         else:
             data = block << (32 - bits)
-        self._given.update(np.ascontiguousarray(block).data)
         try:
             self._file.write(np.ascontiguousarray(data))
         except soundfile.SoundFileError as error:
@@ -102,13 +99,6 @@ class _LibraryWriter(Writer):
                     os.fsync(file.fileno())
             except OSError as error:
                 raise WriteError(f"{self._path.name}: closing failed ({error.strerror}); is the disk full?") from error
-
-    def sha256(self) -> str:
-        with self._path.open("rb") as file:
-            return hashlib.file_digest(file, "sha256").hexdigest()
-
-    def samples_sha256(self) -> str:
-        return self._given.hexdigest()
 
     def _frames_on_disk(self) -> int:
         return probe(self._path).frames if self._frames else 0

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
+import hashlib
 import os
 from contextlib import suppress
 from typing import TYPE_CHECKING, Self, cast
 
-import numpy as np
-
 from stemwright.errors import WriteError
 from stemwright.stems import samples, wave
-from stemwright.stems.hashing import HashPair
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
     from types import TracebackType
 
+    import numpy as np
     from typing_extensions import Buffer
 
     from stemwright.stems.chunks import SideChunk
@@ -61,11 +60,8 @@ class Writer:
 
     def sha256(self) -> str:
         """Return the SHA-256 of the file's bytes, in hex, once it is closed."""
-        raise NotImplementedError
-
-    def samples_sha256(self) -> str:
-        """Return the SHA-256 of all blocks as they were given, in hex."""
-        raise NotImplementedError
+        with self._path.open("rb") as file:
+            return hashlib.file_digest(file, "sha256").hexdigest()
 
     def _close(self, *, complete: bool) -> None:
         raise NotImplementedError
@@ -96,20 +92,19 @@ class WaveWriter(Writer):
         )
         fmt = wave.format_chunk(spec.subtype, spec.channels, spec.rate_hz, like=spec.like)
         self._file = path.open("xb", buffering=0)
-        self._hashes = HashPair()  # nothing is written twice, so that the bytes need not be read again
+        self._digest = hashlib.sha256()  # nothing is written twice, so that the bytes need not be read again
         form = "RIFF" if spec.container == "WAV" else spec.container
         self._put(wave.header(form, fmt, frames, before=before, after_bytes=len(self._after)))
 
-    def _put(self, data: Buffer, given: Buffer = b"") -> None:
-        self._hashes.update(data, given)
+    def _put(self, data: Buffer) -> None:
         view = memoryview(data).cast("B") if memoryview(data).nbytes else memoryview(b"")
+        self._digest.update(view)
         while len(view):
             view = view[self._file.write(view) :]
 
     def write(self, block: np.ndarray) -> None:
         """Append a block; see `Writer.write`."""
-        given = np.ascontiguousarray(block)
-        self._put(cast("Buffer", samples.encode(given, self._spec.subtype)), given.data)
+        self._put(cast("Buffer", samples.encode(block, self._spec.subtype)))
         self._written += len(block)
 
     def _close(self, *, complete: bool) -> None:
@@ -124,11 +119,7 @@ class WaveWriter(Writer):
 
     def sha256(self) -> str:
         """Return the SHA-256 of all that was written; see `Writer.sha256`."""
-        return self._hashes.hexdigests()[0]
-
-    def samples_sha256(self) -> str:
-        """Return the SHA-256 of all blocks; see `Writer.samples_sha256`."""
-        return self._hashes.hexdigests()[1]
+        return self._digest.hexdigest()
 
     def _frames_on_disk(self) -> int:
         layout = wave.read_layout(self._path)
