@@ -171,6 +171,7 @@ def test_evening_out_is_a_ride_of_voices_and_of_nobody_else():
 def test_a_heading_that_names_a_stem_or_asks_is_no_heading():
     assert asked("bass:\n- less boomy") == [((BASS,), "boomy", False)]
     assert [piece for piece, _ in reading("a bit more zing.\n- bass: boomy").problems] == ["a bit more zing"]
+    assert [piece for piece, _ in reading("harsh:\n- bass: boomy").problems] == ["harsh"]
 
 
 def test_a_low_pass_of_the_sub_is_the_filter():

@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from stemwright.notes.frames import PieceError
+from stemwright.notes.held_names import SIDES
 from stemwright.notes.items import stems_of
 from stemwright.stems.names import pairs, split_words
 
@@ -17,7 +18,6 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
 
-SIDES = ("left", "right", "l", "r")
 ABOUT = ("about", "that", "where", "when", "is", "s")  # everything about the kick
 
 

@@ -32,7 +32,12 @@ def directs(item: Item) -> bool:
 def is_heading(items: Sequence[Item]) -> bool:
     """Whether a line names no stem and asks for nothing: team feedback below."""
     return not any(
-        item.names or item.problem or (directs(item) and not item.has("place")) or item.figure or item.has("undo", "every")
+        item.names
+        or item.problem
+        or (directs(item) and not item.has("place"))
+        or item.figure
+        or item.has("undo", "every")
+        or item.quality not in (None, "ringing")  # "feedback"
         for item in items
     )
 

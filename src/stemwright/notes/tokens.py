@@ -83,8 +83,7 @@ _SAYINGS: Final = (
     (re.compile(r"\b(\d+)'?s\b"), r"\1"),
 )  # fmt: skip
 _BULLET: Final = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")
-_HEADING: Final = re.compile(r"[^:\n]{1,60}[:.]?|[^:\n]{1,60}:")
-_LISTED: Final = re.compile(r"\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")
+_HEADING: Final = re.compile(r"[^:\n]{1,60}[:.]?")
 _INLINE: Final = re.compile(r"(?:\s|^)\(?\d\)\s")
 _COUNTED: Final = re.compile(r"(?:^|(?<=\s))([1-9])\s(?=(?!dbs?\b|db|k\b|khz|hz|or\b|of\b|to\b)[a-zA-Z])")
 LONGEST_NAME: Final = 4
@@ -145,7 +144,7 @@ def without_headings(text: str, is_heading: Callable[[str], bool]) -> str:
     kept = [
         line
         for line, below in zip(lines, [*lines[1:], ""], strict=True)
-        if not (_HEADING.fullmatch(line.strip()) and _LISTED.match(below) and is_heading(line))
+        if not (_HEADING.fullmatch(line.strip()) and _BULLET.match(below) and is_heading(line))
     ]
     return "\n".join(kept)
 
