@@ -1,0 +1,151 @@
+"""Notes against a list of one's own: ``python tests/bench/notes.py LIST.json [--show]``. How many are read as they were meant.
+
+A list has one entry a song, ``{"song": title, "stems": [{"name": ..., "role": recipe or null}], "notes": [note, ...]}``, a note
+``{"text": ..., "kind": ..., "wants": [{"stems": [...], "what": [...]}], "also": [other wants, ...]}``. ``kind`` is ``asks``, ``figures``
+(with numbers in it), ``back``, ``elsewhere`` (nothing of it is for EQ, level or rings), ``approval`` or ``unclear`` (nobody could tell).
+``what`` are the readings that would do, of WHAT below; a note to go back has stems and no readings. ``also`` are other wants as good.
+
+Right: the stems that are meant and no others, each changed in a way that was meant; beside somebody else's work, as the rest that
+is offered. Offered: one over another, as two ways to choose from. Nothing is rendered, and no sound is looked at. Keep one half
+of your lists unseen until the end; ``--show`` prints what went wrong, and what was shown is no longer unseen.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections import Counter
+from dataclasses import dataclass
+from pathlib import Path
+
+import numpy as np
+
+from stemwright.dsp.prototypes import magnitude_db
+from stemwright.notes.language import read
+from stemwright.notes.targets import targets_of
+from stemwright.recipes.folders import house_dir
+from stemwright.recipes.library import load_library
+from stemwright.recipes.words_library import load_vocabulary, words_dirs
+
+# Edges of what people call lows, low mids, mids, presence and highs: common practice, no source.
+BANDS_HZ = {"lows": (20, 150), "low mids": (150, 600), "mids": (600, 2000), "presence": (2000, 6000), "highs": (6000, 20_000)}
+WHAT = {f"{way} {what}" for way in ("more", "less") for what in (*BANDS_HZ, "ringing", "esses")} | {"louder", "quieter", "more even"}
+SAME = 0.6  # of the greatest change of any band: such a band is changed too
+VERDICTS = ("right", "offered", "incomplete", "other meaning", "wrong stems", "refused, rest offered", "refused")
+VOCABULARY = load_vocabulary(words_dirs(None, []))
+
+
+@dataclass(frozen=True)
+class Stem:
+    """A stem as a plan has it."""
+
+    stem: str
+    role: str | None
+    family: str | None
+    status: str = "prepped"
+    deliver_as: object = "a file"
+
+
+def effect(ask, stem: Stem) -> set[str]:
+    """Return everything that an ask can be said to do to a stem."""
+    if ask.exact is None:
+        understood = VOCABULARY.understand(ask.word, stem.role, stem.family)
+        amount = (ask.amount if ask.gain_db is None else ask.gain_db) * understood.sign
+        if understood.meaning.rings_percent is not None:
+            return {"more ringing" if amount > 0 else "less ringing"}
+        moves = [(move.kind, dict(move.settings)) for move in understood.meaning.moves]
+    else:
+        amount, moves = 1.0, [(ask.exact.kind, dict(ask.exact.settings))]
+    if any(kind == "ride" for kind, _ in moves):
+        return {"more even"}
+    if all(kind == "gain" for kind, _ in moves):
+        return {"louder" if sum(settings["gain_db"] for _, settings in moves) * amount > 0 else "quieter"}
+    freq_hz = np.geomspace(20.0, 20_000.0, 400)
+    curve_db = np.sum([magnitude_db(kind, settings, freq_hz) for kind, settings in moves], axis=0) * np.sign(amount)
+    each_db = {name: curve_db[(freq_hz >= low) & (freq_hz < high)].mean() for name, (low, high) in BANDS_HZ.items()}
+    most_db = max(map(abs, each_db.values()))
+    done = {f"{'more' if db > 0 else 'less'} {name}" for name, db in each_db.items() if abs(db) >= SAME * most_db}
+    esses_db = curve_db[(freq_hz >= 5000.0) & (freq_hz < 10_000.0)].mean()
+    return done | ({"more esses" if esses_db > 0 else "less esses"} if abs(esses_db) >= SAME * most_db else set())
+
+
+def _judged(wants, done: list[tuple[str, set[str]]]) -> str:
+    meant = {stem for want in wants for stem in want["stems"]}
+    touched = {stem for stem, _ in done}
+    if touched - meant:
+        return "wrong stems"
+    fits = [(stem, want) for want in wants for stem in want["stems"]]
+    if any(not any(stem == where and did & set(want["what"]) for where, want in fits) for stem, did in done):
+        return "other meaning"
+    answered = all(any(stem == where and did & set(want["what"]) for stem, did in done) for where, want in fits)
+    return "right" if answered else "incomplete"
+
+
+def verdict(note, stems: dict[str, Stem]) -> tuple[str, str]:
+    """Return what became of one note, and what was understood of it."""
+    reading = read(note["text"], targets_of(stems.values()), VOCABULARY)
+    done = [(name, effect(ask, stems[name])) for ask in reading.asks for name in ask.stems]
+    backs = {name for back in reading.backs for name in back.stems or stems}
+    said = "; ".join(
+        [
+            *(f"{'+' if (ask.gain_db or ask.amount) > 0 else '-'}{ask.word} {list(ask.stems)}" for ask in reading.asks),
+            *(f"back by {back.way} {list(back.stems)}" for back in reading.backs),
+            *(f"keep off {stem}" for stem in reading.kept_off),
+            *(f"{list(each.over)} over {list(each.front)}" for each in reading.relations),
+            *(f"not ours ({each.kind.name}): {each.text}" for each in reading.not_ours),
+            *(f"?? {piece}: {why}" for piece, why in reading.problems),
+            *(["approved"] if reading.approved else []),
+        ]
+    )
+    return _verdict(note, reading, done, backs), said
+
+
+def _verdict(note, reading, done: list[tuple[str, set[str]]], backs: set[str]) -> str:
+    acts = bool(done or backs)
+    if note["kind"] in ("elsewhere", "approval", "unclear"):
+        if acts and not (reading.problems or reading.relations):
+            return "wrong stems" if not reading.not_ours else "other meaning"
+        named = {"elsewhere": bool(reading.not_ours), "approval": reading.approved, "unclear": True}[note["kind"]]
+        return "right" if named and not acts else "refused"
+    if reading.problems:
+        return "refused, rest offered" if acts else "refused"
+    every = [note["wants"], *note.get("also", [])]
+    if note["kind"] == "back":
+        meant = [{stem for want in wants for stem in want["stems"]} for wants in every]
+        touched = backs | set(reading.kept_off) | {stem for stem, _ in done}
+        if not (backs or reading.kept_off):
+            return "refused" if not done else "other meaning"
+        return "right" if touched in meant else "incomplete" if any(touched <= each for each in meant) else "wrong stems"
+    if reading.relations:
+        meant = {stem for wants in every for want in wants for stem in want["stems"]}
+        offered = {stem for each in reading.relations for stem in (*each.front, *each.over)}
+        return "offered" if offered & meant else "refused"
+    if not done:
+        return "wrong stems" if backs else "refused"
+    return min((_judged(wants, done) for wants in every), key=VERDICTS.index)
+
+
+def main() -> None:
+    songs = json.loads(Path(sys.argv[1]).read_text(encoding="utf-8"))
+    families = {name.replace(" ", "-"): recipe.family for name, recipe in load_library([house_dir()]).recipes.items()}
+    counts: dict[str, Counter[str]] = {}
+    for song in songs:
+        stems = {
+            each["name"]: Stem(each["name"], (each["role"] or "").replace("-", " ") or None, families.get(each["role"]))
+            for each in song["stems"]
+        }
+        for number, note in enumerate(song["notes"]):
+            assert not {what for want in note["wants"] for what in want["what"]} - WHAT, note
+            found, said = verdict(note, stems)
+            counts.setdefault(note["kind"], Counter())[found] += 1
+            if "--show" in sys.argv and found != "right":
+                wanted = "; ".join(f"{want['what']} {want['stems']}" for want in note["wants"])
+                print(f"{found.upper()} [{song['song']} {number}] {note['text']}\n    meant: {wanted}\n    read:  {said}")
+    for kind, found in counts.items():
+        total = sum(found.values())
+        told = ", ".join(f"{each} {found[each]} ({found[each] / total:.0%})" for each in VERDICTS if found[each])
+        print(f"{kind:9s} of {total}: {told}")
+
+
+if __name__ == "__main__":
+    main()
