@@ -87,9 +87,7 @@ class Library:
     def speller(self) -> Speller:
         """Knows the words of all recipes' phrases."""
         recipes = self.recipes.values()
-        return Speller(
-            frozenset(word for recipe in recipes for phrase in (*recipe.names, *recipe.general_names) for word in phrase)
-        )
+        return Speller(phrase for recipe in recipes for phrase in (*recipe.names, *recipe.general_names))
 
     @cached_property
     def by_first_word(self) -> dict[str, list[tuple[Phrase, list[Claim]]]]:
