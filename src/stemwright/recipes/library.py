@@ -104,6 +104,12 @@ class Library:
             by_word[phrase[0]].append((phrase, claims))
         return dict(by_word)
 
+    def families(self, word: str) -> frozenset[str]:
+        """Return the families of the recipes that a word asks for by itself."""
+        meant = self.speller.meaning(word)
+        claims = [claim for phrase, found in self.by_first_word.get(meant[0], ()) if phrase == meant for claim in found]
+        return frozenset(claim.recipe.family for claim in claims if claim.recipe.family)
+
     @cached_property
     def refused_by_first_word(self) -> dict[str, list[tuple[Phrase, str]]]:
         """The phrases of the recipes' ``not``, by the first word of each, and the recipe that refuses it."""

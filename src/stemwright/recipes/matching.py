@@ -21,7 +21,8 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.deciding import EVERYDAY_WORD, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
-from stemwright.recipes.song_words import FEWEST_FILES, SongWords, song_words
+from stemwright.recipes.shared_runs import FEWEST_FILES
+from stemwright.recipes.song_words import SongWords, song_words
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.short_forms import COUNTED
 from stemwright.stems.vocabulary import MODIFIERS
@@ -82,7 +83,7 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
         None where no recipe takes a stem.
     """
     names = list(stems)
-    song = song_words(names, library.speller, titles)
+    song = song_words(names, library, titles)
     found = {name: match(name, library, song) for name in names}
     if song.sings_in_parts and song.heard.isdisjoint(RHYTHM):
         found |= {name: match(name, library, replace(song, codes={**song.codes, "bass": "choir bass"})) for name in names}

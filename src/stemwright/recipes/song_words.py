@@ -14,6 +14,7 @@ from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
 from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES
 from stemwright.stems.vocabulary import MODIFIERS
@@ -21,11 +22,10 @@ from stemwright.stems.vocabulary import MODIFIERS
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from stemwright.recipes.library import Library
     from stemwright.recipes.spelling import Speller, Words
 
-FEWEST_FILES = 4
 ENOUGH_CODES = 3
-MOST = 2 / 3
 MIX = ("mix",)
 
 
@@ -37,6 +37,8 @@ class SongWords:
     ----------
     common : tuple of str
         Words that every file has, in the order of the first.
+    runs : Runs, optional
+        What most of the files, or of one folder's, begin and end with.
     titles : tuple of tuple of str
         The song's own names, and its word for the mix where most files have it ("MX"); dropped where another word is left.
     folders : frozenset of str
@@ -50,6 +52,7 @@ class SongWords:
     """
 
     common: Words = ()
+    runs: Runs | None = None
     titles: tuple[Words, ...] = ()
     folders: frozenset[str] = frozenset()
     uppers: frozenset[str] = frozenset()
@@ -93,6 +96,8 @@ class SongWords:
         for common in self.common:
             if common in words:
                 words.remove(common)
+        if self.runs:
+            words = list(self.runs.left(tuple(words)))
         for title in self.titles:
             rest = _without(words, title)
             words = rest or words
@@ -107,14 +112,14 @@ class SongWords:
         return (*upper, *split_words(parent.name))
 
 
-def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = ()) -> SongWords:
+def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = ()) -> SongWords:
     """Find what a song's names have in common.
 
     Parameters
     ----------
     stems : iterable of str
         All of them.
-    speller : Speller
+    library : Library
         Knows which words say something.
     titles : iterable of str
         The song's own names: the sheet's, the folder's.
@@ -124,29 +129,33 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
     SongWords
     """
     names = list(stems)
+    speller = library.speller
     every = [words_of(name) for name in names]
     common: Words = ()
     written = tuple(words for words in (split_words(title) for title in titles) if words)
     if len(every) >= FEWEST_FILES:
-        shared = Counter(every[0])
+        had = Counter(every[0])
         for words in every[1:]:
-            shared &= Counter(words)
-        common = tuple(word for word in dict.fromkeys(every[0]) for _ in range(shared[word]))
+            had &= Counter(words)
+        common = tuple(word for word in dict.fromkeys(every[0]) for _ in range(had[word]))
         codes = frozenset().union(*CODES.values())
         left = [SongWords(common=common).own(name) for name in names]
         if sum(_says(words, speller) or not codes.isdisjoint(words) for words in left) < MOST * len(left):
             named = {word for title in written if len(title) > 1 for word in title}
             common = tuple(word for word in common if word in named or not speller.knows(word))
-    usual = SongWords(common=common).own
+    shared = SongWords(common=common).own
+    runs = Runs([(name, shared(name)) for name in names], library.families)
+    usual = SongWords(common=common, runs=runs).own
     rest = [usual(name) for name in names]
     known = tuple(
         title for title in written if sum(_without(list(words), title) != list(words) for words in rest) * 2 > len(rest) > 1
     )
     often = Counter(word for words in rest for word in set(words) if speller.meaning(word) == MIX)
     known += tuple((word,) for word in sorted(often) if often[word] >= max(FEWEST_FILES, MOST * len(rest)))
-    found = SongWords(common=common, titles=known)
+    found = SongWords(common=common, runs=runs, titles=known)
     return SongWords(
         common=common,
+        runs=runs,
         titles=known,
         folders=_idle(names, written, speller),
         uppers=_uppers(names, written, speller),
