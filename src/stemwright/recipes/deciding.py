@@ -16,6 +16,7 @@ SAMPLED = "vocal sample"
 VOICE_OR_WIND = frozenset({"choir", "woodwinds"})
 UPRIGHTS = frozenset({"bass", "piano"})
 LEAD_OR_BACKING = frozenset({"backing vocals", "lead vocal"})
+LEADS = frozenset({"synth lead", "lead vocal"})
 LEAD_OR_GUITAR = frozenset({"guitar", "lead vocal"})
 GUITARS = frozenset({"guitar", "acoustic guitar"})
 # What may be a guitar's or another's, and what that other stands with.
@@ -68,6 +69,10 @@ class Found:
         """The families of who claims it."""
         return {claim.recipe.family for claim in self.claims}
 
+    def of_families(self, families: set[str | None]) -> Found:
+        """Return the phrase as those recipes claim it that are of some families."""
+        return replace(self, claims=tuple(claim for claim in self.claims if claim.recipe.family in families))
+
 
 def decide(found: list[Found], library: Library, where: str) -> Match | Doubt:
     """Return what phrases of a name say: the last of those that say most; a doubt where it is two things.
@@ -111,15 +116,18 @@ def _roll_off_hz(recipe: Recipe) -> float | None:
     return next((move.settings["freq_hz"] for move in recipe.moves if move.kind == "high_pass" and not move.off), None)
 
 
-def settled(doubt: Doubt, sure: list[Recipe], song: SongWords) -> Match | Doubt:
-    """Settle a doubt by the song's other stems.
+def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = False) -> Match | Doubt:
+    """Settle a doubt by the song's other stems, and by whether somebody is ``named``.
 
-    Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody blows, and
-    blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant. What may be a
-    guitar's ("slide", "quads") is one's beside guitars, and another's only beside what that one stands with; a solo is sung
-    only where all sing.
+    Somebody's lead is sung where no other lead is and no guitar leads. Else nobody sings where nobody else does, and one lead
+    singer is enough. An alto is sung where others sing and nobody blows, and blown where others blow and nobody sings. Of two
+    kinds of uprights, the one that the song has not is meant. What may be a guitar's ("slide", "quads") is one's beside guitars,
+    and another's only beside what that one stands with; a solo is sung only where all sing.
     """
-    meant = _meant(doubt, frozenset(recipe.name for recipe in sure), song, sung=any(_is_sung(recipe) for recipe in sure))
+    taken = frozenset(recipe.name for recipe in sure)
+    if named and {each.recipe.name for each in doubt.readings} == LEADS and not ("lead vocal" in taken and taken & GUITARS):
+        return next(each for each in doubt.readings if each.recipe.name == "lead vocal")
+    meant = _meant(doubt, taken, song, sung=any(_is_sung(recipe) for recipe in sure))
     left = tuple(each for each in doubt.readings if each.recipe.name in meant)
     return left[0] if len(left) == 1 else replace(doubt, readings=left) if left else doubt
 

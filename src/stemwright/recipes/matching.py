@@ -16,15 +16,18 @@ the other needs, neither is taken: `Doubt`.
 from __future__ import annotations
 
 import re
+from collections import Counter
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.deciding import EVERYDAY_WORD, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
+from stemwright.recipes.idle_words import before_with, is_unnamed, without_idle
 from stemwright.recipes.shared_runs import FEWEST_FILES
 from stemwright.recipes.song_words import SongWords, song_words
 from stemwright.stems.names import base_name, split_words
-from stemwright.stems.short_forms import COUNTED
+from stemwright.stems.people import PEOPLE
+from stemwright.stems.short_forms import WITHOUT
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -34,11 +37,13 @@ if TYPE_CHECKING:
     from stemwright.recipes.recipe import Phrase
 
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
-_WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
 _SPILL = frozenset({"bleed", "spill"})
 BOTH = "folder's and its own name"
 KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
 ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
+SHORTEST_NAME = 3
+TWICE = 2
+OF_ONE_SORT = frozenset({"drums", "vocals"})
 RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 
 
@@ -88,10 +93,32 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
     if song.sings_in_parts and song.heard.isdisjoint(RHYTHM):
         found |= {name: match(name, library, replace(song, codes={**song.codes, "bass": "choir bass"})) for name in names}
     sure = [each.recipe for each in found.values() if isinstance(each, Match)]
-    done = {name: settled(each, sure, song) if isinstance(each, Doubt) else each for name, each in found.items()}
+    singers = _singers(found, song, library)
+    done = {
+        name: settled(each, sure, song, named=not singers.isdisjoint(song.own(name))) if isinstance(each, Doubt) else each
+        for name, each in found.items()
+    }
     if len(sure) < FEWEST_FILES or any(isinstance(each, Match) and _is_of_a_kit(each) for each in done.values()):
         return done
     return {name: None if isinstance(each, Match) and each.phrase in ROOMS else each for name, each in done.items()}
+
+
+def _singers(found: dict[str, Match | Doubt | None], song: SongWords, library: Library) -> frozenset[str]:
+    """Return the words that are somebody's name: given names, and what is no word of ours and stands with a voice in two files."""
+    with_voices = Counter(
+        word
+        for name, each in found.items()
+        if isinstance(each, Match) and each.recipe.family == "vocals"
+        for word in set(song.own(name))
+        if len(word) >= SHORTEST_NAME and word.isalpha() and word not in MODIFIERS and not library.speller.knows(word)
+    )
+    others = {
+        word
+        for name, each in found.items()
+        if isinstance(each, Match) and each.recipe.family != "vocals"
+        for word in song.own(name)
+    }
+    return PEOPLE | {word for word, count in with_voices.items() if count >= TWICE and word not in others}
 
 
 def _is_of_a_kit(found: Match) -> bool:
@@ -116,30 +143,56 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
         None if no recipe takes it. A doubt that only the song's other stems settle is settled by `match_all`.
     """
     known = song or SongWords()
-    name = _name(known.folder(stem), known.own(stem), library, known)
-    outside = known.left(split_words(_BRACKETS.sub(" ", base_name(stem))))
+    folder = known.folder(stem)
+    own = without_idle(known.own(stem), library.speller)
+    name = _name(folder, own, library, known)
+    outside = without_idle(known.left(split_words(_BRACKETS.sub(" ", base_name(stem)))), library.speller)
     weak: list[Found] = []
     for words in dict.fromkeys((outside, name.whole)):
         found = _read(words, name)
         if any(each.weight == NAME for each in found):
-            decided = decide(found, library, "name")
+            decided = _but_with(decide(found, library, "name"), words, name)
             return _by_folder(decided, name) or decided
         weak = weak or found
     inside = _read(name.everything, name) if name.folder else []
     across = _across(inside, name)
     if across:
         return decide(across, library, BOTH)
-    if weak and not (inside and _yields(weak, _read(name.folder, name))):
-        return decide(weak, library, "name")
+    if weak:
+        kept = _kept(weak, inside and _read(name.folder, name))
+        if kept:
+            return decide(kept, library, "name")
+    if inside and is_unnamed(own) and all(each.weight != NAME for each in inside):
+        return None  # one of many in a folder of many
     return decide(inside, library, "folder's name") if inside else None
 
 
-def _yields(weak: list[Found], folder: list[Found]) -> bool:
-    """Return whether what a name says is less than what its folder does."""
+def _but_with(decided: Match | Doubt, words: Phrase, name: _Name) -> Match | Doubt:
+    """Return what is said in front of a word that means with, if that is a name; what follows is on the stem as well."""
+    if isinstance(decided, Doubt):
+        return decided
+    before = [each for each in _read(before_with(words), name) if each.weight == NAME]
+    return decide(before, name.library, "name") if before else decided
+
+
+def _kept(weak: list[Found], folder: list[Found]) -> list[Found]:
+    """Return the phrases of a name that says little which say more than its folder does.
+
+    A vague word says it of a folder of its own family where that has drums or singers only: "Drums/rack" are toms, "Keys/melody"
+    is played on keys.
+    """
     least = min(each.weight for each in weak)
-    if least == EVERYDAY_WORD and folder:
-        return {family for each in weak if each.weight == least for family in each.families}.isdisjoint(folder[-1].families)
-    return least == VAGUE_WORD
+    if not folder:
+        return weak
+    families = folder[-1].families
+    if least == EVERYDAY_WORD:
+        said = {family for each in weak if each.weight == least for family in each.families}
+        return [] if said.isdisjoint(families) else weak
+    if least == VAGUE_WORD:
+        return [
+            each.of_families(families) for each in weak if families <= OF_ONE_SORT and not each.families.isdisjoint(families)
+        ]
+    return weak
 
 
 def _name(folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> _Name:
@@ -177,15 +230,10 @@ def _read(words: Phrase, name: _Name) -> list[Found]:
     plain = tuple(
         (each, at)
         for at, spelt in enumerate(name.song.spelt_out(words, alone=words == name.everything))
-        if not _is_counted(words, at)
         for part in spelt.split()
         for each in meaning(part)
     )
     return list(_phrases(plain, words, name))
-
-
-def _is_counted(words: Phrase, at: int) -> bool:
-    return words[at] in COUNTED and at + 1 < len(words) and words[at + 1].isdigit()
 
 
 def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> Iterator[Found]:
@@ -194,7 +242,7 @@ def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> 
         word = plain[at][0]
         end, claims = _longest(plain, at, words, name)
         if not claims:
-            denied = word in _WITHOUT or (denied and word in MODIFIERS)
+            denied = word in WITHOUT or (denied and word in MODIFIERS)
             at += 1
             continue
         spilt = end < len(plain) and plain[end][0] in _SPILL

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES
+from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, PLAYED, WITHOUT
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
 ENOUGH_CODES = 3
 MIX = ("mix",)
+SOPRANO = "soprano"
+PARTS = (frozenset({"alto", "alt"}), frozenset({"tenor", "ten"}))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -49,6 +51,8 @@ class SongWords:
         What the song's two-letter words mean.
     heard : frozenset of str
         What the words of all its files mean.
+    unblown : frozenset of str
+        The same of those files that are no saxophone.
     """
 
     common: Words = ()
@@ -58,13 +62,15 @@ class SongWords:
     uppers: frozenset[str] = frozenset()
     codes: dict[str, str] = field(default_factory=dict)
     heard: frozenset[str] = frozenset()
+    unblown: frozenset[str] = frozenset()
 
     @property
     def sings_in_parts(self) -> bool:
-        """Whether a soprano stands beside an alto or a tenor, and no saxophone."""
-        return (
-            "soprano" in self.heard and bool(self.heard & {"alto", "alt", "tenor", "ten"}) and "saxophone" not in self.heard
-        )
+        """Whether a soprano stands beside an alto or a tenor, and no saxophone but such as is called so."""
+        alto, tenor = (bool(self.heard & each) for each in PARTS)
+        if "saxophone" in self.heard:
+            return SOPRANO in self.unblown and all(self.unblown & each for each in PARTS)
+        return SOPRANO in self.heard and (alto or tenor)
 
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
@@ -79,9 +85,11 @@ class SongWords:
         where or which one. ``alone``: whether the name stands in no folder that says something.
         """
         whole = [word for word in words if not word.isdigit()]
-        if alone and len(whole) == 1 and whole[0] in ALONE:
+        kept = next((at for at, word in enumerate(whole) if word in WITHOUT), len(whole))
+        if alone and kept == 1 and whole[0] in ALONE:
             return tuple(ALONE.get(word, word) for word in words)
-        saying = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes] or list(words)
+        said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
+        saying = [word for word in said if word not in PLAYED] or said or list(words)
         meant = {word: self.short_form(word) for word in saying}
         sure = None not in meant.values()
         return tuple((meant.get(word) if sure or word in ALWAYS else None) or word for word in words)
@@ -153,6 +161,7 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
     often = Counter(word for words in rest for word in set(words) if speller.meaning(word) == MIX)
     known += tuple((word,) for word in sorted(often) if often[word] >= max(FEWEST_FILES, MOST * len(rest)))
     found = SongWords(common=common, runs=runs, titles=known)
+    meant = [frozenset(each for word in found.own(name) for each in speller.meaning(word)) for name in names]
     return SongWords(
         common=common,
         runs=runs,
@@ -160,7 +169,8 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
         folders=_idle(names, written, speller),
         uppers=_uppers(names, written, speller),
         codes=_codes([found.own(name) for name in names]),
-        heard=frozenset(each for name in names for word in found.own(name) for each in speller.meaning(word)),
+        heard=frozenset().union(*meant),
+        unblown=frozenset().union(*(each for each in meant if "saxophone" not in each)),
     )
 
 
@@ -196,7 +206,9 @@ def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> fr
 
 def _codes(every: list[Words]) -> dict[str, str]:
     """Return the lettering that most of the song's whole names are written in, if enough of them are; of two what both say."""
-    letters = [[word for word in words if not word.isdigit()] or list(words) for words in every]
+    letters = [
+        [word for word in words if not word.isdigit() and word not in PLAYED | MODIFIERS] or list(words) for words in every
+    ]
     used = {words[0] for words in letters if len(words) == 1}
     counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
     most = max(counts.values())

@@ -10,6 +10,8 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 
 from __future__ import annotations
 
+from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD
+
 _SAME = """
 vocal: vz
 overhead: aereos aéreos
@@ -229,7 +231,7 @@ muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned 
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
 good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite dx dn
 """
-MODIFIERS = frozenset(_MODIFIERS.split())
+MODIFIERS = frozenset(_MODIFIERS.split()) | frozenset(MODIFIERS_ABROAD.split())
 
 # Short forms of two letters that people write as one word with a longer one: "ldvox", "drumoh", "kickin".
 JOINED = frozenset(["oh", "hh", "bg", "bv", "ld", "lv", "vx", "ac", "el", "in", "no", "di", "fx", "hi", "lo"])
@@ -258,7 +260,7 @@ MARKED = frozenset(
 
 def _spellings() -> dict[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
-    for line in _SAME.strip().splitlines():
+    for line in (*_SAME.strip().splitlines(), *filter(None, ABROAD.splitlines())):
         meaning, _, spellings = line.partition(":")
         for spelling in spellings.split():
             found.setdefault(spelling, tuple(meaning.split()))
