@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
     Texts = tuple[str, tuple[tuple[str, str | None], ...]]  # where a folder came from, and its files: label and text
 
+# Small words inside a phrase that people leave out: "claquement de doigts".
+SMALL = frozenset({"de", "di", "d", "da", "do", "des", "del", "della", "of", "en", "al", "à"})
 KEPT = 16  # libraries: songs of one house share one, a song with recipes of its own has another
 
 
@@ -97,8 +99,9 @@ class Library:
             recipe = self.recipes[name]
             for general, phrases in ((False, recipe.names), (True, recipe.general_names)):
                 for phrase in phrases:
-                    plain = tuple(each for word in phrase for each in self.speller.meaning(word))
-                    found[plain].append(Claim(recipe, phrase, general))
+                    for written in dict.fromkeys((phrase, _terse(phrase))):
+                        plain = tuple(each for word in written for each in self.speller.meaning(word))
+                        found[plain].append(Claim(recipe, phrase, general))
         by_word: dict[str, list[tuple[Phrase, list[Claim]]]] = defaultdict(list)
         for phrase, claims in found.items():
             by_word[phrase[0]].append((phrase, claims))
@@ -126,6 +129,13 @@ class Library:
             for phrase in self.recipes[name].names:
                 takers[phrase].append(self.recipes[name])
         return [(" ".join(phrase), tuple(found)) for phrase, found in sorted(takers.items()) if len(found) > 1]
+
+
+def _terse(phrase: Phrase) -> Phrase:
+    """Return a phrase without the small words inside it; as it is where a number begins it ("2 da voz")."""
+    if phrase[0].isdigit():
+        return phrase
+    return (phrase[0], *(word for word in phrase[1:-1] if word not in SMALL), phrase[-1]) if len(phrase) > 1 else phrase
 
 
 def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = (), song_dir: Path | None = None) -> Library:

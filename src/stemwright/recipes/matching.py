@@ -21,10 +21,10 @@ from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.deciding import EVERYDAY_WORD, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
+from stemwright.recipes.deciding import EVERYDAY_WORD, LEADS, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
 from stemwright.recipes.idle_words import before_with, is_unnamed, without_idle
 from stemwright.recipes.shared_runs import FEWEST_FILES
-from stemwright.recipes.song_words import SongWords, song_words
+from stemwright.recipes.song_words import RHYTHM, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.people import PEOPLE
 from stemwright.stems.short_forms import WITHOUT
@@ -41,10 +41,9 @@ _SPILL = frozenset({"bleed", "spill"})
 BOTH = "folder's and its own name"
 KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
 ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
-SHORTEST_NAME = 3
+SHORTEST_NAME = 2
 TWICE = 2
 OF_ONE_SORT = frozenset({"drums", "vocals"})
-RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 
 
 @dataclass(frozen=True)
@@ -98,6 +97,14 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
         name: settled(each, sure, song, named=not singers.isdisjoint(song.own(name))) if isinstance(each, Doubt) else each
         for name, each in found.items()
     }
+    choir = library.recipes.get("choir")
+    if choir and song.is_orchestral and sure and not any(each.name == "lead vocal" for each in sure):
+        done = {
+            name: replace(each, recipe=choir, why=f"{each.why}, beside an orchestra")
+            if isinstance(each, Match) and each.recipe.name == "backing vocals"
+            else each
+            for name, each in done.items()
+        }
     if len(sure) < FEWEST_FILES or any(isinstance(each, Match) and _is_of_a_kit(each) for each in done.values()):
         return done
     return {name: None if isinstance(each, Match) and each.phrase in ROOMS else each for name, each in done.items()}
@@ -105,20 +112,26 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
 
 def _singers(found: dict[str, Match | Doubt | None], song: SongWords, library: Library) -> frozenset[str]:
     """Return the words that are somebody's name: given names, and what is no word of ours and stands with a voice in two files."""
+    sung = [name for name, each in found.items() if isinstance(each, Match) and each.recipe.family == "vocals"]
+    leads = [
+        name
+        for name, each in found.items()
+        if isinstance(each, Doubt) and {one.recipe.name for one in each.readings} == LEADS
+    ]
     with_voices = Counter(
         word
-        for name, each in found.items()
-        if isinstance(each, Match) and each.recipe.family == "vocals"
+        for name in (*sung, *leads)
         for word in set(song.own(name))
         if len(word) >= SHORTEST_NAME and word.isalpha() and word not in MODIFIERS and not library.speller.knows(word)
     )
+    sure = {word for name in sung for word in song.own(name)}
     others = {
         word
         for name, each in found.items()
         if isinstance(each, Match) and each.recipe.family != "vocals"
         for word in song.own(name)
     }
-    return PEOPLE | {word for word, count in with_voices.items() if count >= TWICE and word not in others}
+    return PEOPLE | {word for word, count in with_voices.items() if count >= TWICE and word in sure - others}
 
 
 def _is_of_a_kit(found: Match) -> bool:
@@ -156,7 +169,7 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
         weak = weak or found
     inside = _read(name.everything, name) if name.folder else []
     across = _across(inside, name)
-    if across:
+    if across and not _own_noun(weak, across):
         return decide(across, library, BOTH)
     if weak:
         kept = _kept(weak, inside and _read(name.folder, name))
@@ -165,6 +178,17 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     if inside and is_unnamed(own) and all(each.weight != NAME for each in inside):
         return None  # one of many in a folder of many
     return decide(inside, library, "folder's name") if inside else None
+
+
+def _own_noun(weak: list[Found], across: list[Found]) -> bool:
+    """Return whether an everyday word of the name's own ends it, of the family that it has with its folder: "Vox/low dbl"."""
+    last = weak[-1] if weak else None
+    return (
+        last is not None
+        and last.weight == EVERYDAY_WORD
+        and not set(last.written) & set(across[-1].written)
+        and last.families == across[-1].families
+    )
 
 
 def _but_with(decided: Match | Doubt, words: Phrase, name: _Name) -> Match | Doubt:

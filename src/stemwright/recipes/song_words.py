@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, PLAYED, WITHOUT
+from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, INITIALS, PLAYED, WITHOUT
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -26,8 +26,10 @@ if TYPE_CHECKING:
     from stemwright.recipes.spelling import Speller, Words
 
 ENOUGH_CODES = 3
+RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 MIX = ("mix",)
-SOPRANO = "soprano"
+SOPRANO, BARITONE = "soprano", "bari"
+SUNG_PARTS = frozenset({"verse", "hook", "chorus", "bridge", "lead", "adlib", "adlibs", "refrain"})
 PARTS = (frozenset({"alto", "alt"}), frozenset({"tenor", "ten"}))
 
 
@@ -53,6 +55,8 @@ class SongWords:
         What the words of all its files mean.
     unblown : frozenset of str
         The same of those files that are no saxophone.
+    blown : frozenset of frozenset of str
+        What the words of each that is one mean.
     """
 
     common: Words = ()
@@ -63,14 +67,21 @@ class SongWords:
     codes: dict[str, str] = field(default_factory=dict)
     heard: frozenset[str] = frozenset()
     unblown: frozenset[str] = frozenset()
+    blown: frozenset[frozenset[str]] = frozenset()
 
     @property
     def sings_in_parts(self) -> bool:
         """Whether a soprano stands beside an alto or a tenor, and no saxophone but such as is called so."""
-        alto, tenor = (bool(self.heard & each) for each in PARTS)
-        if "saxophone" in self.heard:
-            return SOPRANO in self.unblown and all(self.unblown & each for each in PARTS)
-        return SOPRANO in self.heard and (alto or tenor)
+        alto, tenor = (bool(self.unblown & each) for each in PARTS)
+        if not self.blown:
+            return SOPRANO in self.heard and (alto or tenor)
+        named = all(not each.isdisjoint(frozenset({SOPRANO, BARITONE}).union(*PARTS)) for each in self.blown)
+        return SOPRANO in self.unblown and (named or (alto and tenor))
+
+    @property
+    def is_orchestral(self) -> bool:
+        """Whether bowed strings are heard in several parts, and no band."""
+        return len(self.heard & {"violin", "viola", "cello"}) > 1 and self.heard.isdisjoint(RHYTHM)
 
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
@@ -89,6 +100,8 @@ class SongWords:
         if alone and kept == 1 and whole[0] in ALONE:
             return tuple(ALONE.get(word, word) for word in words)
         said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
+        if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
+            return words
         saying = [word for word in said if word not in PLAYED] or said or list(words)
         meant = {word: self.short_form(word) for word in saying}
         sure = None not in meant.values()
@@ -170,6 +183,7 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
         uppers=_uppers(names, written, speller),
         codes=_codes([found.own(name) for name in names]),
         heard=frozenset().union(*meant),
+        blown=frozenset(each for each in meant if "saxophone" in each),
         unblown=frozenset().union(*(each for each in meant if "saxophone" not in each)),
     )
 

@@ -63,8 +63,7 @@ double: dopplungen doppelungen gedoppelt dopplerspur
 whisper: fluesterstimme flusterstimme
 hum: summen
 scream: gebrull
-vocal sample: stimmfetzen gesangsschnipsel stimmschnipsel gesangsfetzen sprachsample vokalsample
-chop: fetzen schnipsel
+vocal sample: stimmfetzen gesangsschnipsel stimmschnipsel gesangsfetzen sprachsample vokalschnipsel vokalsample
 speech: sprache
 crackle: knistern
 impact: einschlag einschlage aufschlag knall
@@ -348,7 +347,7 @@ ABROAD = f"{GERMAN}{FRENCH}{SPANISH}{PORTUGUESE}{ITALIAN}{DUTCH}{NORDIC}{SLAVIC}
 
 # How, where and which one, as in `stemwright.stems.vocabulary`.
 MODIFIERS_ABROAD = """
-neu neue neuer nuevo nueva nuova nuovo nouveau nouvelle novo nova nieuw ny ish micro mikro mikrofon
+neu neue neuer nuevo nueva nuova nuovo nouveau nouvelle novo nova nieuw ny ish dessus dessous inside outside mikro mikrofon
 hoch tief tiefer hoher laut leise dunkel hell kurz lang mitte nah fern trocken nass gedampft gedaempft gezogen gestrichen gesampelt
 gefiltert rollend gruppe spur spuren teil strophe anfang ende oben unten vorne hinten weich hart breit eng einzeln eingefroren getunt
 getuned geschnitten bearbeitet fertig roh satz tel achtel viertel sechzehntel auf ab zu offen geschlossen geoffnet

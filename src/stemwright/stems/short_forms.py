@@ -19,7 +19,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
     "cb": ((_ORCHESTRA, "string"),),
     "cl": ((_ORCHESTRA, "clarinet"),),
-    "gc": ((_ORCHESTRA | {"cc"}, "kick"),),
+    "gc": ((_ORCHESTRA | {"cc", "caisse", "claire"}, "kick"),),
     "cc": ((frozenset({"gc", "caisse", "claire"}), "snare"),),
     "bd": ((_ORCHESTRA, "bass drum"),),
     "mar": ((_ORCHESTRA, "marimba"),),
@@ -40,6 +40,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "ft": ((_KIT, "tom"),),
     "sx": ((frozenset({"dx"}), "left"), (_ANY, "saxophone")),
     "t": ((frozenset({"tom", "ft", "overhead", "oh", "ohs"}), "tom"),),
+    "rk": ((_KIT, "tom"),),
     "rt": ((_KIT, "tom"),),
     "kd": ((_KIT | {"bass"}, "kick"),),
     "mc": ((_ANY, "lead vocal"),),
@@ -50,6 +51,9 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
 # Read whatever else the name says: those that need no other words, overheads, beside which stand a kit's microphones,
 # and the snare of a French kit.
 ALWAYS = frozenset(word for word, readings in BESIDE.items() if any(not others for others, _ in readings)) | {"oh", "cc"}
+
+# May be somebody's initials: read only where the name has no other word at all.
+INITIALS = frozenset({"kd", "mc", "pd", "ep", "bd"})
 
 # A whole name that says the stem is no part of the song but all of it.
 ALONE = {

@@ -14,6 +14,32 @@ from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD
 
 _SAME = """
 vocal: vz
+top line: topline
+floor: flr flor
+viola: vle
+glockenspiel: glsp glspl glsk gspl
+trumpet: trpt trpts tpet
+pad: pd
+tambourine: tamby tambs
+open hat: opht ophat openht
+closed hat: clht clhat
+pedal steel: psg
+flugelhorn: flgl flghn flglhn flugh flgh
+marimba: mba mrb
+bass clarinet: bcl bscl bclar
+english horn: enghn enghorn ehn
+contrabassoon: cbsn cbn kfag
+alto saxophone: asx asax
+soprano saxophone: ssx ssax
+tenor saxophone: tsx
+bari saxophone: bsx bsax
+alto flute: aflt afl altofl
+piccolo: pic
+backing: bkgrnd bkgrd bkgnd
+rim: rimschuss rimsch
+riser: upl upls uplft
+downlifter: downl dwnl dnlift dwnlift
+melody: mldi
 overhead: aereos aéreos
 conga: konga kongas
 bell: klocka klockor
@@ -47,7 +73,7 @@ harmony: hamo armonizzazioni armonizzazione
 string: geigen geige kamanja kamancha
 snap: schiocchi schiocco
 clap: klatsch klatsche
-vocal: vocle vocles vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
+vocal: vocle vocles vox voc vx vo vokal vocls vcls vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
 vocal: vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice vocl vok вокал
 vocal: голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
 lead: ld principal leed leadd leads leid
@@ -83,9 +109,9 @@ acoustic guitar: 어쿠스틱 어쿠스틱기타 アコギ akogi konzertgitarre 
 electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro elc eltrc eléctrico elektrische elettrico
 piano: pno pn klavier pianoforte flügel fluegel grand pf piyano pianer pna pian pianna 피아노 ピアノ пианино рояль фортепиано
 piano: 钢琴 pianino vleugel
-keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb keyss keyboards teclas tecla toetsen
-keys: klaver 건반 키보드 鍵盤 キーボード kenban клавиши tine tines
-electric piano: ep epiano epno elpno elpiano epianos
+keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd kbds tasten keyb keyss keyboards teclas tecla toetsen
+keys: klaver 건반 키보드 鍵盤 キーボード kenban клавиши
+electric piano: tine tines ep epiano epno elpno elpiano epianos
 organ: orgel organo orgue órgano órgao orgao orgn orglel tonewheel drawbar drawbars orgels orgl orghi orglo 오르간 オルガン
 organ: орган 风琴
 synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth synt synthie synths 신스 신디 シンセ
@@ -194,7 +220,7 @@ nylon: nyl
 rhythm: rhy rhyt rthm
 texture: txtr
 atmosphere: atmos atmo
-ambience: amb ambient ambiance ambiances ambienza
+ambience: amb ambient ambienza
 impact: imp impct impacts boomhit impacto impactos golpe golpes
 transition: trans trns
 electric guitar: egt egit elgit elgtr elecgtr 일렉 일렉기타 エレキ エレキギター ereki ltgtr rgtr lgtr rtgtr
@@ -230,11 +256,12 @@ second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major shor
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
 good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite dx dn
+chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
 """
 MODIFIERS = frozenset(_MODIFIERS.split()) | frozenset(MODIFIERS_ABROAD.split())
 
 # Short forms of two letters that people write as one word with a longer one: "ldvox", "drumoh", "kickin".
-JOINED = frozenset(["oh", "hh", "bg", "bv", "ld", "lv", "vx", "ac", "el", "in", "no", "di", "fx", "hi", "lo"])
+JOINED = frozenset(["mx", "oh", "hh", "bg", "bv", "ld", "lv", "vx", "ac", "el", "in", "no", "di", "fx", "hi", "lo"])
 
 # Words that end no other word, so that letters before one are somebody's mark: "mpkick".
 MARKED = frozenset(
