@@ -73,6 +73,11 @@ class Found:
         return {claim.recipe.family for claim in self.claims}
 
     @property
+    def is_double(self) -> bool:
+        """Whether it is an everyday word for a voice doubled, which is what it is of whatever voice ("low growl dbl")."""
+        return self.weight == EVERYDAY_WORD and self.recipe_name == "doubles"
+
+    @property
     def recipe_name(self) -> str | None:
         """The recipe that claims it; None if several do."""
         names = {claim.recipe.name for claim in self.claims}
@@ -92,6 +97,8 @@ def decide(found: list[Found], library: Library, where: str) -> Match | Doubt:
     least = min(each.weight for each in own or found)
     strong = [each for each in own or found if each.weight == least]
     last = strong[-1]
+    if found[-1].is_double and last.families == found[-1].families:
+        last = found[-1]
     readings = _readings(last, where)
     if len(readings) == 1 and last.weight == NAME:
         low = [

@@ -15,6 +15,8 @@ from stemwright.stems.vocabulary import MODIFIERS
 if TYPE_CHECKING:
     from stemwright.recipes.spelling import Speller, Words
 
+TWO = 2  # digits: "ch 24" is a channel, "CH1" and "CH909" are hats
+
 
 def without_idle(words: Words, speller: Speller) -> Words:
     """Return words without those that say nothing where they stand.
@@ -24,7 +26,11 @@ def without_idle(words: Words, speller: Speller) -> Words:
     idle: set[int] = set()
     for at, word in enumerate(words):
         after = words[at + 1] if at + 1 < len(words) else ""
-        if (word in COUNTED and after.isdigit()) or _counts_strings(words, at, speller):
+        if (
+            (word in COUNTED and after.isdigit())
+            or (word == "ch" and len(after) == TWO and after.isdigit())
+            or _counts_strings(words, at, speller)
+        ):
             idle.add(at)
         if (word, after) in IDLE_PAIRS or (word == "drop" and after in TUNINGS):
             idle |= {at, at + 1}

@@ -174,7 +174,7 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     if weak:
         kept = _kept(weak, inside and _read(name.folder, name))
         if kept:
-            return decide(kept, library, "name")
+            return _but_with(decide(kept, library, "name"), own, name)
     if inside and is_unnamed(own) and all(each.weight != NAME for each in inside):
         return None  # one of many in a folder of many
     return decide(inside, library, "folder's name") if inside else None
@@ -195,7 +195,7 @@ def _but_with(decided: Match | Doubt, words: Phrase, name: _Name) -> Match | Dou
     """Return what is said in front of a word that means with, if that is a name; what follows is on the stem as well."""
     if isinstance(decided, Doubt):
         return decided
-    before = [each for each in _read(before_with(words), name) if each.weight == NAME]
+    before = [each for each in _read(before_with(words), name) if each.weight == NAME or each.recipe_name == "reference"]
     return decide(before, name.library, "name") if before else decided
 
 

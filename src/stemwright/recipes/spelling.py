@@ -40,6 +40,7 @@ MANY_ONLY = frozenset(("ends", "tops", "wides", "trips", "accents", "punches"))
 _VOWEL = re.compile("[aeiouyäöüáéíóú]")  # a short form without one is near too much: "strong" and "strng"
 SHORTEST_PART = 2
 SHORTEST_CLIPPED = 3
+MOST_VOWELS = (4, 2)  # left out of a word of four consonants and more, or of three: "rbn" is no "rebana"
 _ALIKE = ("aeiouy", "ckqsz", "fvw", "bp", "dt", "gj", "mn")  # letters taken for one another
 
 
@@ -144,7 +145,11 @@ class Speller:
         if len(word) < SHORTEST_CLIPPED or _VOWEL.search(word):
             return ()
         bones = _bones(word)
-        near = {meaning for known, meaning in self._known.items() if len(known) > len(word) and _bones(known) == bones}
+        near = {
+            meaning
+            for known, meaning in self._known.items()
+            if len(word) < len(known) <= len(word) + MOST_VOWELS[len(word) == SHORTEST_CLIPPED] and _bones(known) == bones
+        }
         return near.pop() if len(near) == 1 else ()
 
     def _marked(self, word: str) -> Words:

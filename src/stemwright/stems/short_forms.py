@@ -11,6 +11,7 @@ from __future__ import annotations
 # the first that is met decides. It is read only where the name has no other word that says what the stem is.
 _ORCHESTRA = frozenset({"violin", "viola", "string", "oboe", "bassoon", "clarinet", "flute", "horn", "timpani"})
 _KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
+_JAZZ = frozenset({"trumpet", "trombone", "flugelhorn", "brass", "saxophone", "vibraphone", "clarinet"})
 _SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
 _ANY: frozenset[str] = frozenset()
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
@@ -35,11 +36,19 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "oh": (
         (frozenset({"ch", "closed", "zu", "geschlossen", "offbeat"}), "hat"),
         (frozenset({"tom", "room", "rack", "floor", "bottom"}), "overhead"),
+        (frozenset({"808", "clap", "snap"}), "hat"),
+        (frozenset({"guitar", "electric"}), "overhead"),
     ),
     "ch": ((_KIT, "hat"),),
     "ft": ((_KIT, "tom"),),
     "sx": ((frozenset({"dx"}), "left"), (_ANY, "saxophone")),
     "t": ((frozenset({"tom", "ft", "overhead", "oh", "ohs"}), "tom"),),
+    "cp": ((_KIT, "clap"),),
+    "rs": ((_KIT, "rim"),),
+    "cr": ((_KIT, "crash"),),
+    "ts": ((_JAZZ, "tenor saxophone"),),
+    "as": ((_JAZZ, "alto saxophone"),),
+    "ss": ((_JAZZ, "soprano saxophone"),),
     "rk": ((_KIT, "tom"),),
     "rt": ((_KIT, "tom"),),
     "kd": ((_KIT | {"bass"}, "kick"),),

@@ -13,6 +13,38 @@ from __future__ import annotations
 from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD
 
 _SAME = """
+splash: spl
+triangle: tri trngl
+clave: clv clvs
+cajon: cajn
+darbuka: dbk drbk
+shaker: shak shks
+timbale: timb timbs
+acoustic: acst acstc acoust
+mandolin: mandln mndln mandl
+banjo: bnjo bjn
+keys: keybd keybds kybd kybds
+harpsichord: hpschd hpsi hpsch hpsd
+accordion: acdn accrd acord accdn
+chord: chds chrds chd
+violin: fidl fddl fdl
+clarinet: clt clts clari clrnt
+bassoon: bsn bsns bssn
+backing: bgrd bgrnd
+whoosh: wsh
+noise: nz
+bass trombone: btbn bstbn bstb btb
+flugelhorn: flug flugh
+piccolo trumpet: pictpt
+synth bass: synbs sybs sbs
+bass: bdi
+music box: musbox mbox
+ride: rd
+bell: blls
+kick: bdrum
+triangle: trgl
+vibraphone: vbs vbp
+harmonica: hrmnca hca
 vocal: vz
 top line: topline
 floor: flr flor
@@ -245,6 +277,7 @@ scream: schrei schreie urlo urla hurlement hurlements screamo
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
 _MODIFIERS = """
+rbn ribb cndsr dynam ctr cntr ctrl
 a an n the of on in at for with and to by my our from mit de la el du le il con w print printed bounce bounced bnc freeze
 frozen final finale fin new old alt take tk v ver version rev rmx mstr dry wet clean dirty dist distorted sat crunch crunchy
 comp compd edit edited tuned tune processed proc raw di amp mic mics mono stereo st l r lr left right li re m s mid side wide
