@@ -11,7 +11,7 @@ from __future__ import annotations
 GERMAN = """
 kick: basstrommel fusstrommel grossetrommel
 snare: schnarrtrommel wirbeltrommel
-brush: besen jazzbesen
+brush: besen jazzbesen balais balai escobillas escobilla spazzole spazzola vassourinha vassourinhas kwasten vispar
 hat: hut huete hihats hihatbecken
 cymbal: crashbecken ridebecken splashbecken
 clap: klatscher haendeklatschen
@@ -77,12 +77,14 @@ click: klicks klickspur
 """
 
 FRENCH = """
+overhead: aerien aeriens
+snare: ccl
 kick: grossecaisse
 snare: caisseclaire
 hat: charlet charleys charlets charlestons
 cymbal: cymbales
 clap: claquement claquements
-shaker: oeuf
+shaker: oeuf œuf oeufs œufs
 sleigh bell: grelot grelots
 castanet: castagnette castagnettes
 bell: clochette clochettes
@@ -164,9 +166,9 @@ shaker: ganza chocalhos
 cowbell: cencerro
 triangle: triangulo
 percussion: pandeiros repique repiques tamborins agogos zabumba
-bass: baixos baixista
+bass: baixos baixista baixolao
 double bass: contrabaixos
-acoustic guitar: violoes
+acoustic guitar: violoes violonista
 accordion: acordeao sanfona sanfonas
 organ: orgaos
 synth: sintetizadores
@@ -188,6 +190,9 @@ click: cliques
 """
 
 ITALIAN = """
+overhead: panoramico panoramici
+riser: salita salite
+downlifter: discesa
 kick: grancasse
 snare: rullantino
 tom: timpano
@@ -219,12 +224,16 @@ mix: missaggio mixaggio premissaggio
 """
 
 DUTCH = """
-kick: basdrum grotetrom
+effect: effecten
+backing vocal: koortje koortjes
+guitar: gitaartje
+acoustic: akoestische
+kick: basdrum grotetrom basdrums
 snare: kleinetrom
 cymbal: bekken bekkens
 tom: vloertom
 clap: handgeklap klappen
-shaker: schudei sambaballen
+shaker: schudei sambaballen sambabal skaker skakere risteegg
 tambourine: tamboerijn
 cowbell: koebel
 drum: drumstel
@@ -253,6 +262,10 @@ reference: referenties
 """
 
 NORDIC = """
+flute: fløyte fløyter fløjte fløjter
+choir: korsang
+vocal: vokaler
+pad: flate flater
 kick: bastrumma basstrommer stortromme stortrumma basstromme
 snare: skarptromme lilletromme virvelen skarp skarpen
 hat: hihatt hatten

@@ -11,67 +11,10 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 from __future__ import annotations
 
 from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD
+from stemwright.stems.shorthand import SHORTHAND
 
 _SAME = """
-splash: spl
-triangle: tri trngl
-clave: clv clvs
-cajon: cajn
-darbuka: dbk drbk
-shaker: shak shks
-timbale: timb timbs
-acoustic: acst acstc acoust
-mandolin: mandln mndln mandl
-banjo: bnjo bjn
-keys: keybd keybds kybd kybds
-harpsichord: hpschd hpsi hpsch hpsd
-accordion: acdn accrd acord accdn
-chord: chds chrds chd
-violin: fidl fddl fdl
-clarinet: clt clts clari clrnt
-bassoon: bsn bsns bssn
-backing: bgrd bgrnd
-whoosh: wsh
-noise: nz
-bass trombone: btbn bstbn bstb btb
-flugelhorn: flug flugh
-piccolo trumpet: pictpt
-synth bass: synbs sybs sbs
-bass: bdi
-music box: musbox mbox
-ride: rd
-bell: blls
-kick: bdrum
-triangle: trgl
-vibraphone: vbs vbp
-harmonica: hrmnca hca
 vocal: vz
-top line: topline
-floor: flr flor
-viola: vle
-glockenspiel: glsp glspl glsk gspl
-trumpet: trpt trpts tpet
-pad: pd
-tambourine: tamby tambs
-open hat: opht ophat openht
-closed hat: clht clhat
-pedal steel: psg
-flugelhorn: flgl flghn flglhn flugh flgh
-marimba: mba mrb
-bass clarinet: bcl bscl bclar
-english horn: enghn enghorn ehn
-contrabassoon: cbsn cbn kfag
-alto saxophone: asx asax
-soprano saxophone: ssx ssax
-tenor saxophone: tsx
-bari saxophone: bsx bsax
-alto flute: aflt afl altofl
-piccolo: pic
-backing: bkgrnd bkgrd bkgnd
-rim: rimschuss rimsch
-riser: upl upls uplft
-downlifter: downl dwnl dnlift dwnlift
-melody: mldi
 overhead: aereos aéreos
 conga: konga kongas
 bell: klocka klockor
@@ -252,7 +195,6 @@ nylon: nyl
 rhythm: rhy rhyt rthm
 texture: txtr
 atmosphere: atmos atmo
-ambience: amb ambient ambienza
 impact: imp impct impacts boomhit impacto impactos golpe golpes
 transition: trans trns
 electric guitar: egt egit elgit elgtr elecgtr 일렉 일렉기타 エレキ エレキギター ereki ltgtr rgtr lgtr rtgtr
@@ -277,7 +219,7 @@ scream: schrei schreie urlo urla hurlement hurlements screamo
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
 _MODIFIERS = """
-rbn ribb cndsr dynam ctr cntr ctrl
+out btm btt bott rbn ribb cndsr dynam ctr cntr ctrl
 a an n the of on in at for with and to by my our from mit de la el du le il con w print printed bounce bounced bnc freeze
 frozen final finale fin new old alt take tk v ver version rev rmx mstr dry wet clean dirty dist distorted sat crunch crunchy
 comp compd edit edited tuned tune processed proc raw di amp mic mics mono stereo st l r lr left right li re m s mid side wide
@@ -320,7 +262,7 @@ MARKED = frozenset(
 
 def _spellings() -> dict[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
-    for line in (*_SAME.strip().splitlines(), *filter(None, ABROAD.splitlines())):
+    for line in (*_SAME.strip().splitlines(), *filter(None, f"{SHORTHAND}{ABROAD}".splitlines())):
         meaning, _, spellings = line.partition(":")
         for spelling in spellings.split():
             found.setdefault(spelling, tuple(meaning.split()))
