@@ -41,6 +41,7 @@ _SPILL = frozenset({"bleed", "spill"})
 BOTH = "folder's and its own name"
 KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
 ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
+PLACES = frozenset({"verse", "hook", "chorus", "bridge"})
 SHORTEST_NAME = 2
 TWICE = 2
 OF_ONE_SORT = frozenset({"drums", "vocals"})
@@ -97,6 +98,7 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
         name: settled(each, sure, song, named=not singers.isdisjoint(song.own(name))) if isinstance(each, Doubt) else each
         for name, each in found.items()
     }
+    done = {name: None if _names_a_place(each, song.own(name), singers, library) else each for name, each in done.items()}
     choir = library.recipes.get("choir")
     if choir and song.is_orchestral and sure and not any(each.name == "lead vocal" for each in sure):
         done = {
@@ -132,6 +134,14 @@ def _singers(found: dict[str, Match | Doubt | None], song: SongWords, library: L
         for word in song.own(name)
     }
     return PEOPLE | {word for word, count in with_voices.items() if count >= TWICE and word in sure - others}
+
+
+def _names_a_place(found: Match | Doubt | None, own: Phrase, singers: frozenset[str], library: Library) -> bool:
+    """Return whether all that makes a stem a voice is a part of the song, and its other words are nobody's name: "glassy verse"."""
+    if not isinstance(found, Match) or found.recipe.name != "lead vocal" or not PLACES.issuperset(found.phrase):
+        return False
+    others = {word for word in own if word.isalpha() and word not in MODIFIERS and not library.speller.knows(word)}
+    return bool(others) and others.isdisjoint(singers) and found.why.startswith("its name")
 
 
 def _is_of_a_kit(found: Match) -> bool:
@@ -171,6 +181,8 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     across = _across(inside, name)
     if across and not _own_noun(weak, across):
         return decide(across, library, BOTH)
+    if is_unnamed(own) and len(own) > 1:
+        weak = []  # "pista 3"
     if weak:
         kept = _kept(weak, inside and _read(name.folder, name))
         if kept:
@@ -193,9 +205,10 @@ def _own_noun(weak: list[Found], across: list[Found]) -> bool:
 
 def _but_with(decided: Match | Doubt, words: Phrase, name: _Name) -> Match | Doubt:
     """Return what is said in front of a word that means with, if that is a name; what follows is on the stem as well."""
-    if isinstance(decided, Doubt):
+    front = before_with(words)
+    if isinstance(decided, Doubt) or front == words:
         return decided
-    before = [each for each in _read(before_with(words), name) if each.weight == NAME or each.recipe_name == "reference"]
+    before = [each for each in _read(front, name) if each.weight == NAME or each.recipe_name == "reference"]
     return decide(before, name.library, "name") if before else decided
 
 
@@ -267,7 +280,7 @@ def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> 
         end, claims = _longest(plain, at, words, name)
         if not claims:
             denied = word in WITHOUT or (denied and word in MODIFIERS)
-            at += 1
+            at = max(at + 1, end)
             continue
         spilt = end < len(plain) and plain[end][0] in _SPILL
         if not denied and not spilt:
@@ -282,6 +295,9 @@ def _longest(plain: tuple[tuple[str, int], ...], at: int, words: Phrase, name: _
         if end is None or len(phrase) <= best[0]:
             continue
         free = [claim for claim in claims if claim.recipe.name not in name.refused]
+        if not free and len(phrase) > 1:
+            best = (len(phrase), end, ())  # whose it would be is out, and its words mean nothing else: "lead vocal Ann dbl"
+            continue
         own = [claim for claim in free if claim.recipe.name in name.library.own] or free
         written = words[plain[at][1] : plain[end - 1][1] + 1]
         exact = [claim for claim in own if claim.phrase == written] or own

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
 
 ENOUGH_CODES = 3
 RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
+BAND = frozenset({"drum", "hat", "guitar", "808", "clap", "bass guitar"})
 MIX = ("mix",)
 SOPRANO, BARITONE = "soprano", "bari"
 SUNG_PARTS = frozenset({"verse", "hook", "chorus", "bridge", "lead", "adlib", "adlibs", "refrain"})
@@ -81,7 +82,7 @@ class SongWords:
     @property
     def is_orchestral(self) -> bool:
         """Whether bowed strings are heard in several parts, and no band."""
-        return len(self.heard & {"violin", "viola", "cello"}) > 1 and self.heard.isdisjoint(RHYTHM)
+        return len(self.heard & {"violin", "viola", "cello"}) > 1 and self.heard.isdisjoint(BAND)
 
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
