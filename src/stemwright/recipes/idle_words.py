@@ -15,6 +15,7 @@ from stemwright.stems.vocabulary import MODIFIERS
 if TYPE_CHECKING:
     from stemwright.recipes.spelling import Speller, Words
 
+ALONE_A_MIX = ("pista",)
 TWO = 2  # digits: "ch 24" is a channel, "CH1" and "CH909" are hats
 
 
@@ -55,4 +56,8 @@ def before_with(words: Words) -> Words:
 def is_unnamed(words: Words) -> bool:
     """Return whether a name is only what a workstation calls any track or file: ``Audio 14-bip``."""
     whole = [word for word in words if not word.isdigit()]
-    return bool(UNNAMED.intersection(whole)) and all(word in UNNAMED or word in MODIFIERS for word in whole)
+    return (
+        words != ALONE_A_MIX
+        and bool(UNNAMED.intersection(whole))
+        and all(word in UNNAMED or word in MODIFIERS for word in whole)
+    )

@@ -2,12 +2,11 @@
 
 Conventions
 -----------
-A name is read from left to right as phrases, the longest that starts at each word; between the words of a phrase may stand
-numbers and words that say how, where or which one ("vox 02 chop"). Of several phrases the last one decides, as in English
-the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano
-keys"), and a vague one of those only where nothing else in the name or its folder does ("drum solo").
-What stands in brackets decides only where nothing else does. A phrase of a recipe's ``not`` takes that recipe out. Recipes
-of one's own come before the house's. Where no phrase is the file's, its folder's name stands before its own.
+A name is read as phrases (`stemwright.recipes.phrases`). Of several the last one decides, as in English the last noun does
+("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano keys"), and a vague one
+of those only where nothing else in the name or its folder does ("drum solo"). What stands in brackets, or behind a word that
+means with ("mix w dialog"), decides only where nothing else does. Recipes of one's own come before the house's. Where no phrase
+is the file's, its folder's name stands before its own; a workstation's name for any track is nothing in a folder of many things.
 
 A room is the drums' only where the song has drums. Where two readings are left, or the one that decides would cut off what
 the other needs, neither is taken: `Doubt`.
@@ -17,27 +16,27 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.deciding import EVERYDAY_WORD, LEADS, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
 from stemwright.recipes.idle_words import before_with, is_unnamed, without_idle
+from stemwright.recipes.phrases import Name, name_of, read
 from stemwright.recipes.shared_runs import FEWEST_FILES
 from stemwright.recipes.song_words import RHYTHM, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.people import PEOPLE
-from stemwright.stems.short_forms import WITHOUT
+from stemwright.stems.short_forms import WITH
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
-    from stemwright.recipes.library import Claim, Library
+    from stemwright.recipes.library import Library
     from stemwright.recipes.recipe import Phrase
 
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
-_SPILL = frozenset({"bleed", "spill"})
 BOTH = "folder's and its own name"
 KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
 ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
@@ -45,29 +44,6 @@ PLACES = frozenset({"verse", "hook", "chorus", "bridge"})
 SHORTEST_NAME = 2
 TWICE = 2
 OF_ONE_SORT = frozenset({"drums", "vocals"})
-
-
-@dataclass(frozen=True)
-class _Name:
-    """What is known of one name before its phrases are read.
-
-    Parameters
-    ----------
-    folder, whole : tuple of str
-        The words of its folder, and its own.
-    refused : frozenset of str
-        Recipes that a phrase of their ``not`` in either takes out.
-    """
-
-    folder: Phrase
-    whole: Phrase
-    refused: frozenset[str]
-    library: Library
-    song: SongWords
-
-    @property
-    def everything(self) -> Phrase:
-        return (*self.folder, *self.whole)
 
 
 def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()) -> dict[str, Match | Doubt | None]:
@@ -140,7 +116,11 @@ def _names_a_place(found: Match | Doubt | None, own: Phrase, singers: frozenset[
     """Return whether all that makes a stem a voice is a part of the song, and its other words are nobody's name: "glassy verse"."""
     if not isinstance(found, Match) or found.recipe.name != "lead vocal" or not PLACES.issuperset(found.phrase):
         return False
-    others = {word for word in own if word.isalpha() and word not in MODIFIERS and not library.speller.knows(word)}
+    others = {
+        word
+        for word in own
+        if word.isalpha() and len(word) > SHORTEST_NAME and word not in MODIFIERS and not library.speller.knows(word)
+    }
     return bool(others) and others.isdisjoint(singers) and found.why.startswith("its name")
 
 
@@ -168,27 +148,26 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     known = song or SongWords()
     folder = known.folder(stem)
     own = without_idle(known.own(stem), library.speller)
-    name = _name(folder, own, library, known)
+    name = name_of(folder, own, library, known)
     outside = without_idle(known.left(split_words(_BRACKETS.sub(" ", base_name(stem)))), library.speller)
     weak: list[Found] = []
     for words in dict.fromkeys((outside, name.whole)):
-        found = _read(words, name)
+        found = read(words, name)
         if any(each.weight == NAME for each in found):
             decided = _but_with(decide(found, library, "name"), words, name)
             return _by_folder(decided, name) or decided
         weak = weak or found
-    inside = _read(name.everything, name) if name.folder else []
+    if is_unnamed(known.own(stem)):
+        inside = [each for each in read(folder, name) if each.weight == NAME]  # else one of many in a folder of many
+        return decide(inside, library, "folder's name") if inside else None
+    inside = read(name.everything, name) if name.folder else []
     across = _across(inside, name)
     if across and not _own_noun(weak, across):
         return decide(across, library, BOTH)
-    if is_unnamed(own) and len(own) > 1:
-        weak = []  # "pista 3"
     if weak:
-        kept = _kept(weak, inside and _read(name.folder, name))
+        kept = _kept(weak, inside and read(name.folder, name))
         if kept:
             return _but_with(decide(kept, library, "name"), own, name)
-    if inside and is_unnamed(own) and all(each.weight != NAME for each in inside):
-        return None  # one of many in a folder of many
     return decide(inside, library, "folder's name") if inside else None
 
 
@@ -203,13 +182,18 @@ def _own_noun(weak: list[Found], across: list[Found]) -> bool:
     )
 
 
-def _but_with(decided: Match | Doubt, words: Phrase, name: _Name) -> Match | Doubt:
+def _but_with(decided: Match | Doubt, words: Phrase, name: Name) -> Match | Doubt:
     """Return what is said in front of a word that means with, if that is a name; what follows is on the stem as well."""
     front = before_with(words)
     if isinstance(decided, Doubt) or front == words:
         return decided
-    before = [each for each in _read(front, name) if each.weight == NAME or each.recipe_name == "reference"]
-    return decide(before, name.library, "name") if before else decided
+    found = read(words, name)
+    before = [each for each in read(front, name) if each.weight == NAME or each.recipe_name == "reference"]
+    if not before or any(not WITH.isdisjoint(each.written) for each in found):
+        return decided
+    if before[-1].weight == NAME:  # it may cut off what follows
+        before = [*(each for each in found[len(before) :] if each.weight == NAME), *before]
+    return decide(before, name.library, "name")
 
 
 def _kept(weak: list[Found], folder: list[Found]) -> list[Found]:
@@ -232,89 +216,20 @@ def _kept(weak: list[Found], folder: list[Found]) -> list[Found]:
     return weak
 
 
-def _name(folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> _Name:
-    written = (*folder, *whole)
-    meant = tuple(each for word in written for each in library.speller.meaning(word))
-    refused = {
-        recipe
-        for words in (written, meant)
-        for at, word in enumerate(words)
-        for phrase, recipe in library.refused_by_first_word.get(word, ())
-        if words[at : at + len(phrase)] == phrase
-    }
-    return _Name(folder, whole, frozenset(refused), library, song)
-
-
-def _across(found: list[Found], name: _Name) -> list[Found]:
+def _across(found: list[Found], name: Name) -> list[Found]:
     """Return the phrases that begin in a folder's name and end in a file's."""
     return [each for each in found if set(each.written) & set(name.folder) and set(each.written) & set(name.whole)]
 
 
-def _by_folder(decided: Match | Doubt, name: _Name) -> Match | None:
+def _by_folder(decided: Match | Doubt, name: Name) -> Match | None:
     """Return the reading that a folder's and a file's name make together, if it settles a doubt, or if it is sung ("Choir/Bass")."""
-    across = _across(_read(name.everything, name), name) if name.folder else []
+    across = _across(read(name.everything, name), name) if name.folder else []
     found = decide(across, name.library, BOTH) if across else None
     if not isinstance(found, Match):
         return None
     if isinstance(decided, Doubt):
         return found if found.recipe.name in {each.recipe.name for each in decided.readings} else None
     return found if found.recipe.family == "vocals" and decided.recipe.family != "vocals" else None
-
-
-def _read(words: Phrase, name: _Name) -> list[Found]:
-    """Return the phrases of a name in order, without those that a recipe refuses."""
-    meaning = name.library.speller.meaning
-    plain = tuple(
-        (each, at)
-        for at, spelt in enumerate(name.song.spelt_out(words, alone=words == name.everything))
-        for part in spelt.split()
-        for each in meaning(part)
-    )
-    return list(_phrases(plain, words, name))
-
-
-def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> Iterator[Found]:
-    at, denied = 0, False
-    while at < len(plain):
-        word = plain[at][0]
-        end, claims = _longest(plain, at, words, name)
-        if not claims:
-            denied = word in WITHOUT or (denied and word in MODIFIERS)
-            at = max(at + 1, end)
-            continue
-        spilt = end < len(plain) and plain[end][0] in _SPILL
-        if not denied and not spilt:
-            yield Found(claims, tuple(words[index] for index in dict.fromkeys(index for _, index in plain[at:end])))
-        at, denied = end, False
-
-
-def _longest(plain: tuple[tuple[str, int], ...], at: int, words: Phrase, name: _Name) -> tuple[int, tuple[Claim, ...]]:
-    best: tuple[int, int, tuple[Claim, ...]] = (0, at, ())
-    for phrase, claims in name.library.by_first_word.get(plain[at][0], ()):
-        end = _ends(plain, at, phrase)
-        if end is None or len(phrase) <= best[0]:
-            continue
-        free = [claim for claim in claims if claim.recipe.name not in name.refused]
-        if not free and len(phrase) > 1:
-            best = (len(phrase), end, ())  # whose it would be is out, and its words mean nothing else: "lead vocal Ann dbl"
-            continue
-        own = [claim for claim in free if claim.recipe.name in name.library.own] or free
-        written = words[plain[at][1] : plain[end - 1][1] + 1]
-        exact = [claim for claim in own if claim.phrase == written] or own
-        if exact:
-            best = (len(phrase), end, tuple(exact))
-    return best[1], best[2]
-
-
-def _ends(plain: tuple[tuple[str, int], ...], at: int, phrase: Phrase) -> int | None:
-    """Return where a phrase that starts at a word ends, numbers and modifiers inside it passed over."""
-    for wanted in phrase[1:]:
-        at += 1
-        while at < len(plain) and plain[at][0] != wanted and (plain[at][0].isdigit() or plain[at][0] in MODIFIERS):
-            at += 1
-        if at == len(plain) or plain[at][0] != wanted:
-            return None
-    return at + 1
 
 
 def label(stem: str) -> str:

@@ -60,7 +60,7 @@ class Speller:
         self._phrases = frozenset(tuple(each for word in phrase for each in self._known[word]) for phrase in every)
         self._fragments = {word for word in self._known if len(word) >= SHORTEST_PART and not word.isdigit()}
         alone = {phrase[0] for phrase in every if len(phrase) == 1} | SPELLINGS.keys()
-        vague = {word for word in (EVERYDAY | VAGUE) - SPELLINGS.keys() if len(word) < SHORTEST_EVERYDAY}
+        vague = {word for word in (EVERYDAY | VAGUE) - SPELLINGS.keys() - JOINED if len(word) < SHORTEST_EVERYDAY}
         self._parts = (self._fragments & alone - vague) | {word for word in MODIFIERS if len(word) > SHORTEST_PART}
         self._fragments |= self._parts
         self._meaning = cache(self._find)
