@@ -320,6 +320,7 @@ IN_DOUBT = dict.fromkeys(("soprano", "alto", "tenor", "baritone"), SUNG_OR_BLOWN
     "guitar scratch": {"guitar", "reference"},
     "lead harmony": {"guitar", "harmonies"},
     "lead harm": {"guitar", "harmonies"},
+    "hook lead": {"lead vocal", "synth lead"},
     "atmo": {"effects", "pad"},
     "quad": {"guitar", "toms"},
     "solo": {"guitar", "lead vocal"},

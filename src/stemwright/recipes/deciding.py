@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 SAMPLED = "vocal sample"
 VOICE_OR_WIND = frozenset({"choir", "woodwinds"})
+SUNG_TOGETHER = frozenset({"choir", "backing vocals", "harmonies"})
 UPRIGHTS = frozenset({"bass", "piano"})
 LEAD_OR_BACKING = frozenset({"backing vocals", "lead vocal"})
 LEADS = frozenset({"synth lead", "lead vocal"})
@@ -152,6 +153,9 @@ def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = 
     taken = frozenset(recipe.name for recipe in sure)
     if named and {each.recipe.name for each in doubt.readings} == LEADS and not ("lead vocal" in taken and taken & GUITARS):
         return next(each for each in doubt.readings if each.recipe.name == "lead vocal")
+    if {each.recipe.name for each in doubt.readings} == LEADS and len(doubt.readings[0].phrase) > 1:  # "hook lead"
+        role = "lead vocal" if any(_is_sung(recipe) for recipe in sure) else "synth lead"
+        return next(each for each in doubt.readings if each.recipe.name == role)
     meant = _meant(doubt, taken, song, sung=any(_is_sung(recipe) for recipe in sure))
     left = tuple(each for each in doubt.readings if each.recipe.name in meant)
     return left[0] if len(left) == 1 else replace(doubt, readings=left) if left else doubt
@@ -178,7 +182,7 @@ def _meant(doubt: Doubt, taken: frozenset[str], song: SongWords, *, sung: bool) 
 
 def _voice_or_wind(taken: frozenset[str], song: SongWords, sung: bool) -> frozenset[str]:  # noqa: FBT001 (a table's)
     blown = bool(taken & {"woodwinds", "brass"}) and not song.sings_in_parts
-    sung = sung or song.sings_in_parts
+    sung = song.sings_in_parts or (sung and not (blown and taken.isdisjoint(SUNG_TOGETHER)))  # one singer before horns
     return frozenset({"choir" if sung else "woodwinds"}) if sung != blown else frozenset()
 
 

@@ -28,6 +28,28 @@ if TYPE_CHECKING:
 ENOUGH_CODES = 3
 RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 BAND = frozenset({"drum", "hat", "guitar", "808", "clap", "bass guitar"})
+KIT = frozenset({"kick", "snare"})
+# Beside a kit "T2 trig" is a tom: the letter, a number, and words for where the microphone stands.
+SIDES = frozenset(
+    {
+        "t",
+        "l",
+        "r",
+        "top",
+        "bottom",
+        "btm",
+        "mic",
+        "spot",
+        "close",
+        "trig",
+        "samp",
+        "sample",
+        "smp",
+        "gated",
+        "over",
+        "under",
+    }
+)
 MIX = ("mix",)
 SOPRANO, BARITONE = "soprano", "bari"
 SUNG_PARTS = frozenset({"verse", "hook", "chorus", "bridge", "lead", "adlib", "adlibs", "refrain"})
@@ -100,6 +122,8 @@ class SongWords:
         kept = next((at for at, word in enumerate(whole) if word in WITHOUT), len(whole))
         if alone and kept == 1 and whole[0] in ALONE:
             return tuple(ALONE.get(word, word) for word in words)
+        if "t" in whole and SIDES.issuperset(whole) and len(whole) < len(words) and self.heard & KIT:
+            return tuple("tom" if word == "t" else word for word in words)
         said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
         if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
             return words

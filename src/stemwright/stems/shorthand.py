@@ -9,6 +9,8 @@ what is common practice, no source.
 from __future__ import annotations
 
 SHORTHAND = """
+percussion: schlgz schlzg
+harp: hfe hrf
 accordion: acdn accrd acord accdn
 acoustic: acst acstc acoust
 alto flute: aflt afl altofl
