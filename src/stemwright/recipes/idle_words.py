@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from stemwright.stems.short_forms import COUNTED, IDLE_PAIRS, OF_STRINGS, ON_STRINGS, TUNINGS, UNNAMED, WITH
+from stemwright.stems.short_forms import COUNTED, IDLE_PAIRS, OF_STRINGS, ON_STRINGS, PLACES, TUNINGS, UNNAMED, WITH
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -59,5 +59,5 @@ def is_unnamed(words: Words) -> bool:
     return (
         words != ALONE_A_MIX
         and bool(UNNAMED.intersection(whole))
-        and all(word in UNNAMED or word in MODIFIERS for word in whole)
+        and all(word in UNNAMED or word in MODIFIERS - PLACES for word in whole)
     )

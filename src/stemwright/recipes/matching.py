@@ -27,7 +27,7 @@ from stemwright.recipes.shared_runs import FEWEST_FILES
 from stemwright.recipes.song_words import RHYTHM, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.people import PEOPLE
-from stemwright.stems.short_forms import WITH
+from stemwright.stems.short_forms import PLACES, WITH
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -40,7 +40,6 @@ _BRACKETS = re.compile(r"[\[(].*?[\])]")
 BOTH = "folder's and its own name"
 KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
 ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
-PLACES = frozenset({"verse", "hook", "chorus", "bridge"})
 SHORTEST_NAME = 2
 TWICE = 2
 OF_ONE_SORT = frozenset({"drums", "vocals"})
@@ -74,7 +73,10 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
         name: settled(each, sure, song, named=not singers.isdisjoint(song.own(name))) if isinstance(each, Doubt) else each
         for name, each in found.items()
     }
-    done = {name: None if _names_a_place(each, song.own(name), singers, library) else each for name, each in done.items()}
+    done = {
+        name: None if _names_a_place(each, without_idle(song.own(name), library.speller), singers, library) else each
+        for name, each in done.items()
+    }
     choir = library.recipes.get("choir")
     if choir and song.is_orchestral and sure and not any(each.name == "lead vocal" for each in sure):
         done = {

@@ -36,10 +36,19 @@ class Runs:
     """
 
     def __init__(self, names: Sequence[tuple[str, Words]], families: Families) -> None:
-        groups = [names, *_by_folder(names)]
-        self._openings = _found([[words for _, words in group] for group in groups], families)
-        closed = [[self._opened(words)[::-1] for _, words in group] for group in groups]
-        self._closings = _found(closed, families)
+        openings: set[Words] = set()
+        closings: set[Words] = set()
+        for group in ([words for _, words in names], *_by_folder(names)):
+            opening = _longest(group)
+            behind = [_cut(words, (opening,)) if opening else words for words in group]
+            closing = _longest([words[::-1] for words in behind])
+            left = [_cut(words[::-1], (closing,))[::-1] if closing else words for words in behind]
+            several = _are_several([rest for rest, words in zip(left, group, strict=True) if rest != words], families)
+            for run, found in ((opening, openings), (closing, closings)):
+                if run and (not any(families(word) for word in run) or (len(run) > 1 and several)):
+                    found.add(run)
+        self._openings = _longest_first(openings)
+        self._closings = _longest_first(closings)
 
     def left(self, words: Words) -> Words:
         """Return the words of a name without the run it begins with and the one it ends with."""
@@ -49,11 +58,15 @@ class Runs:
         return _cut(words, self._openings)
 
 
-def _by_folder(names: Sequence[tuple[str, Words]]) -> list[list[tuple[str, Words]]]:
-    folders: dict[PurePosixPath, list[tuple[str, Words]]] = {}
+def _by_folder(names: Sequence[tuple[str, Words]]) -> list[list[Words]]:
+    folders: dict[PurePosixPath, list[Words]] = {}
     for path, words in names:
-        folders.setdefault(PurePosixPath(path).parent, []).append((path, words))
+        folders.setdefault(PurePosixPath(path).parent, []).append(words)
     return list(folders.values()) if len(folders) > 1 else []
+
+
+def _longest_first(runs: set[Words]) -> tuple[Words, ...]:
+    return tuple(sorted(runs, key=lambda run: (-len(run), run)))
 
 
 def _start(words: Words) -> int:
@@ -66,11 +79,6 @@ def _cut(words: Words, runs: Sequence[Words]) -> Words:
         if words[at : at + len(run)] == run and len(words) > at + len(run):
             return (*words[:at], *words[at + len(run) :])
     return words
-
-
-def _found(groups: Sequence[Sequence[Words]], families: Families) -> tuple[Words, ...]:
-    runs = {run for group in groups if (run := _longest(group)) and _says_nothing(run, group, families)}
-    return tuple(sorted(runs, key=lambda run: (-len(run), run)))
 
 
 def _longest(group: Sequence[Words]) -> Words:
@@ -86,14 +94,8 @@ def _longest(group: Sequence[Words]) -> Words:
         best = run
 
 
-def _says_nothing(run: Words, group: Sequence[Words], families: Families) -> bool:
-    if not any(families(word) for word in run):
-        return True
-    rest = [_cut(words, (run,)) for words in group]
-    said = [
-        frozenset().union(*(families(word) for word in words))
-        for words, whole in zip(rest, group, strict=True)
-        if words != whole
-    ]
+def _are_several(left: Sequence[Words], families: Families) -> bool:
+    """Return whether most of what is left of names says a thing of one family each, and not all of the same."""
+    said = [frozenset().union(*(families(word) for word in words)) for words in left]
     clear = [next(iter(each)) for each in said if len(each) == 1]
-    return len(run) > 1 and len(clear) >= MOST * len(said) and len(set(clear)) > 1
+    return len(clear) >= MOST * len(said) and len(set(clear)) > 1

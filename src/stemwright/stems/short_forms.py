@@ -121,6 +121,9 @@ UNNAMED = frozenset(
     }
 )
 
+# Parts of a song, in which somebody sings.
+PLACES = frozenset({"verse", "hook", "chorus", "bridge"})
+
 # Words behind which stands what is not on the stem, and what else is: "mix no vox", "mix w dialog".
 WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem", "zonder", "utan", "uden"})
 WITH = frozenset({"with", "w", "mit", "con", "avec", "com", "met", "med", "incl", "including"})
