@@ -156,6 +156,10 @@ def test_a_vague_word_decides_in_a_folder_of_drums_or_voices_for_its_own_sort_on
     ]  # fmt: skip
 
 
+def test_a_vague_word_of_several_sorts_is_of_its_folders_there():
+    assert roles(["Drums/quad.wav", "gtr.wav"]) == ["toms", "guitar"]
+
+
 def test_small_words_inside_a_phrase_may_be_left_out():
     assert roles(["claquement doigts.wav", "coro ninos.wav"]) == ["snap", "choir"]
 
