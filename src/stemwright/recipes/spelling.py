@@ -8,7 +8,7 @@ Each rule is tried in that order, and only on words that no rule before it knows
 - A given name is nobody's instrument ("margit").
 - Words run together are taken apart only where every part says something by itself, or all of them together are one of the
   recipes' phrases ("snaretopmic", "palmmute").
-- Vowels left out: the consonants of one known word and no vowel ("crsh", "prcsn").
+- Vowels left out: the four consonants and more of one known word and no vowel ("crsh", "prcsn"); three are any word's.
 - A slip: a letter too many (not at the end: a sampler is no sample), too few, two in the wrong order, or a vowel or a letter
   of the same sound for another, in a word of five letters and more whose first letter is right; two in the wrong order in
   four as well ("calp").
@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 Words = tuple[str, ...]
+NEVER_MEANT = OTHER_WORDS | PEOPLE
 SHORTEST_MISTAKEN = 5
 SHORTEST_SWAPPED = 4
 SHORTEST_EVERYDAY = 5  # a shorter everyday word is part of too many others: "mar" in "market"
@@ -39,8 +40,7 @@ SHORTEST_BESIDE_VOWEL = 4  # beside a short form with a vowel: "elsynth", and no
 MANY_ONLY = frozenset(("ends", "tops", "wides", "trips", "accents", "punches"))
 _VOWEL = re.compile("[aeiouyäöüáéíóú]")  # a short form without one is near too much: "strong" and "strng"
 SHORTEST_PART = 2
-SHORTEST_CLIPPED = 3
-MOST_VOWELS = (4, 2)  # left out of a word of four consonants and more, or of three: "rbn" is no "rebana"
+SHORTEST_CLIPPED = 4
 _ALIKE = ("aeiouy", "ckqsz", "fvw", "bp", "dt", "gj", "mn")  # letters taken for one another
 
 
@@ -95,7 +95,7 @@ class Speller:
         for single in forms:
             if single in self._known:
                 return self._known[single]
-        if not (OTHER_WORDS | PEOPLE).isdisjoint(forms):
+        if not NEVER_MEANT.isdisjoint(forms):
             return (word,)
         for rule in (self._apart, self._clipped, self._mistaken, self._marked):
             for single in dict.fromkeys(forms):
@@ -145,11 +145,7 @@ class Speller:
         if len(word) < SHORTEST_CLIPPED or _VOWEL.search(word):
             return ()
         bones = _bones(word)
-        near = {
-            meaning
-            for known, meaning in self._known.items()
-            if len(word) < len(known) <= len(word) + MOST_VOWELS[len(word) == SHORTEST_CLIPPED] and _bones(known) == bones
-        }
+        near = {meaning for known, meaning in self._known.items() if len(known) > len(word) and _bones(known) == bones}
         return near.pop() if len(near) == 1 else ()
 
     def _marked(self, word: str) -> Words:

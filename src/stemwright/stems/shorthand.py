@@ -9,6 +9,8 @@ what is common practice, no source.
 from __future__ import annotations
 
 SHORTHAND = """
+snare: sntop snbot snbtm sntp snbt snup sndn snrtop snrbtm snrbot snrt snrb ccdessus ccdessous
+kick: kikin kikout bdin bdout gcin gcout
 percussion: schlgz schlzg
 harp: hfe hrf
 accordion: acdn accrd acord accdn

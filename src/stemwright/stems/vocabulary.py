@@ -219,6 +219,7 @@ scream: schrei schreie urlo urla hurlement hurlements screamo
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
 _MODIFIERS = """
+trig trigger triggered tight loose punchy snappy crisp grit gritty smashed squashed crushed blend blended
 out btm btt bott rbn ribb cndsr dynam ctr cntr ctrl
 a an n the of on in at for with and to by my our from mit de la el du le il con w print printed bounce bounced bnc freeze
 frozen final finale fin new old alt take tk v ver version rev rmx mstr dry wet clean dirty dist distorted sat crunch crunchy
