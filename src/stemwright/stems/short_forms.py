@@ -136,6 +136,8 @@ IDLE_PAIRS = frozenset(
         for effect in ("fx", "effect", "efx")
     }
 ) | {
+    ("key", "input"),
+    ("key", "in"),
     ("tape", "wobble"),
     ("tape", "flutter"),
     ("tape", "sat"),
