@@ -208,8 +208,17 @@ def test_one_singer_in_front_of_horns_makes_no_choir_of_an_alto():
     assert readings(found(["lead vox.wav", "bgv.wav", "trumpet.wav", "alto.wav"])[-1]) == ["choir", "woodwinds"]
 
 
+def test_an_upright_is_what_the_songs_other_uprights_are():
+    assert roles(["upright di.wav", "piano.wav", "upright bridge.wav"]) == ["bass", "piano", "bass"]
+    assert roles(["upright piano.wav", "bass.wav", "upright bridge.wav"])[-1] == "piano"
+
+
+def test_a_slip_of_five_letters_is_one_of_a_usual_word_only():
+    assert roles(["Willa vox.wav", "snaer.wav", "kymbal.wav"]) == ["lead vocal", "snare", "cymbals"]
+
+
 def test_a_t_and_a_number_beside_a_kit_are_a_tom_whatever_side_its_microphone_is_on():
-    assert roles(["snare.wav", "T2 trig.wav", "t.wav", "gtr t1.wav", "wide t3.wav"]) == [
+    assert roles(["snare.wav", "T2 trig tk 3.wav", "t.wav", "gtr t1.wav", "wide t3.wav"]) == [
         "snare",
         "toms",
         None,

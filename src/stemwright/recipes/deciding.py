@@ -48,6 +48,11 @@ class Doubt:
 
     readings: tuple[Match, ...]
 
+    @property
+    def names(self) -> frozenset[str]:
+        """The recipes that it leaves."""
+        return frozenset(each.recipe.name for each in self.readings)
+
 
 @dataclass(frozen=True)
 class Found:
@@ -151,9 +156,9 @@ def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = 
     and another's only beside what that one stands with; a solo is sung only where all sing.
     """
     taken = frozenset(recipe.name for recipe in sure)
-    if named and {each.recipe.name for each in doubt.readings} == LEADS and not ("lead vocal" in taken and taken & GUITARS):
+    if named and doubt.names == LEADS and not ("lead vocal" in taken and taken & GUITARS):
         return next(each for each in doubt.readings if each.recipe.name == "lead vocal")
-    if {each.recipe.name for each in doubt.readings} == LEADS and len(doubt.readings[0].phrase) > 1:  # "hook lead"
+    if doubt.names == LEADS and len(doubt.readings[0].phrase) > 1:  # "hook lead"
         role = "lead vocal" if any(_is_sung(recipe) for recipe in sure) else "synth lead"
         return next(each for each in doubt.readings if each.recipe.name == role)
     meant = _meant(doubt, taken, song, sung=any(_is_sung(recipe) for recipe in sure))
@@ -167,7 +172,7 @@ def _is_sung(recipe: Recipe) -> bool:
 
 def _meant(doubt: Doubt, taken: frozenset[str], song: SongWords, *, sung: bool) -> frozenset[str]:
     """Return which of a doubt's recipes the song's other stems leave."""
-    names = frozenset(each.recipe.name for each in doubt.readings)
+    names = doubt.names
     if names in OR_GUITAR:
         others = names - {"guitar"}
         return names - others if taken & GUITARS else others if taken & OR_GUITAR[names] else frozenset()

@@ -15,20 +15,25 @@ the other needs, neither is taken: `Doubt`.
 from __future__ import annotations
 
 import re
-from collections import Counter
 from dataclasses import replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.deciding import EVERYDAY_WORD, LEADS, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
+from stemwright.recipes.company import Company
+from stemwright.recipes.deciding import (
+    EVERYDAY_WORD,
+    NAME,
+    VAGUE_WORD,
+    Doubt,
+    Found,
+    Match,
+    decide,
+)
 from stemwright.recipes.idle_words import before_with, is_unnamed, without_idle
 from stemwright.recipes.phrases import Name, name_of, read
-from stemwright.recipes.shared_runs import FEWEST_FILES
 from stemwright.recipes.song_words import RHYTHM, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
-from stemwright.stems.people import PEOPLE
-from stemwright.stems.short_forms import PLACES, WITH
-from stemwright.stems.vocabulary import MODIFIERS
+from stemwright.stems.short_forms import WITH
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -38,10 +43,6 @@ if TYPE_CHECKING:
 
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
 BOTH = "folder's and its own name"
-KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
-ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
-SHORTEST_NAME = 2
-TWICE = 2
 OF_ONE_SORT = frozenset({"drums", "vocals"})
 
 
@@ -67,67 +68,7 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
     found = {name: match(name, library, song) for name in names}
     if song.sings_in_parts and song.heard.isdisjoint(RHYTHM):
         found |= {name: match(name, library, replace(song, codes={**song.codes, "bass": "choir bass"})) for name in names}
-    sure = [each.recipe for each in found.values() if isinstance(each, Match)]
-    singers = _singers(found, song, library)
-    done = {
-        name: settled(each, sure, song, named=not singers.isdisjoint(song.own(name))) if isinstance(each, Doubt) else each
-        for name, each in found.items()
-    }
-    done = {
-        name: None if _names_a_place(each, without_idle(song.own(name), library.speller), singers, library) else each
-        for name, each in done.items()
-    }
-    choir = library.recipes.get("choir")
-    if choir and song.is_orchestral and sure and not any(each.name == "lead vocal" for each in sure):
-        done = {
-            name: replace(each, recipe=choir, why=f"{each.why}, beside an orchestra")
-            if isinstance(each, Match) and each.recipe.name == "backing vocals"
-            else each
-            for name, each in done.items()
-        }
-    if len(sure) < FEWEST_FILES or any(isinstance(each, Match) and _is_of_a_kit(each) for each in done.values()):
-        return done
-    return {name: None if isinstance(each, Match) and each.phrase in ROOMS else each for name, each in done.items()}
-
-
-def _singers(found: dict[str, Match | Doubt | None], song: SongWords, library: Library) -> frozenset[str]:
-    """Return the words that are somebody's name: given names, and what is no word of ours and stands with a voice in two files."""
-    sung = [name for name, each in found.items() if isinstance(each, Match) and each.recipe.family == "vocals"]
-    leads = [
-        name
-        for name, each in found.items()
-        if isinstance(each, Doubt) and {one.recipe.name for one in each.readings} == LEADS
-    ]
-    with_voices = Counter(
-        word
-        for name in (*sung, *leads)
-        for word in set(song.own(name))
-        if len(word) >= SHORTEST_NAME and word.isalpha() and word not in MODIFIERS and not library.speller.knows(word)
-    )
-    sure = {word for name in sung for word in song.own(name)}
-    others = {
-        word
-        for name, each in found.items()
-        if isinstance(each, Match) and each.recipe.family != "vocals"
-        for word in song.own(name)
-    }
-    return PEOPLE | {word for word, count in with_voices.items() if count >= TWICE and word in sure - others}
-
-
-def _names_a_place(found: Match | Doubt | None, own: Phrase, singers: frozenset[str], library: Library) -> bool:
-    """Return whether all that makes a stem a voice is a part of the song, and its other words are nobody's name: "glassy verse"."""
-    if not isinstance(found, Match) or found.recipe.name != "lead vocal" or not PLACES.issuperset(found.phrase):
-        return False
-    others = {
-        word
-        for word in own
-        if word.isalpha() and len(word) > SHORTEST_NAME and word not in MODIFIERS and not library.speller.knows(word)
-    }
-    return bool(others) and others.isdisjoint(singers) and found.why.startswith("its name")
-
-
-def _is_of_a_kit(found: Match) -> bool:
-    return found.recipe.name in KIT and found.phrase not in ROOMS
+    return Company(found, song, library).settled()
 
 
 def match(stem: str, library: Library, song: SongWords | None = None) -> Match | Doubt | None:

@@ -48,6 +48,10 @@ SIDES = frozenset(
         "gated",
         "over",
         "under",
+        "tk",
+        "take",
+        "comp",
+        "print",
     }
 )
 MIX = ("mix",)

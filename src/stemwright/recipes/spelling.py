@@ -61,6 +61,7 @@ class Speller:
         self._fragments = {word for word in self._known if len(word) >= SHORTEST_PART and not word.isdigit()}
         alone = {phrase[0] for phrase in every if len(phrase) == 1} | SPELLINGS.keys()
         vague = {word for word in (EVERYDAY | VAGUE) - SPELLINGS.keys() - JOINED if len(word) < SHORTEST_EVERYDAY}
+        self._usual = SPELLINGS.keys() | {word for meaning in SPELLINGS.values() for word in meaning}
         self._parts = (self._fragments & alone - vague) | {word for word in MODIFIERS if len(word) > SHORTEST_PART}
         self._fragments |= self._parts
         self._meaning = cache(self._find)
@@ -160,8 +161,8 @@ class Speller:
             meaning
             for known, meaning in self._known.items()
             if _VOWEL.search(known)
-            and len(known) >= SHORTEST_MISTAKEN
-            and known[0] == word[0]
+            and (len(known) > SHORTEST_MISTAKEN or (len(known) == SHORTEST_MISTAKEN and known in self._usual))
+            and (known[0] == word[0] or {known[0], word[0]} == {"c", "k"})
             and not word.startswith(known)
             and not (len(word) == len(known) == SHORTEST_MISTAKEN and word[:-1] == known[:-1])
             and one_slip(word, known, alike=_ALIKE)

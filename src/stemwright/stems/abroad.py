@@ -77,6 +77,7 @@ click: klicks klickspur
 """
 
 FRENCH = """
+cut: coupe coupee coupees decoupee decoupees decoupe hachee hachees
 overhead: aerien aeriens
 snare: ccl
 kick: grossecaisse

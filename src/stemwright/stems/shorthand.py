@@ -9,6 +9,11 @@ what is common practice, no source.
 from __future__ import annotations
 
 SHORTHAND = """
+clap: klap klaps klapz klapp
+soprano: sopr soprn
+trombone: tbone tbones
+steel: stl
+harmony: harmonised harmonized harmonising
 snare: sntop snbot snbtm sntp snbt snup sndn snrtop snrbtm snrbot snrt snrb ccdessus ccdessous
 kick: kikin kikout bdin bdout gcin gcout
 percussion: schlgz schlzg
