@@ -340,6 +340,22 @@ def test_each_phrase_of_a_recipe_alone_finds_that_recipe(recipe):
             assert found.recipe.name == recipe.name, phrase
 
 
+# Two recipes' phrases that mean the same word by word; as written each is its recipe's, and any other spelling is a doubt.
+MEANT_TWICE = {
+    "atmosphere", "growl", "guitar scratch", "hook lead", "lead harmony", "saxophone harmony", "string bass", "winds",
+}  # fmt: skip
+
+
+def test_no_two_recipes_have_phrases_that_mean_the_same_but_those_in_doubt():
+    shared = {
+        " ".join(phrase)
+        for phrases in LIBRARY.by_first_word.values()
+        for phrase, claims in phrases
+        if len({claim.recipe.name for claim in claims}) > 1
+    }
+    assert shared == MEANT_TWICE | IN_DOUBT.keys() - {"lead harm", "atmo"}
+
+
 @pytest.mark.parametrize(
     "name", ["Audio 07.wav", "Track 3.wav", "untitled.wav", "what the.wav", "chart.wav", "snapshot.wav", "kickstart.wav"]
 )

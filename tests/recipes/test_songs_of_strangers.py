@@ -213,6 +213,24 @@ def test_an_upright_is_what_the_songs_other_uprights_are():
     assert roles(["upright piano.wav", "bass.wav", "upright bridge.wav"])[-1] == "piano"
 
 
+def test_a_name_behind_a_title_is_nobodys_instrument_where_the_rest_says_something():
+    assert roles(["voz don Chelo.wav", "pastor hh.wav", "chelo.wav", "snare.wav"]) == [
+        "lead vocal",
+        "lead vocal",
+        "strings",
+        "snare",
+    ]
+
+
+def test_a_leading_vcl_is_never_a_cello():
+    assert roles(["lead vcl mic.wav", "fiddle.wav", "vcl.wav"]) == ["lead vocal", "strings", "strings"]
+
+
+def test_a_letter_that_counts_does_not_hide_a_short_form():
+    played = ["stem a vln.wav", "stem b vla.wav", "stem c tbn.wav", "stem d hp.wav", "stem e cel.wav"]
+    assert roles([*played, "kick.wav"])[3:5] == ["pluck", "bells"]
+
+
 def test_a_slip_of_five_letters_is_one_of_a_usual_word_only():
     assert roles(["Willa vox.wav", "snaer.wav", "kymbal.wav"]) == ["lead vocal", "snare", "cymbals"]
 

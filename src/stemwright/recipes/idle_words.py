@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from stemwright.stems.people import TITLES
 from stemwright.stems.short_forms import COUNTED, IDLE_PAIRS, OF_STRINGS, ON_STRINGS, PLACES, TUNINGS, UNNAMED, WITH
 from stemwright.stems.vocabulary import MODIFIERS
 
@@ -33,6 +34,8 @@ def without_idle(words: Words, speller: Speller) -> Words:
             or _counts_strings(words, at, speller)
         ):
             idle.add(at)
+        if word in TITLES and any(speller.knows(other) for other in (*words[:at], *words[at + 2 :])):
+            idle.add(at + 1)  # somebody's name: "voz don Chelo"
         if (word, after) in IDLE_PAIRS or (word == "drop" and after in TUNINGS):
             idle |= {at, at + 1}
     return tuple(word for at, word in enumerate(words) if at not in idle)

@@ -56,6 +56,7 @@ SIDES = frozenset(
 )
 MIX = ("mix",)
 SOPRANO, BARITONE = "soprano", "bari"
+SUNG_SO = frozenset({"lead", "ld", "main", "backing", "bg", "bkg", "dbl", "double", "harm", "hrm"})  # never a cello
 SUNG_PARTS = frozenset({"verse", "hook", "chorus", "bridge", "lead", "adlib", "adlibs", "refrain"})
 PARTS = (frozenset({"alto", "alt"}), frozenset({"tenor", "ten"}))
 
@@ -131,8 +132,11 @@ class SongWords:
         said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
         if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
             return words
-        saying = [word for word in said if word not in PLAYED] or said or list(words)
-        meant = {word: self.short_form(word) for word in saying}
+        saying = [word for word in said if word not in PLAYED and (len(word) > 1 or word in BESIDE or word in self.codes)]
+        saying = saying or said or list(words)
+        meant = {
+            word: "vocal" if word == "vcl" and not SUNG_SO.isdisjoint(whole) else self.short_form(word) for word in saying
+        }
         sure = None not in meant.values()
         return tuple((meant.get(word) if sure or word in ALWAYS else None) or word for word in words)
 
@@ -252,6 +256,7 @@ def _codes(every: list[Words]) -> dict[str, str]:
     letters = [
         [word for word in words if not word.isdigit() and word not in PLAYED | MODIFIERS] or list(words) for words in every
     ]
+    letters = [[word for word in words if len(word) > 1] or words for words in letters]  # "stem h hp"
     used = {words[0] for words in letters if len(words) == 1}
     counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
     most = max(counts.values())

@@ -104,4 +104,6 @@ sis sister bro brother pastor deacon deaconess bishop reverend elder minister mi
 mum mummy mama mom mommy grandma grandpa granny mme mlle madame monsieur frau herr don dona senor senora tio tia
 """
 
-PEOPLE = GIVEN | frozenset(_TITLES.split())
+TITLES = frozenset(_TITLES.split())
+
+PEOPLE = GIVEN | TITLES
