@@ -211,6 +211,7 @@ def test_one_singer_in_front_of_horns_makes_no_choir_of_an_alto():
 def test_an_upright_is_what_the_songs_other_uprights_are():
     assert roles(["upright di.wav", "piano.wav", "upright bridge.wav"]) == ["bass", "piano", "bass"]
     assert roles(["upright piano.wav", "bass.wav", "upright bridge.wav"])[-1] == "piano"
+    assert roles(["upright di.wav", "upright piano.wav", "upright bridge.wav"])[-1] is None
 
 
 def test_a_name_behind_a_title_is_nobodys_instrument_where_the_rest_says_something():
