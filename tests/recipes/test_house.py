@@ -316,6 +316,12 @@ IN_DOUBT = dict.fromkeys(("soprano", "alto", "tenor", "baritone"), SUNG_OR_BLOWN
     "lead": {"lead vocal", "synth lead"},
     "lead stack": {"doubles", "synth lead"},
     "slide": {"808", "guitar"},
+    "scratch": {"effects", "reference"},
+    "guitar scratch": {"guitar", "reference"},
+    "lead harmony": {"guitar", "harmonies"},
+    "lead harm": {"guitar", "harmonies"},
+    "hook lead": {"lead vocal", "synth lead"},
+    "atmo": {"effects", "pad"},
     "quad": {"guitar", "toms"},
     "solo": {"guitar", "lead vocal"},
     "scream": {"backing vocals", "lead vocal"},
@@ -332,6 +338,22 @@ def test_each_phrase_of_a_recipe_alone_finds_that_recipe(recipe):
         else:
             assert isinstance(found, Match), phrase
             assert found.recipe.name == recipe.name, phrase
+
+
+# Two recipes' phrases that mean the same word by word; as written each is its recipe's, and any other spelling is a doubt.
+MEANT_TWICE = {
+    "atmosphere", "growl", "guitar scratch", "hook lead", "lead harmony", "saxophone harmony", "string bass", "winds",
+}  # fmt: skip
+
+
+def test_no_two_recipes_have_phrases_that_mean_the_same_but_those_in_doubt():
+    shared = {
+        " ".join(phrase)
+        for phrases in LIBRARY.by_first_word.values()
+        for phrase, claims in phrases
+        if len({claim.recipe.name for claim in claims}) > 1
+    }
+    assert shared == MEANT_TWICE | IN_DOUBT.keys() - {"lead harm", "atmo"}
 
 
 @pytest.mark.parametrize(

@@ -8,14 +8,19 @@ from typing import TYPE_CHECKING
 from stemwright.stems.everyday import EVERYDAY, VAGUE
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from stemwright.recipes.library import Claim, Library
     from stemwright.recipes.recipe import Phrase, Recipe
     from stemwright.recipes.song_words import SongWords
 
 SAMPLED = "vocal sample"
 VOICE_OR_WIND = frozenset({"choir", "woodwinds"})
+SUNG_TOGETHER = frozenset({"choir", "backing vocals", "harmonies"})
 UPRIGHTS = frozenset({"bass", "piano"})
 LEAD_OR_BACKING = frozenset({"backing vocals", "lead vocal"})
+LEADS = frozenset({"synth lead", "lead vocal"})
+HARMONY_OR_GUITAR = frozenset({"guitar", "harmonies"})
 LEAD_OR_GUITAR = frozenset({"guitar", "lead vocal"})
 GUITARS = frozenset({"guitar", "acoustic guitar"})
 # What may be a guitar's or another's, and what that other stands with.
@@ -43,6 +48,11 @@ class Doubt:
 
     readings: tuple[Match, ...]
 
+    @property
+    def names(self) -> frozenset[str]:
+        """The recipes that it leaves."""
+        return frozenset(each.recipe.name for each in self.readings)
+
 
 @dataclass(frozen=True)
 class Found:
@@ -68,6 +78,21 @@ class Found:
         """The families of who claims it."""
         return {claim.recipe.family for claim in self.claims}
 
+    @property
+    def is_double(self) -> bool:
+        """Whether it is an everyday word for a voice doubled, which is what it is of whatever voice ("low growl dbl")."""
+        return self.weight == EVERYDAY_WORD and self.recipe_name == "doubles"
+
+    @property
+    def recipe_name(self) -> str | None:
+        """The recipe that claims it; None if several do."""
+        names = {claim.recipe.name for claim in self.claims}
+        return names.pop() if len(names) == 1 else None
+
+    def of_families(self, families: set[str | None]) -> Found:
+        """Return the phrase as those recipes claim it that are of some families."""
+        return replace(self, claims=tuple(claim for claim in self.claims if claim.recipe.family in families))
+
 
 def decide(found: list[Found], library: Library, where: str) -> Match | Doubt:
     """Return what phrases of a name say: the last of those that say most; a doubt where it is two things.
@@ -78,13 +103,24 @@ def decide(found: list[Found], library: Library, where: str) -> Match | Doubt:
     least = min(each.weight for each in own or found)
     strong = [each for each in own or found if each.weight == least]
     last = strong[-1]
+    if found[-1].is_double and last.families == found[-1].families:
+        last = found[-1]
     readings = _readings(last, where)
     if len(readings) == 1 and last.weight == NAME:
         low = [
             each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)
         ]
         readings = [*low[:1], *readings]
+    if len(readings) > 1:
+        readings = _by_the_rest(readings, found) or readings
     return readings[0] if len(readings) == 1 else Doubt(tuple(readings))
+
+
+def _by_the_rest(readings: list[Match], found: list[Found]) -> list[Match]:
+    """Return the one of a doubt's readings that a phrase says which is a single recipe's: "atmos rain" is weather."""
+    sure = {found.recipe_name for found in found if found.recipe_name is not None}
+    left = [each for each in readings if each.recipe.name in sure]
+    return left if len(left) == 1 else []
 
 
 def _readings(found: Found, where: str) -> list[Match]:
@@ -111,15 +147,21 @@ def _roll_off_hz(recipe: Recipe) -> float | None:
     return next((move.settings["freq_hz"] for move in recipe.moves if move.kind == "high_pass" and not move.off), None)
 
 
-def settled(doubt: Doubt, sure: list[Recipe], song: SongWords) -> Match | Doubt:
-    """Settle a doubt by the song's other stems.
+def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = False) -> Match | Doubt:
+    """Settle a doubt by the song's other stems, and by whether somebody is ``named``.
 
-    Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody blows, and
-    blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant. What may be a
-    guitar's ("slide", "quads") is one's beside guitars, and another's only beside what that one stands with; a solo is sung
-    only where all sing.
+    Somebody's lead is sung where no other lead is and no guitar leads. Else nobody sings where nobody else does, and one lead
+    singer is enough. An alto is sung where others sing and nobody blows, and blown where others blow and nobody sings. Of two
+    kinds of uprights, the one that the song has not is meant. What may be a guitar's ("slide", "quads") is one's beside guitars,
+    and another's only beside what that one stands with; a solo is sung only where all sing.
     """
-    meant = _meant(doubt, frozenset(recipe.name for recipe in sure), song, sung=any(_is_sung(recipe) for recipe in sure))
+    taken = frozenset(recipe.name for recipe in sure)
+    if named and doubt.names == LEADS and not ("lead vocal" in taken and taken & GUITARS):
+        return next(each for each in doubt.readings if each.recipe.name == "lead vocal")
+    if doubt.names == LEADS and len(doubt.readings[0].phrase) > 1:  # "hook lead"
+        role = "lead vocal" if any(_is_sung(recipe) for recipe in sure) else "synth lead"
+        return next(each for each in doubt.readings if each.recipe.name == role)
+    meant = _meant(doubt, taken, song, sung=any(_is_sung(recipe) for recipe in sure))
     left = tuple(each for each in doubt.readings if each.recipe.name in meant)
     return left[0] if len(left) == 1 else replace(doubt, readings=left) if left else doubt
 
@@ -130,23 +172,46 @@ def _is_sung(recipe: Recipe) -> bool:
 
 def _meant(doubt: Doubt, taken: frozenset[str], song: SongWords, *, sung: bool) -> frozenset[str]:
     """Return which of a doubt's recipes the song's other stems leave."""
-    names = frozenset(each.recipe.name for each in doubt.readings)
-    none: frozenset[str] = frozenset()
-    if names == VOICE_OR_WIND:
-        blown = bool(taken & {"woodwinds", "brass"}) and not song.sings_in_parts
-        sung = sung or song.sings_in_parts
-        return frozenset({"choir" if sung else "woodwinds"}) if sung != blown else none
-    if names == UPRIGHTS:
-        return names - taken
-    if names == LEAD_OR_BACKING:
-        return frozenset({"backing vocals" if "lead vocal" in taken else "lead vocal"})
-    if names == LEAD_OR_GUITAR:
-        return frozenset({"lead vocal" if song.sings_in_parts and taken.isdisjoint(GUITARS) else "guitar"})
+    names = doubt.names
     if names in OR_GUITAR:
         others = names - {"guitar"}
-        return names - others if taken & GUITARS else others if taken & OR_GUITAR[names] else none
+        return names - others if taken & GUITARS else others if taken & OR_GUITAR[names] else frozenset()
+    if names in BY_COMPANY:
+        return BY_COMPANY[names](taken, song, sung)
     return frozenset(
         each.recipe.name
         for each in doubt.readings
         if each.recipe.family != "vocals" or (sung and each.recipe.name not in taken)
     )
+
+
+def _voice_or_wind(taken: frozenset[str], song: SongWords, sung: bool) -> frozenset[str]:  # noqa: FBT001 (a table's)
+    blown = bool(taken & {"woodwinds", "brass"}) and not song.sings_in_parts
+    sung = song.sings_in_parts or (sung and not (blown and taken.isdisjoint(SUNG_TOGETHER)))  # one singer before horns
+    return frozenset({"choir" if sung else "woodwinds"}) if sung != blown else frozenset()
+
+
+def _upright(taken: frozenset[str], _: SongWords, __: bool) -> frozenset[str]:  # noqa: FBT001
+    return UPRIGHTS - taken
+
+
+def _lead_or_backing(taken: frozenset[str], _: SongWords, __: bool) -> frozenset[str]:  # noqa: FBT001
+    return frozenset({"backing vocals" if "lead vocal" in taken else "lead vocal"})
+
+
+def _lead_or_guitar(taken: frozenset[str], song: SongWords, _: bool) -> frozenset[str]:  # noqa: FBT001
+    return frozenset({"lead vocal" if song.sings_in_parts and taken.isdisjoint(GUITARS) else "guitar"})
+
+
+def _harmony_or_guitar(taken: frozenset[str], _: SongWords, sung: bool) -> frozenset[str]:  # noqa: FBT001
+    played = bool(taken & GUITARS)
+    return HARMONY_OR_GUITAR if sung and played else frozenset({"harmonies" if sung else "guitar"})
+
+
+BY_COMPANY: dict[frozenset[str], Callable[[frozenset[str], SongWords, bool], frozenset[str]]] = {
+    VOICE_OR_WIND: _voice_or_wind,
+    UPRIGHTS: _upright,
+    LEAD_OR_BACKING: _lead_or_backing,
+    LEAD_OR_GUITAR: _lead_or_guitar,
+    HARMONY_OR_GUITAR: _harmony_or_guitar,
+}

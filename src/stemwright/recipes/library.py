@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
     Texts = tuple[str, tuple[tuple[str, str | None], ...]]  # where a folder came from, and its files: label and text
 
+# Small words inside a phrase that people leave out: "claquement de doigts".
+SMALL = frozenset({"de", "di", "d", "da", "do", "des", "del", "della", "of", "en", "al", "à"})
 KEPT = 16  # libraries: songs of one house share one, a song with recipes of its own has another
 
 
@@ -87,9 +89,7 @@ class Library:
     def speller(self) -> Speller:
         """Knows the words of all recipes' phrases."""
         recipes = self.recipes.values()
-        return Speller(
-            frozenset(word for recipe in recipes for phrase in (*recipe.names, *recipe.general_names) for word in phrase)
-        )
+        return Speller(phrase for recipe in recipes for phrase in (*recipe.names, *recipe.general_names))
 
     @cached_property
     def by_first_word(self) -> dict[str, list[tuple[Phrase, list[Claim]]]]:
@@ -99,12 +99,19 @@ class Library:
             recipe = self.recipes[name]
             for general, phrases in ((False, recipe.names), (True, recipe.general_names)):
                 for phrase in phrases:
-                    plain = tuple(each for word in phrase for each in self.speller.meaning(word))
-                    found[plain].append(Claim(recipe, phrase, general))
+                    for written in dict.fromkeys((phrase, _terse(phrase))):
+                        plain = tuple(each for word in written for each in self.speller.meaning(word))
+                        found[plain].append(Claim(recipe, phrase, general))
         by_word: dict[str, list[tuple[Phrase, list[Claim]]]] = defaultdict(list)
         for phrase, claims in found.items():
             by_word[phrase[0]].append((phrase, claims))
         return dict(by_word)
+
+    def families(self, word: str) -> frozenset[str]:
+        """Return the families of the recipes that a word asks for by itself."""
+        meant = self.speller.meaning(word)
+        claims = [claim for phrase, found in self.by_first_word.get(meant[0], ()) if phrase == meant for claim in found]
+        return frozenset(claim.recipe.family for claim in claims if claim.recipe.family)
 
     @cached_property
     def refused_by_first_word(self) -> dict[str, list[tuple[Phrase, str]]]:
@@ -122,6 +129,13 @@ class Library:
             for phrase in self.recipes[name].names:
                 takers[phrase].append(self.recipes[name])
         return [(" ".join(phrase), tuple(found)) for phrase, found in sorted(takers.items()) if len(found) > 1]
+
+
+def _terse(phrase: Phrase) -> Phrase:
+    """Return a phrase without the small words inside it; as it is where a number begins it ("2 da voz")."""
+    if phrase[0].isdigit():
+        return phrase
+    return (phrase[0], *(word for word in phrase[1:-1] if word not in SMALL), phrase[-1]) if len(phrase) > 1 else phrase
 
 
 def load_library(dirs: Sequence[Path], recorded: Sequence[Sequence[Source]] = (), song_dir: Path | None = None) -> Library:

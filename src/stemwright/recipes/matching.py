@@ -2,12 +2,11 @@
 
 Conventions
 -----------
-A name is read from left to right as phrases, the longest that starts at each word; between the words of a phrase may stand
-numbers and words that say how, where or which one ("vox 02 chop"). Of several phrases the last one decides, as in English
-the last noun does ("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano
-keys"), and a vague one of those only where nothing else in the name or its folder does ("drum solo").
-What stands in brackets decides only where nothing else does. A phrase of a recipe's ``not`` takes that recipe out. Recipes
-of one's own come before the house's. Where no phrase is the file's, its folder's name stands before its own.
+A name is read as phrases (`stemwright.recipes.phrases`). Of several the last one decides, as in English the last noun does
+("snare roll hat" is a hat), but one of a recipe's ``general`` words only where no other does ("piano keys"), and a vague one
+of those only where nothing else in the name or its folder does ("drum solo"). What stands in brackets, or behind a word that
+means with ("mix w dialog"), decides only where nothing else does. Recipes of one's own come before the house's. Where no phrase
+is the file's, its folder's name stands before its own; a workstation's name for any track is nothing in a folder of many things.
 
 A room is the drums' only where the song has drums. Where two readings are left, or the one that decides would cut off what
 the other needs, neither is taken: `Doubt`.
@@ -16,52 +15,35 @@ the other needs, neither is taken: `Doubt`.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
-from stemwright.recipes.deciding import EVERYDAY_WORD, NAME, VAGUE_WORD, Doubt, Found, Match, decide, settled
-from stemwright.recipes.song_words import FEWEST_FILES, SongWords, song_words
+from stemwright.recipes.company import Company
+from stemwright.recipes.deciding import (
+    EVERYDAY_WORD,
+    NAME,
+    VAGUE_WORD,
+    Doubt,
+    Found,
+    Match,
+    decide,
+)
+from stemwright.recipes.idle_words import before_with, is_unnamed, without_idle
+from stemwright.recipes.phrases import Name, name_of, read
+from stemwright.recipes.song_words import RHYTHM, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
-from stemwright.stems.short_forms import COUNTED
-from stemwright.stems.vocabulary import MODIFIERS
+from stemwright.stems.short_forms import WITH
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Iterable
 
-    from stemwright.recipes.library import Claim, Library
+    from stemwright.recipes.library import Library
     from stemwright.recipes.recipe import Phrase
 
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
-_WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem"})
-_SPILL = frozenset({"bleed", "spill"})
 BOTH = "folder's and its own name"
-KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
-ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
-RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
-
-
-@dataclass(frozen=True)
-class _Name:
-    """What is known of one name before its phrases are read.
-
-    Parameters
-    ----------
-    folder, whole : tuple of str
-        The words of its folder, and its own.
-    refused : frozenset of str
-        Recipes that a phrase of their ``not`` in either takes out.
-    """
-
-    folder: Phrase
-    whole: Phrase
-    refused: frozenset[str]
-    library: Library
-    song: SongWords
-
-    @property
-    def everything(self) -> Phrase:
-        return (*self.folder, *self.whole)
+OF_ONE_SORT = frozenset({"drums", "vocals"})
 
 
 def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()) -> dict[str, Match | Doubt | None]:
@@ -82,19 +64,11 @@ def match_all(stems: Iterable[str], library: Library, titles: Iterable[str] = ()
         None where no recipe takes a stem.
     """
     names = list(stems)
-    song = song_words(names, library.speller, titles)
+    song = song_words(names, library, titles)
     found = {name: match(name, library, song) for name in names}
     if song.sings_in_parts and song.heard.isdisjoint(RHYTHM):
         found |= {name: match(name, library, replace(song, codes={**song.codes, "bass": "choir bass"})) for name in names}
-    sure = [each.recipe for each in found.values() if isinstance(each, Match)]
-    done = {name: settled(each, sure, song) if isinstance(each, Doubt) else each for name, each in found.items()}
-    if len(sure) < FEWEST_FILES or any(isinstance(each, Match) and _is_of_a_kit(each) for each in done.values()):
-        return done
-    return {name: None if isinstance(each, Match) and each.phrase in ROOMS else each for name, each in done.items()}
-
-
-def _is_of_a_kit(found: Match) -> bool:
-    return found.recipe.name in KIT and found.phrase not in ROOMS
+    return Company(found, song, library).settled()
 
 
 def match(stem: str, library: Library, song: SongWords | None = None) -> Match | Doubt | None:
@@ -115,117 +89,90 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
         None if no recipe takes it. A doubt that only the song's other stems settle is settled by `match_all`.
     """
     known = song or SongWords()
-    name = _name(known.folder(stem), known.own(stem), library, known)
-    outside = known.left(split_words(_BRACKETS.sub(" ", base_name(stem))))
+    folder = known.folder(stem)
+    own = without_idle(known.own(stem), library.speller)
+    name = name_of(folder, own, library, known)
+    outside = without_idle(known.left(split_words(_BRACKETS.sub(" ", base_name(stem)))), library.speller)
     weak: list[Found] = []
     for words in dict.fromkeys((outside, name.whole)):
-        found = _read(words, name)
+        found = read(words, name)
         if any(each.weight == NAME for each in found):
-            decided = decide(found, library, "name")
+            decided = _but_with(decide(found, library, "name"), words, name)
             return _by_folder(decided, name) or decided
         weak = weak or found
-    inside = _read(name.everything, name) if name.folder else []
+    if is_unnamed(known.own(stem)):
+        inside = [each for each in read(folder, name) if each.weight == NAME]  # else one of many in a folder of many
+        return decide(inside, library, "folder's name") if inside else None
+    inside = read(name.everything, name) if name.folder else []
     across = _across(inside, name)
-    if across:
+    if across and not _own_noun(weak, across):
         return decide(across, library, BOTH)
-    if weak and not (inside and _yields(weak, _read(name.folder, name))):
-        return decide(weak, library, "name")
+    if weak:
+        kept = _kept(weak, inside and read(name.folder, name))
+        if kept:
+            return _but_with(decide(kept, library, "name"), own, name)
     return decide(inside, library, "folder's name") if inside else None
 
 
-def _yields(weak: list[Found], folder: list[Found]) -> bool:
-    """Return whether what a name says is less than what its folder does."""
+def _own_noun(weak: list[Found], across: list[Found]) -> bool:
+    """Return whether an everyday word of the name's own ends it, of the family that it has with its folder: "Vox/low dbl"."""
+    last = weak[-1] if weak else None
+    return (
+        last is not None
+        and last.weight == EVERYDAY_WORD
+        and not set(last.written) & set(across[-1].written)
+        and last.families == across[-1].families
+    )
+
+
+def _but_with(decided: Match | Doubt, words: Phrase, name: Name) -> Match | Doubt:
+    """Return what is said in front of a word that means with, if that is a name; what follows is on the stem as well."""
+    front = before_with(words)
+    if isinstance(decided, Doubt) or front == words:
+        return decided
+    found = read(words, name)
+    before = [each for each in read(front, name) if each.weight == NAME or each.recipe_name == "reference"]
+    if not before or any(not WITH.isdisjoint(each.written) for each in found):
+        return decided
+    if before[-1].weight == NAME:  # it may cut off what follows
+        before = [*(each for each in found[len(before) :] if each.weight == NAME), *before]
+    return decide(before, name.library, "name")
+
+
+def _kept(weak: list[Found], folder: list[Found]) -> list[Found]:
+    """Return the phrases of a name that says little which say more than its folder does.
+
+    A vague word says it of a folder of its own family where that has drums or singers only: "Drums/rack" are toms, "Keys/melody"
+    is played on keys.
+    """
     least = min(each.weight for each in weak)
-    if least == EVERYDAY_WORD and folder:
-        return {family for each in weak if each.weight == least for family in each.families}.isdisjoint(folder[-1].families)
-    return least == VAGUE_WORD
+    if not folder:
+        return weak
+    families = folder[-1].families
+    if least == EVERYDAY_WORD:
+        said = {family for each in weak if each.weight == least for family in each.families}
+        return [] if said.isdisjoint(families) else weak
+    if least == VAGUE_WORD:
+        return [
+            each.of_families(families) for each in weak if families <= OF_ONE_SORT and not each.families.isdisjoint(families)
+        ]
+    return weak
 
 
-def _name(folder: Phrase, whole: Phrase, library: Library, song: SongWords) -> _Name:
-    written = (*folder, *whole)
-    meant = tuple(each for word in written for each in library.speller.meaning(word))
-    refused = {
-        recipe
-        for words in (written, meant)
-        for at, word in enumerate(words)
-        for phrase, recipe in library.refused_by_first_word.get(word, ())
-        if words[at : at + len(phrase)] == phrase
-    }
-    return _Name(folder, whole, frozenset(refused), library, song)
-
-
-def _across(found: list[Found], name: _Name) -> list[Found]:
+def _across(found: list[Found], name: Name) -> list[Found]:
     """Return the phrases that begin in a folder's name and end in a file's."""
     return [each for each in found if set(each.written) & set(name.folder) and set(each.written) & set(name.whole)]
 
 
-def _by_folder(decided: Match | Doubt, name: _Name) -> Match | None:
+def _by_folder(decided: Match | Doubt, name: Name) -> Match | None:
     """Return the reading that a folder's and a file's name make together, if it settles a doubt, or if it is sung ("Choir/Bass")."""
-    across = _across(_read(name.everything, name), name) if name.folder else []
+    across = _across(read(name.everything, name), name) if name.folder else []
     found = decide(across, name.library, BOTH) if across else None
     if not isinstance(found, Match):
         return None
     if isinstance(decided, Doubt):
         return found if found.recipe.name in {each.recipe.name for each in decided.readings} else None
     return found if found.recipe.family == "vocals" and decided.recipe.family != "vocals" else None
-
-
-def _read(words: Phrase, name: _Name) -> list[Found]:
-    """Return the phrases of a name in order, without those that a recipe refuses."""
-    meaning = name.library.speller.meaning
-    plain = tuple(
-        (each, at)
-        for at, spelt in enumerate(name.song.spelt_out(words, alone=words == name.everything))
-        if not _is_counted(words, at)
-        for part in spelt.split()
-        for each in meaning(part)
-    )
-    return list(_phrases(plain, words, name))
-
-
-def _is_counted(words: Phrase, at: int) -> bool:
-    return words[at] in COUNTED and at + 1 < len(words) and words[at + 1].isdigit()
-
-
-def _phrases(plain: tuple[tuple[str, int], ...], words: Phrase, name: _Name) -> Iterator[Found]:
-    at, denied = 0, False
-    while at < len(plain):
-        word = plain[at][0]
-        end, claims = _longest(plain, at, words, name)
-        if not claims:
-            denied = word in _WITHOUT or (denied and word in MODIFIERS)
-            at += 1
-            continue
-        spilt = end < len(plain) and plain[end][0] in _SPILL
-        if not denied and not spilt:
-            yield Found(claims, tuple(words[index] for index in dict.fromkeys(index for _, index in plain[at:end])))
-        at, denied = end, False
-
-
-def _longest(plain: tuple[tuple[str, int], ...], at: int, words: Phrase, name: _Name) -> tuple[int, tuple[Claim, ...]]:
-    best: tuple[int, int, tuple[Claim, ...]] = (0, at, ())
-    for phrase, claims in name.library.by_first_word.get(plain[at][0], ()):
-        end = _ends(plain, at, phrase)
-        if end is None or len(phrase) <= best[0]:
-            continue
-        free = [claim for claim in claims if claim.recipe.name not in name.refused]
-        own = [claim for claim in free if claim.recipe.name in name.library.own] or free
-        written = words[plain[at][1] : plain[end - 1][1] + 1]
-        exact = [claim for claim in own if claim.phrase == written] or own
-        if exact:
-            best = (len(phrase), end, tuple(exact))
-    return best[1], best[2]
-
-
-def _ends(plain: tuple[tuple[str, int], ...], at: int, phrase: Phrase) -> int | None:
-    """Return where a phrase that starts at a word ends, numbers and modifiers inside it passed over."""
-    for wanted in phrase[1:]:
-        at += 1
-        while at < len(plain) and plain[at][0] != wanted and (plain[at][0].isdigit() or plain[at][0] in MODIFIERS):
-            at += 1
-        if at == len(plain) or plain[at][0] != wanted:
-            return None
-    return at + 1
 
 
 def label(stem: str) -> str:

@@ -14,19 +14,51 @@ from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES
+from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, INITIALS, PLAYED, WITHOUT
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from stemwright.recipes.library import Library
     from stemwright.recipes.spelling import Speller, Words
 
-FEWEST_FILES = 4
 ENOUGH_CODES = 3
-MOST = 2 / 3
+RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
+BAND = frozenset({"drum", "hat", "guitar", "808", "clap", "bass guitar"})
+KIT = frozenset({"kick", "snare"})
+# Beside a kit "T2 trig" is a tom: the letter, a number, and words for where the microphone stands.
+SIDES = frozenset(
+    {
+        "t",
+        "l",
+        "r",
+        "top",
+        "bottom",
+        "btm",
+        "mic",
+        "spot",
+        "close",
+        "trig",
+        "samp",
+        "sample",
+        "smp",
+        "gated",
+        "over",
+        "under",
+        "tk",
+        "take",
+        "comp",
+        "print",
+    }
+)
 MIX = ("mix",)
+SOPRANO, BARITONE = "soprano", "bari"
+SUNG_SO = frozenset({"lead", "ld", "main", "backing", "bg", "bkg", "dbl", "double", "harm", "hrm"})  # never a cello
+SUNG_PARTS = frozenset({"verse", "hook", "chorus", "bridge", "lead", "adlib", "adlibs", "refrain"})
+PARTS = (frozenset({"alto", "alt"}), frozenset({"tenor", "ten"}))
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -37,6 +69,8 @@ class SongWords:
     ----------
     common : tuple of str
         Words that every file has, in the order of the first.
+    runs : Runs, optional
+        What most of the files, or of one folder's, begin and end with.
     titles : tuple of tuple of str
         The song's own names, and its word for the mix where most files have it ("MX"); dropped where another word is left.
     folders : frozenset of str
@@ -47,21 +81,35 @@ class SongWords:
         What the song's two-letter words mean.
     heard : frozenset of str
         What the words of all its files mean.
+    unblown : frozenset of str
+        The same of those files that are no saxophone.
+    blown : frozenset of frozenset of str
+        What the words of each that is one mean.
     """
 
     common: Words = ()
+    runs: Runs | None = None
     titles: tuple[Words, ...] = ()
     folders: frozenset[str] = frozenset()
     uppers: frozenset[str] = frozenset()
     codes: dict[str, str] = field(default_factory=dict)
     heard: frozenset[str] = frozenset()
+    unblown: frozenset[str] = frozenset()
+    blown: frozenset[frozenset[str]] = frozenset()
 
     @property
     def sings_in_parts(self) -> bool:
-        """Whether a soprano stands beside an alto or a tenor, and no saxophone."""
-        return (
-            "soprano" in self.heard and bool(self.heard & {"alto", "alt", "tenor", "ten"}) and "saxophone" not in self.heard
-        )
+        """Whether a soprano stands beside an alto or a tenor, and no saxophone but such as is called so."""
+        alto, tenor = (bool(self.unblown & each) for each in PARTS)
+        if not self.blown:
+            return SOPRANO in self.heard and (alto or tenor)
+        named = all(not each.isdisjoint(frozenset({SOPRANO, BARITONE}).union(*PARTS)) for each in self.blown)
+        return SOPRANO in self.unblown and (named or (alto and tenor))
+
+    @property
+    def is_orchestral(self) -> bool:
+        """Whether bowed strings are heard in several parts, and no band."""
+        return len(self.heard & {"violin", "viola", "cello"}) > 1 and self.heard.isdisjoint(BAND)
 
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
@@ -76,10 +124,19 @@ class SongWords:
         where or which one. ``alone``: whether the name stands in no folder that says something.
         """
         whole = [word for word in words if not word.isdigit()]
-        if alone and len(whole) == 1 and whole[0] in ALONE:
+        kept = next((at for at, word in enumerate(whole) if word in WITHOUT), len(whole))
+        if alone and kept == 1 and whole[0] in ALONE:
             return tuple(ALONE.get(word, word) for word in words)
-        saying = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes] or list(words)
-        meant = {word: self.short_form(word) for word in saying}
+        if "t" in whole and SIDES.issuperset(whole) and len(whole) < len(words) and self.heard & KIT:
+            return tuple("tom" if word == "t" else word for word in words)
+        said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
+        if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
+            return words
+        saying = [word for word in said if word not in PLAYED and (len(word) > 1 or word in BESIDE or word in self.codes)]
+        saying = saying or said or list(words)
+        meant = {
+            word: "vocal" if word == "vcl" and not SUNG_SO.isdisjoint(whole) else self.short_form(word) for word in saying
+        }
         sure = None not in meant.values()
         return tuple((meant.get(word) if sure or word in ALWAYS else None) or word for word in words)
 
@@ -93,6 +150,8 @@ class SongWords:
         for common in self.common:
             if common in words:
                 words.remove(common)
+        if self.runs:
+            words = list(self.runs.left(tuple(words)))
         for title in self.titles:
             rest = _without(words, title)
             words = rest or words
@@ -107,14 +166,14 @@ class SongWords:
         return (*upper, *split_words(parent.name))
 
 
-def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = ()) -> SongWords:
+def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = ()) -> SongWords:
     """Find what a song's names have in common.
 
     Parameters
     ----------
     stems : iterable of str
         All of them.
-    speller : Speller
+    library : Library
         Knows which words say something.
     titles : iterable of str
         The song's own names: the sheet's, the folder's.
@@ -124,34 +183,41 @@ def song_words(stems: Iterable[str], speller: Speller, titles: Iterable[str] = (
     SongWords
     """
     names = list(stems)
+    speller = library.speller
     every = [words_of(name) for name in names]
     common: Words = ()
     written = tuple(words for words in (split_words(title) for title in titles) if words)
     if len(every) >= FEWEST_FILES:
-        shared = Counter(every[0])
+        had = Counter(every[0])
         for words in every[1:]:
-            shared &= Counter(words)
-        common = tuple(word for word in dict.fromkeys(every[0]) for _ in range(shared[word]))
+            had &= Counter(words)
+        common = tuple(word for word in dict.fromkeys(every[0]) for _ in range(had[word]))
         codes = frozenset().union(*CODES.values())
         left = [SongWords(common=common).own(name) for name in names]
         if sum(_says(words, speller) or not codes.isdisjoint(words) for words in left) < MOST * len(left):
             named = {word for title in written if len(title) > 1 for word in title}
             common = tuple(word for word in common if word in named or not speller.knows(word))
-    usual = SongWords(common=common).own
+    shared = SongWords(common=common).own
+    runs = Runs([(name, shared(name)) for name in names], library.families)
+    usual = SongWords(common=common, runs=runs).own
     rest = [usual(name) for name in names]
     known = tuple(
         title for title in written if sum(_without(list(words), title) != list(words) for words in rest) * 2 > len(rest) > 1
     )
     often = Counter(word for words in rest for word in set(words) if speller.meaning(word) == MIX)
     known += tuple((word,) for word in sorted(often) if often[word] >= max(FEWEST_FILES, MOST * len(rest)))
-    found = SongWords(common=common, titles=known)
+    found = SongWords(common=common, runs=runs, titles=known)
+    meant = [frozenset(each for word in found.own(name) for each in speller.meaning(word)) for name in names]
     return SongWords(
         common=common,
+        runs=runs,
         titles=known,
         folders=_idle(names, written, speller),
         uppers=_uppers(names, written, speller),
         codes=_codes([found.own(name) for name in names]),
-        heard=frozenset(each for name in names for word in found.own(name) for each in speller.meaning(word)),
+        heard=frozenset().union(*meant),
+        blown=frozenset(each for each in meant if "saxophone" in each),
+        unblown=frozenset().union(*(each for each in meant if "saxophone" not in each)),
     )
 
 
@@ -187,7 +253,10 @@ def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> fr
 
 def _codes(every: list[Words]) -> dict[str, str]:
     """Return the lettering that most of the song's whole names are written in, if enough of them are; of two what both say."""
-    letters = [[word for word in words if not word.isdigit()] or list(words) for words in every]
+    letters = [
+        [word for word in words if not word.isdigit() and word not in PLAYED | MODIFIERS] or list(words) for words in every
+    ]
+    letters = [[word for word in words if len(word) > 1] or words for words in letters]  # "stem h hp"
     used = {words[0] for words in letters if len(words) == 1}
     counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
     most = max(counts.values())

@@ -5,10 +5,13 @@ Conventions
 Each rule is tried in that order, and only on words that no rule before it knows; each only where one meaning is in reach.
 
 - Plurals in s, z, es and x ("plux"); letters held ("supersaww").
-- Words run together are taken apart only where every part is known ("snaretopmic").
-- Vowels left out: the consonants of one known word and no vowel ("crsh", "prcsn").
+- A given name is nobody's instrument ("margit").
+- Words run together are taken apart only where every part says something by itself, or all of them together are one of the
+  recipes' phrases ("snaretopmic", "palmmute").
+- Vowels left out: the four consonants and more of one known word and no vowel ("crsh", "prcsn"); three are any word's.
 - A slip: a letter too many (not at the end: a sampler is no sample), too few, two in the wrong order, or a vowel or a letter
-  of the same sound for another, in a word of five letters and more whose first letter is right.
+  of the same sound for another, in a word of five letters and more whose first letter is right; two in the wrong order in
+  four as well ("calp").
 - A mark of one or two letters without a vowel in front of one that ends no other word ("mpkick", "rgtr").
 - `OTHER_WORDS` are words of the language that are near one of ours, and are never taken for it ("strong" is no "string").
 """
@@ -20,19 +23,24 @@ import unicodedata
 from functools import cache
 from typing import TYPE_CHECKING
 
-from stemwright.stems.everyday import OTHER_WORDS
+from stemwright.stems.everyday import EVERYDAY, OTHER_WORDS, VAGUE
+from stemwright.stems.people import PEOPLE
 from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, SPELLINGS
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Iterable, Sequence
 
 Words = tuple[str, ...]
+NEVER_MEANT = OTHER_WORDS | PEOPLE
 SHORTEST_MISTAKEN = 5
+SHORTEST_SWAPPED = 4
+SHORTEST_EVERYDAY = 5  # a shorter everyday word is part of too many others: "mar" in "market"
+SHORTEST_BESIDE_VOWEL = 4  # beside a short form with a vowel: "elsynth", and no "model"
 # What only many of them name: ends are sung again, tops are a loop; an end and a top are places.
 MANY_ONLY = frozenset(("ends", "tops", "wides", "trips", "accents", "punches"))
 _VOWEL = re.compile("[aeiouyäöüáéíóú]")  # a short form without one is near too much: "strong" and "strng"
 SHORTEST_PART = 2
-SHORTEST_CLIPPED = 3
+SHORTEST_CLIPPED = 4
 _ALIKE = ("aeiouy", "ckqsz", "fvw", "bp", "dt", "gj", "mn")  # letters taken for one another
 
 
@@ -41,16 +49,21 @@ class Speller:
 
     Parameters
     ----------
-    words : frozenset of str
-        Every word of every phrase, as written there.
+    phrases : iterable of tuple of str
+        Every phrase, in words as written there.
     """
 
-    def __init__(self, words: frozenset[str]) -> None:
-        self._written = words
-        self._known: dict[str, Words] = {word: self._plain(word) for word in words} | SPELLINGS
-        self._parts = {word for word in self._known if len(word) >= SHORTEST_PART and not word.isdigit()} | {
-            word for word in MODIFIERS if len(word) > SHORTEST_PART
-        }
+    def __init__(self, phrases: Iterable[Words]) -> None:
+        every = frozenset(phrases)
+        self._written = frozenset(word for phrase in every for word in phrase)
+        self._known: dict[str, Words] = {word: self._plain(word) for word in self._written} | SPELLINGS
+        self._phrases = frozenset(tuple(each for word in phrase for each in self._known[word]) for phrase in every)
+        self._fragments = {word for word in self._known if len(word) >= SHORTEST_PART and not word.isdigit()}
+        alone = {phrase[0] for phrase in every if len(phrase) == 1} | SPELLINGS.keys()
+        vague = {word for word in (EVERYDAY | VAGUE) - SPELLINGS.keys() - JOINED if len(word) < SHORTEST_EVERYDAY}
+        self._usual = SPELLINGS.keys() | {word for meaning in SPELLINGS.values() for word in meaning}
+        self._parts = (self._fragments & alone - vague) | {word for word in MODIFIERS if len(word) > SHORTEST_PART}
+        self._fragments |= self._parts
         self._meaning = cache(self._find)
 
     def meaning(self, word: str) -> Words:
@@ -83,7 +96,7 @@ class Speller:
         for single in forms:
             if single in self._known:
                 return self._known[single]
-        if not OTHER_WORDS.isdisjoint(forms):
+        if not NEVER_MEANT.isdisjoint(forms):
             return (word,)
         for rule in (self._apart, self._clipped, self._mistaken, self._marked):
             for single in dict.fromkeys(forms):
@@ -94,29 +107,39 @@ class Speller:
 
     def _apart(self, word: str) -> Words:
         """Return the two known words that one was made of, or else the three; none where it can be read in two ways."""
-        for ways in (self._parts_of(word, 2), self._parts_of(word, 3)):
-            found = {tuple(each for part in way for each in self._known.get(part, (part,))) for way in ways}
+        for count in (2, 3):
+            ways = self._ways(word, count)
+            found = {self._meant(way) for way in ways if self._likely(way)}
             if found:
                 return found.pop() if len(found) == 1 else ()
         return ()
 
-    def _parts_of(self, word: str, count: int) -> list[Words]:
+    def _ways(self, word: str, count: int) -> list[Words]:
+        """Return the ways to take a word apart into known ones."""
         if count == 1:
-            return [(word,)] if word in self._parts else []
-        ways = [
+            return [(word,)] if word in self._fragments else []
+        return [
             (word[:at], *rest)
             for at in range(SHORTEST_PART, len(word) - SHORTEST_PART + 1)
-            if word[:at] in self._parts
-            for rest in self._parts_of(word[at:], count - 1)
+            if word[:at] in self._fragments
+            for rest in self._ways(word[at:], count - 1)
         ]
-        return [way for way in ways if len(way) < count or self._whole(way)]
 
-    @staticmethod
-    def _whole(way: Words) -> bool:
-        """Return whether parts are likely to be words: three letters and more, or a usual short form and a longer word."""
+    def _meant(self, way: Words) -> Words:
+        return tuple(each for part in way for each in self._known.get(part, (part,)))
+
+    def _likely(self, way: Words) -> bool:
+        """Return whether parts are likely to be words: of three letters and more, or a usual short form and a longer one."""
+        if not (self._parts.issuperset(way) or (self._meant(way) in self._phrases and min(map(len, way)) > SHORTEST_PART)):
+            return False
+        if all(part in MODIFIERS for part in way):
+            return False
         short = [part for part in way if len(part) == SHORTEST_PART]
-        likely = not short or (len(way) == 2 and JOINED.issuperset(short))
-        return likely and not all(part in MODIFIERS for part in way)
+        if not short:
+            return True
+        longest = max(map(len, way))
+        least = SHORTEST_BESIDE_VOWEL if _VOWEL.search(short[0]) else SHORTEST_PART + 1
+        return len(way) == 2 and JOINED.issuperset(short) and longest >= least
 
     def _clipped(self, word: str) -> Words:
         """Return the one known word that has these consonants, if the vowels are left out."""
@@ -133,16 +156,26 @@ class Speller:
 
     def _mistaken(self, word: str) -> Words:
         if len(word) < SHORTEST_MISTAKEN:
-            return ()
+            return self._swapped(word)
         near = {
             meaning
             for known, meaning in self._known.items()
             if _VOWEL.search(known)
-            and len(known) >= SHORTEST_MISTAKEN
-            and known[0] == word[0]
+            and (len(known) > SHORTEST_MISTAKEN or (len(known) == SHORTEST_MISTAKEN and known in self._usual))
+            and (known[0] == word[0] or {known[0], word[0]} == {"c", "k"})
             and not word.startswith(known)
             and not (len(word) == len(known) == SHORTEST_MISTAKEN and word[:-1] == known[:-1])
             and one_slip(word, known, alike=_ALIKE)
+        }
+        return near.pop() if len(near) == 1 else ()
+
+    def _swapped(self, word: str) -> Words:
+        """Return the known word of four letters that has two of them in the other order."""
+        near = {
+            self._known[swapped]
+            for at in range(1, len(word) - 1)
+            if len(word) == SHORTEST_SWAPPED
+            and (swapped := word[:at] + word[at + 1] + word[at] + word[at + 2 :]) in self._parts - MODIFIERS
         }
         return near.pop() if len(near) == 1 else ()
 

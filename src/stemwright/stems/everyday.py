@@ -37,13 +37,14 @@ shine shred sigh sighs singers skit slapback smoke soda sonido sonidos sons spee
 sting stings sul sum suoni symphonic symphony sync tabernacle tagged tape tar tasto tempete tempo temporale terz ticking
 tierce tiro tiros tone tormenta triad triple tripled triples trips trpl trueno tuned ud uh uhs ui unison untagged up va vent
 vento vhs viento vn wides woo woos yodel zink zoom
-brushes gesamt komplett todo tutto tout
+mani ambiance ambiances tamburello bois blech maderas madera holz cue scratch brushes gesamt komplett todo tutto tout
 """
 EVERYDAY = frozenset(_EVERYDAY.split())
 
 # Never what by themselves, but a part played: they say what only where nothing else in the name or its folder does, as drums may play a
 # solo, and keys a melody.
 _VAGUE = """
+overdub overdubs
 stack soloist theme solo riff lick hit hits zap zaps sequencer wavetable verse hook chorus guest duet jingle whisper runs girls
 boys ladies women men friends cousins kid kids children growl rumble sine pop pops toy toys swell bed shimmer atmo left right
 hand rotary rotor electric strum strums strumming quad square pulse gated saw poly seq sequence stab chord melody counter
@@ -55,14 +56,48 @@ trance gate modular top line
 """
 VAGUE = frozenset(_VAGUE.split())
 
-# Words of the language that are one letter from a word above, and mean nothing of the kind.
+# Words of everyday language, in several, that are near one of the recipes' words and mean nothing of the kind.
 _OTHER_WORDS = """
-account animal babble bacteria baking bamboo barrel battle bedroom bellow belly bingo breakfast bubbly buckle bulge canter
-chair cheer chick clack clasp cleave clipping clock clout clove codes comprise corral courses cousin crowed drunk fiddly
-filed finer flour fluid friend grant grind groovy gross grove harmonic heard hover indoor install instrument invoice jungle
-knack liter loser lover mental messed noisy noose outdoor overall overhear override overrun phase plank quick quite quota
-rainbow ramble reuse revere ripped rumor rumple scram serene shake shame shark shoot simple singe sinus slash snore spoke
-squire stamp staring sting strand strong stubby stump taste tenure tipping tomboy topping trace trapping trial truck union
-versus vices waiter whale while wives wobbly woman
+accanto accompany accorde accordee account acoes acorde acordos actief actress acts acudir alot altas altes altsa amata
+ambientais amne andata animal annoncer announce ansag antar armenia atom baas babble backbone backen bacteria baisse baixas
+bajas baking bakken balas balls bamboo bandera barrel barrio bash basin bassin battere battle battuto beads beast bedroom
+bekeken belegt belfast bellas bellow belly berater besten beter bidding bimbo bingo blacks bleach boats boeing bombes bombs
+bonnes bonus bonuses booking bords bornes borst bosen bosse bottes boule breakfast breit brits bruch brust bubbly buckle bucks
+bulge bulls bushes busse cache camiones campagna campagne campanha campania campeones campinas campioni canter casas celles
+cells censo cento certa cgt chair chans chats chatte cheer chefer chere chers chiant chick chico chier chimie chine chinees
+chineses chinos chomeurs cinta circle citar clack claros clasp cleansing clears cleave cliches clippers clipping clips clock
+clout clove coaches codes collo companies compreso comprise comptable compter concue condizione conduta confortable consequence
+consta contado contato conte contempo contos convento coperto coracoes corda corki corpos corral correto corretto corso cortas
+corte corto couche counterpart cours courses cousin couts creatura crois crowed cuadro cuantas cuanto cuarto cuello cuento
+danner danos daran ddr decente dinner discorso disparu dnc donne donnee donnez dorado drank drommer drunk electro estao estara
+estilo failing falla fanger fcc feier fellas feltet fiddly filed filo findings finer fingir fingre flaschen fleche floden flour
+fluid foil foljt follia formando formel forrest forst fortress foten friend fulla fylla ganan gangen geest gegen giuro gluck
+goias goles gols gosse grandchildren grant grattis grind gritar grond gront groot groovy gross grossa grossi grosso grosste
+grove grows grund grusse guai guapo guidare hafen haremos haren harmonic haten hatte heard heute hopen houver hover impone
+indoor infora inhalte install instrument invoice isnt jungle kamera kampfe kassa kasten klage klang klicka klipp kloppen knack
+knicks knockout koers koper korde korper korting kring lache lacheln lacks lakers lbs leda lede legado leser lezer liar lidar
+lied lieder liter llamado llc loads locura loser losing losung lover luder lyder lyfter madels madera maestra mange marca masked
+masse maste matan mater mattias melder menage mengde mental mere messaggio messed mester metas metta missed mitleid mittelmeer
+mnd mondo monte monter moter motte moveis moviles mowie mph mundo munster muster nagra natur natura navires neppe nhl niagara
+nivel niveles noisy noose novel opent orange organises outbreak outdoor overall overhear overheid override overrun paar pain
+paises paperback papier papir papper parcs partly parto pasas passei passione passo pasta patto pause pauze payer perks pesos
+phase pianto piccola piccole piccoli pieno pilota piloto piper pisos plaine plank plato plats platte platz platze pluss posta
+preise premi premises prepara prestation preto pretres principles prise provincies provinz pubblica pubblici publica publicacoes
+publies pudding puerto punto quanto quema quete quick quinta quite quito quota raconter rainbow raknat ramble raped raping rares
+rasse rauchen reads recordar recorde referente regel regeln regla regne reise reiser rejal replique reser rester reuse rever
+revere ricas ripped ripping risker riverside rocked rollo rostar roter rover rpg rtl rummet rumor rumple saber sabor sacks
+sainte saker saldo salia salida salido salta salud salute saluto samle samma samme sammen sangre sanka sante sauer scheiss
+schelen schluss schnellen schoss schreibe schritt scram scritte segundos sells senare sentar sente sentir senza serene sermos
+serons setor setores sgt shake shame shared shark shoot shooting shootout shrine siena siens siente siger sights sign signer
+signes signing signos simpel simple singe singel sinus sirven sites skrap skrek slaet slash snarare snarere snore solide solita
+somme sopra sopratutto sounded souza spass spero spine spoke spor sporo sprach sprak spreche squadre squire stadion stamm
+stammen stammer stamp stanger stanza staring stark starkes stati steal stiger stikk sting stock stoel stoppa storing strand
+strax streak streit streng strich strone strong stubby stuck studium stump suarez subido suena sullo summon swinging tabela
+tableaux tanta taste taten tattoo temor tempio temporal temps tener tenere tenes tenir tenure teraz tesla testen tetto thames
+threw tiempo tien tienes tiere times tipping tipps tires tomba tombe tombee tomboy tomen topping toren torka toros trace trampa
+transgender transmit trapping traps tread treno trial tried tropas trova trovano trovato trovo truck tvang tying union vague
+vals veces veille vendo veneto venuto verband verloop versagt versies verste versus vezes vgl vgs viborg vices vieille viele
+vielen viendo vient ville vinto visar vllt voulu waiter waterfront waterloo welle wellness whale while willen wives wobbly
+wollen woman wonen zwanger
 """
 OTHER_WORDS = frozenset(_OTHER_WORDS.split())

@@ -11,6 +11,7 @@ from __future__ import annotations
 # the first that is met decides. It is read only where the name has no other word that says what the stem is.
 _ORCHESTRA = frozenset({"violin", "viola", "string", "oboe", "bassoon", "clarinet", "flute", "horn", "timpani"})
 _KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
+_JAZZ = frozenset({"trumpet", "trombone", "flugelhorn", "brass", "saxophone", "vibraphone", "clarinet"})
 _SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
 _ANY: frozenset[str] = frozenset()
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
@@ -19,8 +20,8 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
     "cb": ((_ORCHESTRA, "string"),),
     "cl": ((_ORCHESTRA, "clarinet"),),
-    "gc": ((_ORCHESTRA | {"cc"}, "kick"),),
-    "cc": ((frozenset({"gc"}), "snare"),),
+    "gc": ((_ORCHESTRA | {"cc", "caisse", "claire"}, "kick"),),
+    "cc": ((frozenset({"gc", "caisse", "claire"}), "snare"),),
     "bd": ((_ORCHESTRA, "bass drum"),),
     "mar": ((_ORCHESTRA, "marimba"),),
     "cel": ((_ORCHESTRA, "celesta"),),
@@ -32,11 +33,23 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "alt": ((_SUNG, "alto"),),
     "ten": ((_SUNG, "tenor"),),
     "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
-    "oh": ((frozenset({"tom", "room", "rack", "floor", "bottom"}), "overhead"),),
+    "oh": (
+        (frozenset({"ch", "closed", "zu", "geschlossen", "offbeat"}), "hat"),
+        (frozenset({"tom", "room", "rack", "floor", "bottom"}), "overhead"),
+        (frozenset({"808", "clap", "snap"}), "hat"),
+        (frozenset({"guitar", "electric"}), "overhead"),
+    ),
     "ch": ((_KIT, "hat"),),
     "ft": ((_KIT, "tom"),),
     "sx": ((frozenset({"dx"}), "left"), (_ANY, "saxophone")),
     "t": ((frozenset({"tom", "ft", "overhead", "oh", "ohs"}), "tom"),),
+    "cp": ((_KIT, "clap"),),
+    "rs": ((_KIT, "rim"),),
+    "cr": ((_KIT, "crash"),),
+    "ts": ((_JAZZ, "tenor saxophone"),),
+    "as": ((_JAZZ, "alto saxophone"),),
+    "ss": ((_JAZZ, "soprano saxophone"),),
+    "rk": ((_KIT, "tom"),),
     "rt": ((_KIT, "tom"),),
     "kd": ((_KIT | {"bass"}, "kick"),),
     "mc": ((_ANY, "lead vocal"),),
@@ -44,8 +57,12 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "grand": ((_ANY, "piano"),),
 }
 
-# Read whatever else the name says: those that need no other words, and overheads, beside which stand a kit's microphones.
-ALWAYS = frozenset(word for word, readings in BESIDE.items() if any(not others for others, _ in readings)) | {"oh"}
+# Read whatever else the name says: those that need no other words, overheads, beside which stand a kit's microphones,
+# and the snare of a French kit.
+ALWAYS = frozenset(word for word, readings in BESIDE.items() if any(not others for others, _ in readings)) | {"oh", "cc"}
+
+# May be somebody's initials: read only where the name has no other word at all.
+INITIALS = frozenset({"kd", "mc", "pd", "ep", "bd"})
 
 # A whole name that says the stem is no part of the song but all of it.
 ALONE = {
@@ -53,7 +70,123 @@ ALONE = {
 }  # fmt: skip
 
 # With a number behind it, what a workstation calls any track: "Inst 3".
-COUNTED = frozenset({"inst", "instr", "aud"})
+COUNTED = frozenset({"inst", "instr", "aud", "pista", "cue", "take", "pass"})
+
+# What it calls a track or a file that nobody has named, in a few languages.
+UNNAMED = frozenset(
+    {
+        "audio",
+        "track",
+        "trk",
+        "pista",
+        "piste",
+        "spur",
+        "traccia",
+        "faixa",
+        "spoor",
+        "spår",
+        "untitled",
+        "unnamed",
+        "consolidated",
+        "merged",
+        "glued",
+        "insert",
+        "region",
+        "clip",
+        "rendered",
+        "recording",
+        "recorded",
+        "aufnahme",
+        "unbenannt",
+        "inst",
+        "instr",
+        "aud",
+        "bip",
+        "bounce",
+        "bnc",
+        "render",
+        "channel",
+        "canal",
+        "kanal",
+        "canale",
+        "nombre",
+        "sin",
+        "sans",
+        "titre",
+        "ohne",
+        "namen",
+        "senza",
+        "nome",
+        "sem",
+    }
+)
+
+# Parts of a song, in which somebody sings.
+PLACES = frozenset({"verse", "hook", "chorus", "bridge"})
+
+# Words behind which stands what is not on the stem, and what else is: "mix no vox", "mix w dialog".
+WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem", "zonder", "utan", "uden"})
+WITH = frozenset({"with", "w", "mit", "con", "avec", "com", "met", "med", "incl", "including"})
+
+# How an instrument sounds and no sound effect, a tape's unsteadiness, where it came from.
+IDLE_PAIRS = frozenset(
+    {
+        (pedal, effect)
+        for pedal in ("chorus", "flanger", "phaser", "pedal", "amp", "wah", "trem", "tremolo")
+        for effect in ("fx", "effect", "efx")
+    }
+) | {
+    ("key", "input"),
+    ("key", "in"),
+    ("tape", "wobble"),
+    ("tape", "flutter"),
+    ("tape", "sat"),
+    ("tape", "saturation"),
+    ("tape", "emu"),
+    ("low", "pass"),
+    ("high", "pass"),
+}
+
+# A guitar's or a bass's lowest string: "drop D".
+TUNINGS = frozenset({"a", "b", "c", "d", "e", "f", "g", "bb", "ab", "db", "eb", "gb"})
+
+# How many strings one has.
+OF_STRINGS = frozenset({"4", "5", "6", "7", "8", "9", "10", "four", "five", "six", "seven", "eight"})
+ON_STRINGS = frozenset({"bass", "guitar", "electric", "acoustic", "banjo", "mandolin", "ukulele"})
+
+# How an instrument of an orchestra or a singer of a choir is heard: beside them a short form is still read.
+PLAYED = frozenset(
+    {
+        "pizz",
+        "pizzicato",
+        "staccato",
+        "spiccato",
+        "tremolo",
+        "legato",
+        "solo",
+        "soli",
+        "ens",
+        "ensemble",
+        "section",
+        "mute",
+        "mutes",
+        "swell",
+        "swells",
+        "ostinato",
+        "runs",
+        "shorts",
+        "longs",
+        "harm",
+        "unison",
+        "unis",
+        "bowed",
+        "plucked",
+        "tutti",
+        "ish",
+        "sord",
+        "sordini",
+    }
+)
 
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {

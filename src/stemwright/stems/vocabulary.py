@@ -10,6 +10,9 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 
 from __future__ import annotations
 
+from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD
+from stemwright.stems.shorthand import SHORTHAND
+
 _SAME = """
 vocal: vz
 overhead: aereos aéreos
@@ -45,7 +48,7 @@ harmony: hamo armonizzazioni armonizzazione
 string: geigen geige kamanja kamancha
 snap: schiocchi schiocco
 clap: klatsch klatsche
-vocal: vocle vocles vox voc vx vo vokal vocls vcls topline vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
+vocal: vocle vocles vox voc vx vo vokal vocls vcls vocalist singer singing sung sing gesang stimme voz voce voix voces voci voxx
 vocal: vokals canto cantante cantor cantora cantores chanteur chanteuse sänger saenger sängerin zang vocali voice vocl vok вокал
 vocal: голос 보컬 노래 목소리 ボーカル ヴォーカル 歌 uta bokaru bokal 人声 vokalen sang stemme vokál wokal
 lead: ld principal leed leadd leads leid
@@ -81,9 +84,9 @@ acoustic guitar: 어쿠스틱 어쿠스틱기타 アコギ akogi konzertgitarre 
 electric: elec el elektrisch electrica electrique elettrica eléctrica eletrica elektro elc eltrc eléctrico elektrische elettrico
 piano: pno pn klavier pianoforte flügel fluegel grand pf piyano pianer pna pian pianna 피아노 ピアノ пианино рояль фортепиано
 piano: 钢琴 pianino vleugel
-keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd tasten keyb keyss keyboards teclas tecla toetsen
-keys: klaver 건반 키보드 鍵盤 キーボード kenban клавиши tine tines
-electric piano: ep epiano epno elpno elpiano epianos
+keys: kys teclado teclados tastiera tastiere keyz keyboard clavier claviers kbd kbds tasten keyb keyss keyboards teclas tecla toetsen
+keys: klaver 건반 키보드 鍵盤 キーボード kenban клавиши
+electric piano: tine tines ep epiano epno elpno elpiano epianos
 organ: orgel organo orgue órgano órgao orgao orgn orglel tonewheel drawbar drawbars orgels orgl orghi orglo 오르간 オルガン
 organ: орган 风琴
 synth: syn synthesizer synthesiser sint sintetizador synthi synthé sintetizzatore snth synt synthie synths 신스 신디 シンセ
@@ -192,7 +195,6 @@ nylon: nyl
 rhythm: rhy rhyt rthm
 texture: txtr
 atmosphere: atmos atmo
-ambience: amb ambient ambiance ambiances ambienza
 impact: imp impct impacts boomhit impacto impactos golpe golpes
 transition: trans trns
 electric guitar: egt egit elgit elgtr elecgtr 일렉 일렉기타 エレキ エレキギター ereki ltgtr rgtr lgtr rtgtr
@@ -217,6 +219,8 @@ scream: schrei schreie urlo urla hurlement hurlements screamo
 
 # Says how, where, when or which one, never what: "Kick room take 2 print" is a kick.
 _MODIFIERS = """
+trig trigger triggered tight loose punchy snappy crisp grit gritty smashed squashed crushed blend blended
+out btm btt bott rbn ribb cndsr dynam ctr cntr ctrl
 a an n the of on in at for with and to by my our from mit de la el du le il con w print printed bounce bounced bnc freeze
 frozen final finale fin new old alt take tk v ver version rev rmx mstr dry wet clean dirty dist distorted sat crunch crunchy
 comp compd edit edited tuned tune processed proc raw di amp mic mics mono stereo st l r lr left right li re m s mid side wide
@@ -228,11 +232,12 @@ second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major shor
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
 good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite dx dn
+chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
 """
-MODIFIERS = frozenset(_MODIFIERS.split())
+MODIFIERS = frozenset(_MODIFIERS.split()) | frozenset(MODIFIERS_ABROAD.split())
 
 # Short forms of two letters that people write as one word with a longer one: "ldvox", "drumoh", "kickin".
-JOINED = frozenset(["oh", "hh", "bg", "bv", "ld", "lv", "vx", "ac", "el", "in", "no", "di", "fx", "hi", "lo"])
+JOINED = frozenset(["mx", "oh", "hh", "bg", "bv", "ld", "lv", "vx", "ac", "el", "in", "no", "di", "fx", "hi", "lo"])
 
 # Words that end no other word, so that letters before one are somebody's mark: "mpkick".
 MARKED = frozenset(
@@ -258,7 +263,7 @@ MARKED = frozenset(
 
 def _spellings() -> dict[str, tuple[str, ...]]:
     found: dict[str, tuple[str, ...]] = {}
-    for line in _SAME.strip().splitlines():
+    for line in (*_SAME.strip().splitlines(), *filter(None, f"{SHORTHAND}{ABROAD}".splitlines())):
         meaning, _, spellings = line.partition(":")
         for spelling in spellings.split():
             found.setdefault(spelling, tuple(meaning.split()))

@@ -1,0 +1,376 @@
+"""Abroad: what other languages call the things that recipes name, by language.
+
+Conventions
+-----------
+Lines are as in `stemwright.stems.vocabulary`, which adds them to its own and whose meaning of a word counts first. Accents are
+dropped by the speller, so that most words are written without. Which word means what is general knowledge, no source.
+"""
+
+from __future__ import annotations
+
+GERMAN = """
+kick: basstrommel fusstrommel grossetrommel
+snare: schnarrtrommel wirbeltrommel
+brush: besen jazzbesen balais balai escobillas escobilla spazzole spazzola vassourinha vassourinhas kwasten vispar
+hat: hut huete hihats hihatbecken
+cymbal: crashbecken ridebecken splashbecken
+clap: klatscher haendeklatschen
+snap: schnippen schnippser fingerschnippen fingerschnipsen fingerschnipser
+shaker: schuttler schuettler schuttelei schuettelei schuettel schuttelrohr schuttelei rumbakugeln schuttelei
+tambourine: schellenring schellenstab
+cowbell: kuhglocke kuhglocken
+woodblock: holzblock tempelblock
+clave: klangholz klangholzer
+castanet: kastagnette kastagnetten
+ratchet: ratsche
+timpani: pauke kesselpauke
+frame drum: rahmentrommel
+hand drum: handtrommel handtrommeln
+tubular bells: rohrenglocke rohrenglocken
+chime: windspiel klangspiel
+percussion: schlagwerk perkussionen perk
+drum: drumsumme schlagzeugspur trommelgruppe
+drum loop: schlagzeugloop trommelschleife
+bass: bassgitarre bassspur basslauf bassgitarren elektrobass
+double bass: kontrabasse kontrabaesse stehbass
+sub: subsinus
+guitar: stromgitarre elektrogitarre egitarre egitarren
+rhythm guitar: rhythmusgitarre rhythmusgitarren rhythmusgit
+lead guitar: leadgitarre sologitarre
+acoustic guitar: akustikgitarren akustikklampfe
+piano: klaviere stutzflugel
+electric piano: eklavier
+organ: kirchenorgel orgeln
+accordion: ziehharmonika quetschkommode
+synth: synthies synthis synthesizerspur synthi saegezahn sagezahn
+super saw: supersagezahn supersaegezahn supersage
+square: rechteck
+sine: sinus sinuston
+acid: saure saeure
+pad: flachen flaechen flachenklang teppichklang synthflache streicherflache
+string: streichersatz streichergruppe streichorchester streichquartett bratschen
+brass: blechblaser blechblaeser blaesersatz
+flugelhorn: flugelhorn fluegelhorn flugelhorner
+saxophone: saxophon saxophone saxofone altsaxophon altsaxofon tenorsaxophon tenorsaxofon baritonsaxophon baritonsaxofon
+flute: floten floeten panflote altflote piccoloflote
+clarinet: bassklarinette
+woodwind: holzblaser holzblaeser
+vocal: gesange stimmen saenger singstimme
+lead vocal: leadstimme hauptgesang sologesang
+backing vocal: begleitgesang begleitstimmen backgroundgesang hintergrundstimmen
+harmony: zweitstimmen drittstimme
+double: dopplungen doppelungen gedoppelt dopplerspur
+whisper: fluesterstimme flusterstimme
+hum: summen
+scream: gebrull
+vocal sample: stimmfetzen gesangsschnipsel stimmschnipsel gesangsfetzen sprachsample vokalschnipsel vokalsample
+speech: sprache
+crackle: knistern
+impact: einschlag einschlage aufschlag knall
+riser: anstieg aufbau
+transition: ubergang uebergang ubergange
+noise: rauscher
+white noise: weissrauschen
+reference: bezugsmix rohmischung vormischung vorproduktion
+mix: mischung gesamtmischung
+click: klicks klickspur
+"""
+
+FRENCH = """
+cut: coupe coupee coupees decoupee decoupees decoupe hachee hachees
+overhead: aerien aeriens
+snare: ccl
+kick: grossecaisse
+snare: caisseclaire
+hat: charlet charleys charlets charlestons
+cymbal: cymbales
+clap: claquement claquements
+shaker: oeuf œuf oeufs œufs
+sleigh bell: grelot grelots
+castanet: castagnette castagnettes
+bell: clochette clochettes
+tambourine: tambourins
+percussion: percussions percus
+double bass: contrebasses contrebassiste
+guitar: guitares guitariste
+acoustic guitar: folkguitare
+piano: pianos
+synth: synthes synthetiseur synthetiseurs
+pad: nappage
+string: cordes
+violin: violoniste
+cello: violoncelles violoncelliste
+brass: cuivres
+trumpet: trompettes
+flute: flutes traversiere
+oboe: hautboiste
+clarinet: clarinettes
+bassoon: bassons
+vocal: chante voix
+backing vocal: choriste choristes
+double: doublages doubles
+whisper: chuchoter chuchotis
+crackle: craquement craquements crepitement
+noise: souffle
+riser: montees
+reference: maquettes
+mix: mixages premixage
+click: clics
+"""
+
+SPANISH = """
+snare: tarolas
+hat: contratiempos
+clap: palmadas
+snap: chasquidos chasqueo
+shaker: sonajas huevito
+cowbell: cencerros
+triangle: triangulo triangulos
+percussion: percusiones tumbadoras timbal timbales tambora pailas paila
+bass: bajista
+double bass: contrabajos
+guitar: guitarrista rasgueo rasgueos rasgueado rasgueada punteo punteos
+acoustic guitar: criolla criollas
+keys: tecladista
+synth: sintetizadores sintes
+pad: colchones
+arp: arpegiado
+string: cuerdas violines violas chelos
+cello: violonchelos
+brass: vientosmetal
+trumpet: trompetista
+trombone: trombon trombones
+horn: cornos
+saxophone: saxos saxofones
+flute: flautas
+clarinet: clarinetes
+bassoon: fagotes
+vocal: cantos vocalista cantado
+lead vocal: vozlider
+lead: lider
+backing vocal: coristas coritos
+double: doblajes duplicada duplicado
+adlib: adlibes
+whisper: susurros susurrada
+impact: golpes
+reference: referencias maquetas
+mix: mezclas
+click: clics metronomo
+"""
+
+PORTUGUESE = """
+kick: bumbos
+snare: caixas
+hat: chimbais contratempos
+snap: estalos
+shaker: ganza chocalhos
+cowbell: cencerro
+triangle: triangulo
+percussion: pandeiros repique repiques tamborins agogos zabumba
+bass: baixos baixista baixolao
+double bass: contrabaixos
+acoustic guitar: violoes violonista
+accordion: acordeao sanfona sanfonas
+organ: orgaos
+synth: sintetizadores
+string: cordas violinos violoncelos
+cello: violoncelo
+brass: metais
+trumpet: trompetes
+horn: trompa trompas
+flute: flautas
+clarinet: clarineta clarinetas
+melodica: escaleta
+vocal: vozes vocais
+double: dobras dobrada dobrado
+whisper: sussurros
+noise: ruidos
+reference: maquete guias
+mix: mixagem mixagens
+click: cliques
+"""
+
+ITALIAN = """
+overhead: panoramico panoramici
+riser: salita salite
+downlifter: discesa
+kick: grancasse
+snare: rullantino
+tom: timpano
+shaker: ovetto ovetti
+cowbell: campanaccio
+triangle: triangolo triangoli
+clave: legnetti
+percussion: percussione percussionista
+bass: bassista
+double bass: contrabbassi
+guitar: chitarrista arpeggiata
+keys: tastierista
+accordion: fisarmoniche fisa
+synth: sintetizzatori
+violin: violinista
+cello: violoncelli
+trumpet: trombe
+horn: cornetti
+oboe: oboista
+clarinet: clarinetti
+bassoon: fagotti
+flute: flauti
+vocal: vocali cantato
+backing vocal: corista coristi
+double: raddoppi
+whisper: sussurrata
+reference: provini
+mix: missaggio mixaggio premissaggio
+"""
+
+DUTCH = """
+effect: effecten
+backing vocal: koortje koortjes
+guitar: gitaartje
+acoustic: akoestische
+kick: basdrum grotetrom basdrums
+snare: kleinetrom
+cymbal: bekken bekkens
+tom: vloertom
+clap: handgeklap klappen
+shaker: schudei sambaballen sambabal skaker skakere risteegg
+tambourine: tamboerijn
+cowbell: koebel
+drum: drumstel
+bass: basgitaren
+double bass: contrabas contrabassen
+guitar: gitaren slaggitaar sologitaar
+synth: synthesizers
+string: strijkkwartet
+violin: viool violen
+viola: altviool
+trumpet: trompetten
+trombone: schuiftrompet
+horn: hoorn hoorns
+flute: dwarsfluit fluiten blokfluit
+oboe: hobo hobos
+clarinet: klarinet klarinetten
+saxophone: saxofoon altsax
+harmonica: mondharmonica
+vocal: zanger zangeres zangstem
+lead vocal: leadzang hoofdzang
+backing vocal: achtergrondzang achtergrondkoor
+double: dubbel dubbels dubbelt
+whisper: gefluister
+noise: ruis
+reference: referenties
+"""
+
+NORDIC = """
+flute: fløyte fløyter fløjte fløjter
+choir: korsang
+vocal: vokaler
+pad: flate flater
+kick: bastrumma basstrommer stortromme stortrumma basstromme
+snare: skarptromme lilletromme virvelen skarp skarpen
+hat: hihatt hatten
+cymbal: cymbaler bekkener baekken
+tom: golvpuka hangpuka gulvtam
+timpani: puka pukor pauker
+drum: trumset trommesett trommesaet
+clap: handklapp handklappar klapp klapping
+snap: fingerknapp knips knipsing
+cowbell: koklocka kobjelle kobjaelde
+percussion: slagtoj slagverken
+bass: elbas elbass basgang
+double bass: stabas stabass kontrabas kontrabassen
+guitar: elgitarr elgitar elguitar kompgitarr kompgitar gitarrer gitarer
+piano: flygel flygelet
+keys: klaviatur tangenter
+accordion: dragspel trekkspill
+synth: synt syntar syntmatta
+pad: matta mattan
+string: strak strakar strykere strygere strykmatta
+violin: fiol fioler fiolin
+viola: bratsch
+brass: blasare blasere
+trumpet: trumpeter trompeter
+trombone: trombon basun basuner
+horn: valthorn valdhorn
+flute: flojt flojter floyte flojte
+clarinet: klarinett
+saxophone: saksofon saksofoner
+harmonica: munspel munnspill mundharpe
+vocal: rost roster sangare
+lead vocal: huvudsang hovedvokal
+backing vocal: bakgrundssang kor korer koring korstemmer
+harmony: stamma stammor
+double: dubbning dubbar
+whisper: viskning viskningar hvisking
+scream: skrik
+effect: ljudeffekt ljudeffekter lydeffekt lydeffekter
+noise: brus
+thunder: aska torden
+reference: referens referanse skiss
+click: klikk
+"""
+
+SLAVIC = """
+kick: stopa kopak
+snare: werbel virbl
+cymbal: talerze cinely
+clap: klaskanie klaski tlesk
+shaker: grzechotka
+drum: bebny perkusja bubny
+bass: basy basa baskytara
+double bass: kontrabasu
+guitar: gitary kytara kytary
+keys: klawisze klavesy
+organ: organy varhany
+accordion: akordeonu
+string: smyczki smycce
+violin: skrzypiec
+viola: altowka
+cello: wiolonczela violoncelo
+trumpet: trabka trubka trabki
+trombone: puzon pozoun
+horn: waltornia
+flute: flet
+clarinet: klarnet
+oboe: oboj
+saxophone: saksofon
+vocal: wokale zpev spiew glos
+backing vocal: chorki sbory
+choir: chor sbor
+effect: efekty
+noise: szum
+"""
+
+OTHERS = """
+drum: rummut rummutus dobok
+kick: basari
+snare: virveli
+cymbal: symbaalit
+vocal: laulu enek
+guitar: kitarat gitarok chitara
+bass: basszus
+keys: koskettimet
+piano: zongora
+violin: viulu hegedu vioara
+cello: sello
+choir: kuoro korus
+"""
+
+ABROAD = f"{GERMAN}{FRENCH}{SPANISH}{PORTUGUESE}{ITALIAN}{DUTCH}{NORDIC}{SLAVIC}{OTHERS}"
+
+# How, where and which one, as in `stemwright.stems.vocabulary`.
+MODIFIERS_ABROAD = """
+neu neue neuer nuevo nueva nuova nuovo nouveau nouvelle novo nova nieuw ny ish dessus dessous inside outside mikro mikrofon
+hoch tief tiefer hoher laut leise dunkel hell kurz lang mitte nah fern trocken nass gedampft gedaempft gezogen gestrichen gesampelt
+gefiltert rollend gruppe spur spuren teil strophe anfang ende oben unten vorne hinten weich hart breit eng einzeln eingefroren getunt
+getuned geschnitten bearbeitet fertig roh satz tel achtel viertel sechzehntel auf ab zu offen geschlossen geoffnet
+court courts longue grave graves aigu aigue haut haute sec mouille propre sale centre proche loin ouvert ouverte ferme fermee doux
+douce triste sombre debut partie prise couplet rythmique brut brute inverse inversee contretemps temoins petit petite
+izquierda izquierdo derecha derecho cerca lejos arriba abajo agudo aguda agudos seco seca limpio limpia sucio sucia saturado saturada
+distorsion distorsionada ritmica ritmico linea parte estrofa puente verso abierto abierta abiertas cerrado cerrada cerradas viejo
+vieja junto junta entera ultima ultimo listo lista ok esq dir direita esquerda limpo suja sujo distorcida refrao ponte estrofe aberto
+aberta fechado fechada versao destra sinistra sopra sotto pulito pulita distorta distorto secco secca strofa traccia aperto
+aperta chiuso chiusa acuto acuta versione prova
+hoog laag droog nat dichtbij brug schoon vuil spoor vanster hoger venstre hoyre hojre hog lag hoy lav refrang torr refreng omkvaed
+"""
