@@ -8,13 +8,15 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
-from stemwright.notes.frames import ExactMove
+from stemwright.notes.frames import Ask, ExactMove
 from stemwright.notes.gist import network
 from stemwright.notes.gist.effects import WAYS, Effects, of_move, opposite
 from stemwright.notes.gist.looks import bucket, looks
 from stemwright.notes.gist.network import answer, weights
 from stemwright.notes.gist.reading import PLAINLY, gist_of, items_of
+from stemwright.notes.language import parse
 from stemwright.notes.targets import targets_of
+from stemwright.notes.weighing import in_words
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
 
@@ -172,6 +174,17 @@ def test_what_is_shipped_has_the_shape_that_is_shown():
     seen = shown("piano brighter")
     assert weights()["com.weight"].shape[1] == seen.shared.shape[-1]
     assert weights()["per.weight"].shape[1] == seen.own.shape[-1]
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_what_is_offered_reads_back_as_itself(way):
+    word, sign = PLAINLY.get(way, ("ride", 1))
+    exact = ExactMove("ride", ()) if word == "ride" else None
+    offered = Ask(
+        stems=("Ld Vox.wav",), named=True, word=word, amount=float(sign), gain_db=None, text="", exact=exact
+    )  # fmt: skip
+    (ask,) = parse(in_words(offered), SONG, VOCABULARY).asks
+    assert (ask.stems, ask.word, ask.amount, ask.exact) == (offered.stems, word, sign, exact)
 
 
 # Plain notes nobody could take in two ways: common practice, no source.

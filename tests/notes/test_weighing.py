@@ -72,7 +72,7 @@ def test_what_is_surely_meant_instead_is_done_instead_and_said(heard, text):
     heard({"Bass.wav": {"more highs": 0.95}}, turned=[("Bass.wav", "bright", 1)])
     found = parse(text, SONG, VOCABULARY)
     assert [(ask.stems, ask.word, ask.amount) for ask in found.asks] == [(("Bass.wav",), "bright", 1.0)]
-    assert found.readings[-1] == 'taken as: "Bass.wav": more bright'
+    assert found.taken[-1] == 'taken as: "Bass.wav": more bright'
     assert found.rest == ['"Bass.wav": more bright']
 
 
@@ -90,7 +90,7 @@ def test_what_is_not_understood_word_by_word_is_done_if_the_whole_is_sure(heard)
 
 def test_and_offered_if_it_is_not(heard):
     heard({"Kick.wav": {"less lows": 0.89}})
-    with pytest.raises(NoteError, match=r'if this is what it means, write it: "Kick\.wav": less boomy'):
+    with pytest.raises(NoteError, match=r"perhaps it means: stemwright note SONG '\"Kick\.wav\": less boomy'"):
         parse("Olaf from upstairs came down because of the kick", SONG, VOCABULARY)
 
 
@@ -245,7 +245,7 @@ def test_words_that_only_tell_are_passed_over(heard):
 
 def test_what_is_meant_for_a_place_nobody_named_is_offered_for_the_whole_song(heard):
     heard({"Keys.wav": {"more highs": 0.9}}, turned=[("Keys.wav", "bright", 1)])
-    with pytest.raises(NoteError, match=r'for the whole song, write it: "Keys\.wav": more bright'):
+    with pytest.raises(NoteError, match=r"for the whole song: stemwright note SONG '\"Keys\.wav\": more bright'"):
         parse("keys brighter in the second verse", SONG, VOCABULARY)
 
 

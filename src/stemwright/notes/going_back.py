@@ -48,7 +48,7 @@ def goes_back(reading: NoteRead, gist: Gist) -> bool:
     reading.kept_off = [stem for stem in reading.kept_off if stem not in stems]
     reading.asks, reading.problems, reading.relations, reading.not_ours = [], [], [], []
     reading.rest = [way.text]
-    reading.readings.append(f"taken as going back, for {', '.join(stems)}: {way.text}")
+    reading.taken.append(f"taken as going back, for {', '.join(stems)}: {way.text}")
     return True
 
 

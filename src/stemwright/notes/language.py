@@ -156,6 +156,8 @@ def _refusal(reading: NoteRead, text: str) -> list[str]:
     lines += [f"  understood: {each}" for each in reading.rest[:MOST_LISTED]]
     if reading.asks or reading.backs:
         lines.append(f"  the rest as one note: {command('; '.join(reading.rest))}")
+    how, meant = reading.perhaps
+    lines += [f"  {how}: {command(meant)}"] if meant else []
     return ["the note is not answered as a whole, so nothing was done", *lines]
 
 

@@ -27,8 +27,9 @@ class NoteRead:
 
     ``timed`` are asks for one place in the song; ``relations`` stems that are not heard because of others, with two ways out
     of each; ``passed_over`` words that said nothing known and decided nothing; ``problems`` pairs of a clause and why it is
-    not understood, ``firm`` those of them that nothing else in the note can make good; ``rest`` the clauses that are, each with
-    its target; ``somewhere``: part of it is meant for a place in the song.
+    not understood, ``firm`` those of them that nothing else in the note can make good; ``taken`` what the whole was taken as;
+    ``rest`` the clauses that are understood, each with its target; ``somewhere``: part of it is meant for a place in the song;
+    ``perhaps`` how a note that does nothing may be meant, and that as a note.
     """
 
     asks: list[Ask] = field(default_factory=list)
@@ -41,7 +42,9 @@ class NoteRead:
     firm: list[tuple[str, str]] = field(default_factory=list)
     passed_over: list[str] = field(default_factory=list)
     readings: list[str] = field(default_factory=list)
+    taken: list[str] = field(default_factory=list)
     rest: list[str] = field(default_factory=list)
+    perhaps: tuple[str, str] = ("", "")
     approved: bool = False
     somewhere: bool = False
 

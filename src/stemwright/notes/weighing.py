@@ -52,11 +52,11 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
         reading.relations = [each for each in reading.relations if asked.isdisjoint((*each.front, *each.over))]
     if _as_written(reading, gist):
         if reading.somewhere and reading.problems and not reading.asks:
-            _offer(reading, gist, sight, "for the whole song, write it")
+            reading.perhaps = "for the whole song", _perhaps(reading, gist, sight)
         return reading
     understood = bool(reading.asks) and not reading.problems
     short = is_short(gist)
-    if understood and (_agreed(reading, gist, sight) or (short and gist.sure < SURE)):
+    if understood and (gist.sure < SURE or _agree(reading.asks, gist, sight) if short else _agreed(reading, gist, sight)):
         return reading  # to few words, all of which are understood, the whole has little to add
     if _asks_nothing_of_ours(reading, gist):
         return reading
@@ -76,13 +76,7 @@ def _refuse(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects], *, un
         why = f"it can be taken in two ways (by its words: {words}{whole}); write the one that is meant"
         reading.problems.append((gist.text, why))
     elif not (reading.not_ours or reading.approved or reading.kept_off):
-        _offer(reading, gist, sight, "if this is what it means, write it")
-
-
-def _offer(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects], how: str) -> None:
-    perhaps = _perhaps(reading, gist, sight)
-    if perhaps:
-        reading.problems.append((gist.text, f"{how}: {perhaps}"))
+        reading.perhaps = "perhaps it means", _perhaps(reading, gist, sight)
 
 
 def _perhaps(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> str:
@@ -132,6 +126,9 @@ def _as_written(reading: NoteRead, gist: Gist) -> bool:
         return True
     if reading.backs or reading.relations or reading.somewhere or any(ask.exact is not None for ask in reading.asks):
         return True
+    turned = {(stem, ask.word, ask.amount > 0.0) for ask in reading.asks for stem in ask.stems}
+    if len({(stem, word) for stem, word, _ in turned}) < len(turned):
+        return True  # more bite, less bite: it comes to nothing
     items = [item for item in gist.items if item is not None]
     if reading.asks and not reading.problems and any(item.has("every", "other") and not item.names for item in items):
         return True  # everything but the kick
@@ -183,7 +180,7 @@ def _taken(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Not
     reading.problems = []
     reading.approved = False
     reading.rest = [in_words(ask) for ask in asks]
-    reading.readings.append(f"taken as: {'; '.join(reading.rest)}")
+    reading.taken.append(f"taken as: {'; '.join(reading.rest)}")
     return reading
 
 
