@@ -110,7 +110,7 @@ def test_a_plan_says_what_happens_to_a_stem_and_what_is_heard_of_it():
 def test_that_nobody_listened_yet_is_said_where_something_changes():
     assert plan().remarks == ["taken as: a.wav: more bite", "passed over: b.wav: has no file", "warn  much"]
     assert plan(beat_known=False, taken=()).remarks == ["passed over: b.wav: has no file", NOT_HEARD_YET, "warn  much"]
-    assert plan(beat_known=False, changed=()).remarks == ["passed over: b.wav: has no file", "warn  much"]
+    assert plan(beat_known=False, changed=(), taken=()).remarks == ["passed over: b.wav: has no file", "warn  much"]
 
 
 def test_a_note_becomes_a_request_on_top_of_the_last_pass():
