@@ -1,9 +1,10 @@
 """Notes against a list of one's own: ``python tests/bench/notes.py LIST.json [--show]``. How many are read as they were meant.
 
 A list has one entry a song, ``{"song": title, "stems": [{"name": ..., "role": recipe or null}], "notes": [note, ...]}``, a note
-``{"text": ..., "kind": ..., "wants": [{"stems": [...], "what": [...]}], "also": [other wants, ...]}``. ``kind`` is ``asks``, ``figures``
-(with numbers in it), ``back``, ``elsewhere`` (nothing of it is for EQ, level or rings), ``approval`` or ``unclear`` (nobody could tell).
-``what`` are the readings that would do, of WHAT below; a note to go back has stems and no readings. ``also`` are other wants as good.
+``{"text": ..., "kind": ..., "wants": [{"stems": [...], "what": [...]}], "also": [other wants, ...]}``. ``kind`` is ``asks``,
+``figures`` (with numbers in it), ``back``, ``elsewhere`` (nothing of it is for EQ, level or rings), ``approval`` or ``unclear``
+(nobody could tell). ``what`` are the readings that would do, of `stemwright.notes.gist.effects.WAYS`; a note to go back has stems
+and no readings. ``also`` are other wants as good.
 
 Right: the stems that are meant and no others, each changed in a way that was meant; beside somebody else's work, as the rest that
 is offered. Offered: one over another, as two ways to choose from. Nothing is rendered, and no sound is looked at. Keep one half
@@ -18,21 +19,16 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-import numpy as np
-
-from stemwright.dsp.prototypes import magnitude_db
+from stemwright.notes.gist.effects import WAYS, Effects, of_move
 from stemwright.notes.language import read
 from stemwright.notes.targets import targets_of
 from stemwright.recipes.folders import house_dir
 from stemwright.recipes.library import load_library
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
-# Edges of what people call lows, low mids, mids, presence and highs: common practice, no source.
-BANDS_HZ = {"lows": (20, 150), "low mids": (150, 600), "mids": (600, 2000), "presence": (2000, 6000), "highs": (6000, 20_000)}
-WHAT = {f"{way} {what}" for way in ("more", "less") for what in (*BANDS_HZ, "ringing", "esses")} | {"louder", "quieter", "more even"}
-SAME = 0.6  # of the greatest change of any band: such a band is changed too
 VERDICTS = ("right", "offered", "incomplete", "other meaning", "wrong stems", "refused, rest offered", "refused")
 VOCABULARY = load_vocabulary(words_dirs(None, []))
+EFFECTS = Effects(VOCABULARY)
 
 
 @dataclass(frozen=True)
@@ -46,30 +42,14 @@ class Stem:
     deliver_as: object = "a file"
 
 
-def effect(ask, stem: Stem) -> set[str]:
+def effect(ask, stem: Stem) -> frozenset[str]:
     """Return everything that an ask can be said to do to a stem."""
-    if ask.exact is None:
-        understood = VOCABULARY.understand(ask.word, stem.role, stem.family)
-        amount = (ask.amount if ask.gain_db is None else ask.gain_db) * understood.sign
-        if understood.meaning.rings_percent is not None:
-            return {"more ringing" if amount > 0 else "less ringing"}
-        moves = [(move.kind, dict(move.settings)) for move in understood.meaning.moves]
-    else:
-        amount, moves = 1.0, [(ask.exact.kind, dict(ask.exact.settings))]
-    if any(kind == "ride" for kind, _ in moves):
-        return {"more even"}
-    if all(kind == "gain" for kind, _ in moves):
-        return {"louder" if sum(settings["gain_db"] for _, settings in moves) * amount > 0 else "quieter"}
-    freq_hz = np.geomspace(20.0, 20_000.0, 400)
-    curve_db = np.sum([magnitude_db(kind, settings, freq_hz) for kind, settings in moves], axis=0) * np.sign(amount)
-    each_db = {name: curve_db[(freq_hz >= low) & (freq_hz < high)].mean() for name, (low, high) in BANDS_HZ.items()}
-    most_db = max(map(abs, each_db.values()))
-    done = {f"{'more' if db > 0 else 'less'} {name}" for name, db in each_db.items() if abs(db) >= SAME * most_db}
-    esses_db = curve_db[(freq_hz >= 5000.0) & (freq_hz < 10_000.0)].mean()
-    return done | ({"more esses" if esses_db > 0 else "less esses"} if abs(esses_db) >= SAME * most_db else set())
+    if ask.exact is not None:
+        return of_move(ask.exact)
+    return EFFECTS.of(ask.word, stem.role, stem.family, more=(ask.amount if ask.gain_db is None else ask.gain_db) > 0.0)
 
 
-def _judged(wants, done: list[tuple[str, set[str]]]) -> str:
+def _judged(wants, done: list[tuple[str, frozenset[str]]]) -> str:
     meant = {stem for want in wants for stem in want["stems"]}
     touched = {stem for stem, _ in done}
     if touched - meant:
@@ -100,22 +80,14 @@ def verdict(note, stems: dict[str, Stem]) -> tuple[str, str]:
     return _verdict(note, reading, done, backs), said
 
 
-def _verdict(note, reading, done: list[tuple[str, set[str]]], backs: set[str]) -> str:
-    acts = bool(done or backs)
+def _verdict(note, reading, done: list[tuple[str, frozenset[str]]], backs: set[str]) -> str:
     if note["kind"] in ("elsewhere", "approval", "unclear"):
-        if acts and not (reading.problems or reading.relations):
-            return "wrong stems" if not reading.not_ours else "other meaning"
-        named = {"elsewhere": bool(reading.not_ours), "approval": reading.approved, "unclear": True}[note["kind"]]
-        return "right" if named and not acts else "refused"
+        return _of_no_ask(note["kind"], reading, acts=bool(done or backs))
     if reading.problems:
-        return "refused, rest offered" if acts else "refused"
+        return "refused, rest offered" if done or backs else "refused"
     every = [note["wants"], *note.get("also", [])]
     if note["kind"] == "back":
-        meant = [{stem for want in wants for stem in want["stems"]} for wants in every]
-        touched = backs | set(reading.kept_off) | {stem for stem, _ in done}
-        if not (backs or reading.kept_off):
-            return "refused" if not done else "other meaning"
-        return "right" if touched in meant else "incomplete" if any(touched <= each for each in meant) else "wrong stems"
+        return _gone_back(every, reading, backs, {stem for stem, _ in done})
     if reading.relations:
         meant = {stem for wants in every for want in wants for stem in want["stems"]}
         offered = {stem for each in reading.relations for stem in (*each.front, *each.over)}
@@ -123,6 +95,23 @@ def _verdict(note, reading, done: list[tuple[str, set[str]]], backs: set[str]) -
     if not done:
         return "wrong stems" if backs else "refused"
     return min((_judged(wants, done) for wants in every), key=VERDICTS.index)
+
+
+def _of_no_ask(kind: str, reading, *, acts: bool) -> str:
+    if acts and not (reading.problems or reading.relations):
+        return "other meaning" if reading.not_ours else "wrong stems"
+    named = {"elsewhere": bool(reading.not_ours), "approval": reading.approved, "unclear": True}[kind]
+    return "right" if named and not acts else "refused"
+
+
+def _gone_back(every, reading, backs: set[str], touched: set[str]) -> str:
+    meant = [{stem for want in wants for stem in want["stems"]} for wants in every]
+    if not (backs or reading.kept_off):
+        return "other meaning" if touched else "refused"
+    touched |= backs
+    if touched in meant or touched | set(reading.kept_off) in meant:
+        return "right"
+    return "incomplete" if any(touched | set(reading.kept_off) <= each for each in meant) else "wrong stems"
 
 
 def main() -> None:
@@ -135,7 +124,7 @@ def main() -> None:
             for each in song["stems"]
         }
         for number, note in enumerate(song["notes"]):
-            assert not {what for want in note["wants"] for what in want["what"]} - WHAT, note
+            assert not {what for want in note["wants"] for what in want["what"]} - set(WAYS), note
             found, said = verdict(note, stems)
             counts.setdefault(note["kind"], Counter())[found] += 1
             if "--show" in sys.argv and found != "right":

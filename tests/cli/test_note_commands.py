@@ -85,7 +85,7 @@ def test_a_high_pass_says_where_it_starts_and_no_average(song, run):
 def test_what_is_not_understood_exits_2_on_stderr(song, run):
     code, out, err = run("note", song, "kick: tighter; hats: less harhs")
     assert (code, out) == (2, "")
-    assert err.splitlines() == [
+    assert err.splitlines()[:5] == [  # behind it may stand what the whole perhaps means
         "stemwright: the note is not answered as a whole, so nothing was done",
         "  not understood: hats: less harhs",
         "    harhs: no word that is known; could be: harsh; all of them: stemwright words list, one: stemwright words explain WORD",

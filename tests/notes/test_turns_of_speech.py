@@ -6,9 +6,16 @@ from dataclasses import dataclass
 
 import pytest
 
+from stemwright.notes import language
 from stemwright.notes.language import NoteError, parse, read
 from stemwright.notes.targets import targets_of
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
+
+
+@pytest.fixture(autouse=True)
+def _word_by_word(monkeypatch):
+    """Hold how words are followed one by one; what the whole of a note adds to that is held in test_weighing."""
+    monkeypatch.setattr(language, "weighed", lambda reading, *_: reading)
 
 
 @dataclass(frozen=True)

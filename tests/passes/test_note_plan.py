@@ -84,7 +84,8 @@ def plan(**changed):
     was, now = item("a.wav", gain(1.0)), item("a.wav", gain(2.5))
     return NotePlan(**{
         "song": None, "text": "more bite", "by": "Ann", "last": SimpleNamespace(name="pass-03", items=lambda: [was]),
-        "items": (now,), "answered": (), "changed": ("a.wav",), "passed_over": ("b.wav: has no file",), "flagged": ("much",),
+        "items": (now,), "answered": (), "changed": ("a.wav",), "taken": ("taken as: a.wav: more bite",),
+        "passed_over": ("b.wav: has no file",), "flagged": ("much",),
         "took_in": ("more bite -> a.wav",), "measured": {"a.wav": "1 kHz +1.5 dB"}, "in_the_beat": {"a.wav": "heard"},
         "beat_known": True, "facts": {}, "kept": SimpleNamespace(hashes={}, passes=()), "overs": "float", **changed,
     })  # fmt: skip
@@ -107,9 +108,9 @@ def test_a_plan_says_what_happens_to_a_stem_and_what_is_heard_of_it():
 
 
 def test_that_nobody_listened_yet_is_said_where_something_changes():
-    assert plan().remarks == ["passed over: b.wav: has no file", "warn  much"]
-    assert plan(beat_known=False).remarks == ["passed over: b.wav: has no file", NOT_HEARD_YET, "warn  much"]
-    assert plan(beat_known=False, changed=()).remarks == ["passed over: b.wav: has no file", "warn  much"]
+    assert plan().remarks == ["taken as: a.wav: more bite", "passed over: b.wav: has no file", "warn  much"]
+    assert plan(beat_known=False, taken=()).remarks == ["passed over: b.wav: has no file", NOT_HEARD_YET, "warn  much"]
+    assert plan(beat_known=False, changed=(), taken=()).remarks == ["passed over: b.wav: has no file", "warn  much"]
 
 
 def test_a_note_becomes_a_request_on_top_of_the_last_pass():

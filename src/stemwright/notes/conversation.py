@@ -87,9 +87,9 @@ class Conversation:
             without_headings(text, lambda line: is_heading(self._tagger.items(tokens_of(line)[1])))
         ):
             if is_a_limit(sentence):
-                reading.problems.append((sentence, "a limit is no request; write the figure that is wanted"))
+                reading.refuse(sentence, "a limit is no request; write the figure that is wanted")
             elif corrects_itself(sentence, before):
-                reading.problems.append((sentence, "takes back what it has just said; write only what counts"))
+                reading.refuse(sentence, "takes back what it has just said; write only what counts")
             else:
                 self._sentence(undone(sentence, before))
             before = sentence
@@ -165,7 +165,7 @@ class Conversation:
             text, why = f"{text} or {other}", "which of the two? write one"
         if why is None:
             return False
-        self._reading.problems.append((text, why))
+        self._reading.refuse(text, why)
         return True
 
     def _same_again(self, clause: Clause, text: str) -> bool:
@@ -173,7 +173,7 @@ class Conversation:
         if not is_same_again(clause):
             return False
         if self._latest is None:
-            self._reading.problems.append((text, "the same as what? write it out"))
+            self._reading.refuse(text, "the same as what? write it out")
             return True
         before, said = self._latest
         again = replace(before, heads=clause.names, items=[item for item in before.items if not item.names])
@@ -220,7 +220,7 @@ class Conversation:
         try:
             found = amended(asks[-1], clause) if asks and self._amendable else None
         except PieceError as error:
-            self._reading.problems.append((text, str(error)))
+            self._reading.refuse(text, str(error))
             return True
         if found is None:
             return False
@@ -278,6 +278,7 @@ class Conversation:
             return
         problem = (text, str(error))
         reading.problems.append(problem)
+        reading.firm += [problem] if error.firm else []
         if error.why == "way" and any(item.says_more for item in clause.items):
             self._loose.told(problem, stems_of(clause.opening()) or self._before, -1)  # "louder than the lead? pull it back"
         if error.why == "whom":

@@ -26,6 +26,11 @@ APPROVAL: Final = WorkKind("approval", "an approval", "yours: stemwright keep SO
 AUTOMATION: Final = WorkKind("automation", "a change over time, in one section or at one moment", "the mix's automation")
 EDIT: Final = WorkKind("edit-mute", "an edit or a mute", "the session the stems were bounced from")
 ARRANGEMENT: Final = WorkKind("arrangement", "arrangement", "the producer's session")
+OTHER: Final = WorkKind(
+    "other-work",
+    "nothing that EQ, a level or a notch answers",
+    "whoever records, edits, arranges or mixes it, or answers questions",
+)
 KINDS: Final = {
     kind.name: kind
     for kind in (

@@ -17,11 +17,13 @@ class PieceError(Exception):
     """Why a clause is not understood; ``why`` in a word, where a later clause may make it good.
 
     ``whom``: it does not say of whom. ``what``: something is wrong, and not what. ``way``: a word of sound without more or less.
+    ``firm``: nothing else in the note can make it good, as where a stem is not there; so it is if there is no ``why``.
     """
 
-    def __init__(self, message: str, why: str = "") -> None:
+    def __init__(self, message: str, why: str = "", *, firm: bool | None = None) -> None:
         super().__init__(message)
         self.why = why
+        self.firm = not why if firm is None else firm
 
 
 @dataclass(frozen=True)

@@ -6,7 +6,9 @@ A note is cut into sentences, and a sentence into clauses where another thing be
 for whom (stems, as `stemwright.notes.targets` knows them) and what: a word of sound with more or less, an exact request, a way
 back, something to keep away from, one stem over another, or work that is not ours. A clause without a name takes the stems of
 the one before it. A fault that is named is a fault to lessen. Words around what is understood are passed over and said;
-whatever may change it stops the note. A note is done whole or not at all; what is understood of it is offered as a note of its own.
+whatever may change it stops the note, unless the note as a whole (`stemwright.notes.gist`) is sure of what is meant; and nothing
+is done that the whole speaks against (`stemwright.notes.weighing`). A note is done whole or not at all; what is understood of it is
+offered as a note of its own.
 """
 
 from __future__ import annotations
@@ -17,7 +19,10 @@ from typing import TYPE_CHECKING
 from stemwright.errors import StemwrightError
 from stemwright.notes.elsewhere import APPROVAL
 from stemwright.notes.frames import Ask as Ask  # noqa: PLC0414 - part of what this module gives
+from stemwright.notes.gist.effects import Effects
+from stemwright.notes.gist.reading import gist_of
 from stemwright.notes.placed import PlacedConversation
+from stemwright.notes.weighing import weighed
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
 from stemwright.recipes.timeline import Timeline
@@ -74,6 +79,9 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     Reading
     """
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
+    if targets.stems and text.strip():
+        effects = Effects(vocabulary)
+        reading = weighed(reading, gist_of(text, targets, vocabulary, effects), (targets, effects))
     for ask in reading.asks:
         if ask.wording and ask.wording not in reading.readings:
             reading.readings.append(ask.wording)
@@ -148,6 +156,8 @@ def _refusal(reading: NoteRead, text: str) -> list[str]:
     lines += [f"  understood: {each}" for each in reading.rest[:MOST_LISTED]]
     if reading.asks or reading.backs:
         lines.append(f"  the rest as one note: {command('; '.join(reading.rest))}")
+    how, meant = reading.perhaps
+    lines += [f"  {how}: {command(meant)}"] if meant else []
     return ["the note is not answered as a whole, so nothing was done", *lines]
 
 

@@ -61,7 +61,9 @@ class PlacedConversation(Conversation):
             whole = f"{piece.text} {piece.phrase}".strip()
             if not (piece.problem or piece.said) or self._is_not_ours(whole):
                 super()._sentence(whole)
-            elif piece.problem:
+                continue
+            self._reading.somewhere = True
+            if piece.problem:
                 self._reading.problems.append((whole, piece.problem))
                 self._before = stems_of(self._opening(piece.text)) or self._before
             else:

@@ -110,7 +110,7 @@ def qualities_in(
     if undirected is not None and not found:
         text = undirected.text
         if undirected.says_more:
-            raise PieceError(f"{text}, is it too much, or wanted? write less or more", "way")
+            raise PieceError(f"{text}, is it too much, or wanted? write less or more", "way", firm=True)
         raise PieceError(f"{text} without a direction; write more {text}, less {text} or {text} +2 dB", "way")
     return found
 

@@ -120,7 +120,7 @@ class Reader:
         frame.praised = any(item.has("praise") for item in clause.items)
         left = unexplained(clause, told.subjects, asked=bool(frame.asks))
         if left and (frame.asks or asks_for_something(clause, told)):
-            raise PieceError(help_with(left[0].text, self.vocabulary), "" if frame.asks else "what")
+            raise PieceError(help_with(left[0].text, self.vocabulary), "" if frame.asks else "what", firm=False)
         if not frame.asks and not frame.praised and not left and not qualities:
             say_what(clause, told)
         frame.talk = [item.text for item in left]

@@ -27,7 +27,9 @@ class NoteRead:
 
     ``timed`` are asks for one place in the song; ``relations`` stems that are not heard because of others, with two ways out
     of each; ``passed_over`` words that said nothing known and decided nothing; ``problems`` pairs of a clause and why it is
-    not understood; ``rest`` the clauses that are, each with its target.
+    not understood, ``firm`` those of them that nothing else in the note can make good; ``taken`` what the whole was taken as;
+    ``rest`` the clauses that are understood, each with its target; ``somewhere``: part of it is meant for a place in the song;
+    ``perhaps`` how a note that does nothing may be meant, and that as a note.
     """
 
     asks: list[Ask] = field(default_factory=list)
@@ -37,16 +39,25 @@ class NoteRead:
     timed: list[Ask] = field(default_factory=list)
     not_ours: list[NotOurs] = field(default_factory=list)
     problems: list[tuple[str, str]] = field(default_factory=list)
+    firm: list[tuple[str, str]] = field(default_factory=list)
     passed_over: list[str] = field(default_factory=list)
     readings: list[str] = field(default_factory=list)
+    taken: list[str] = field(default_factory=list)
     rest: list[str] = field(default_factory=list)
+    perhaps: tuple[str, str] = ("", "")
     approved: bool = False
+    somewhere: bool = False
 
     @property
     def amount_said(self) -> int:
         """How many things it holds that something is to come of, or that stop it."""
         lists = (self.asks, self.backs, self.kept_off, self.relations, self.timed, self.not_ours, self.problems)
         return sum(len(each) for each in lists)
+
+    def refuse(self, clause: str, why: str) -> None:
+        """Take in a clause that is not understood, and that nothing else can make good."""
+        self.problems.append((clause, why))
+        self.firm.append((clause, why))
 
     def take(self, frame: Frame, text: str) -> None:
         """Take in what a clause, as it was written, says."""

@@ -49,6 +49,7 @@ class NotePlan:
     items: tuple[PlanItem, ...]
     answered: tuple[Answered, ...]
     changed: tuple[str, ...]
+    taken: tuple[str, ...]
     passed_over: tuple[str, ...]
     flagged: tuple[str, ...]
     took_in: tuple[str, ...]
@@ -73,6 +74,7 @@ class NotePlan:
         """Return what a person should know besides."""
         unknown = [] if self.beat_known or not self.changed else [NOT_HEARD_YET]
         return [
+            *self.taken,
             *(f"passed over: {each}" for each in self.passed_over),
             *unknown,
             *(f"warn  {each}" for each in self.flagged),
@@ -98,6 +100,7 @@ class NotePlan:
             "took_in": list(self.took_in),
             "measured": dict(self.measured),
             "in_the_beat": dict(self.in_the_beat),
+            "taken": list(self.taken),
             "passed_over": list(self.passed_over),
             "flagged": list(self.flagged),
         }  # fmt: skip
@@ -170,6 +173,7 @@ def plan_note(song: SongFolder, text: str, by: str | None, recipe_dirs: Sequence
         items=tuple(items),
         answered=tuple(work.answered),
         changed=tuple(moved),
+        taken=tuple(reading.taken),
         passed_over=tuple(dict.fromkeys([*work.passed_over, *reading.readings, *_unread(reading.passed_over)])),
         took_in=tuple(_took_in(reading.asks, reading.backs, reading.kept_off)),
         measured={

@@ -1,0 +1,75 @@
+"""Going back: a note that surely goes back, for the stems that its whole is about, in the way that its words say."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+from stemwright.notes.history import SHARES, Telling, back_in
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stemwright.notes.frames import Back
+    from stemwright.notes.gist.reading import Gist
+    from stemwright.notes.items import Item
+    from stemwright.notes.understood import NoteRead
+
+SURELY: Final = 0.9  # that the note goes back at all
+BACK: Final = 0.8  # that a stem does, or does not
+FEW_WORDS: Final = 7
+_UNITS: Final = ("hz", "db", "q", "%", "slope")
+_RETURNS: Final = ("pass", "passes back", "before")  # what says most comes first
+
+
+def goes_back(reading: NoteRead, gist: Gist) -> bool:
+    """Take a note for one that only goes back; False where it does more, or for which stems or how is not sure.
+
+    Parameters
+    ----------
+    reading : NoteRead
+        Is changed.
+    gist : Gist
+    """
+    items = [item for item in gist.items if item is not None]
+    named = any(item.names for item in items) or any(back.stems for back in reading.backs)
+    understood = bool(reading.asks or reading.backs) and not reading.problems
+    plain = understood and is_short(gist) and not any(item.has(*SHARES) for item in items)
+    if has_figures(items) or not named or plain:
+        return False
+    likely = dict(zip(gist.stems, map(float, gist.heard.back), strict=True))
+    if gist.likely("back") < SURELY or gist.touched or any(1.0 - BACK < each < BACK for each in likely.values()):
+        return False
+    stems = tuple(stem for stem, each in likely.items() if each >= BACK)
+    way = _way(reading, gist) if stems else None
+    if way is None:
+        return False
+    reading.backs = [replace(way, stems=stems)]
+    reading.kept_off = [stem for stem in reading.kept_off if stem not in stems]
+    reading.asks, reading.problems, reading.relations, reading.not_ours = [], [], [], []
+    reading.rest = [way.text]
+    reading.taken.append(f"taken as going back, for {', '.join(stems)}: {way.text}")
+    return True
+
+
+def is_short(gist: Gist) -> bool:
+    """Whether a note has so few words that what they say one by one is all of it."""
+    return len(gist.text.split()) <= FEW_WORDS
+
+
+def has_figures(items: Iterable[Item]) -> bool:
+    """Whether a note has figures with a unit, which stand as they are written."""
+    return any(item.figure is not None and item.figure.unit in _UNITS for item in items)
+
+
+def _way(reading: NoteRead, gist: Gist) -> Back | None:
+    """Return how a note goes back: as its clauses were read, if they say one thing, else as all of its words do together."""
+    ways = {back.way for back in reading.backs}
+    if len(ways) == 1 or (ways and ways <= set(_RETURNS)):
+        return min(reading.backs, key=lambda back: _RETURNS.index(back.way) if back.way in _RETURNS else 0)
+    if ways or reading.kept_off:
+        return None
+    items = [item for item in gist.items if item is not None]
+    telling = Telling(items=items, word=None, freq_hz=None, text=" ".join(gist.text.split()))
+    share = next((share for tag, share in SHARES.items() if telling.has(tag)), None)
+    return back_in(telling) if share is None or telling.gain else telling.back("scale", share=share)

@@ -1,0 +1,222 @@
+"""Weighing: a note as its words were followed, held against its gist. Where both say the same it is done; else the surer counts.
+
+Conventions
+-----------
+Figures, ways back, what is meant for a place in the song, and one stem over another stand as they were read: those are written, not
+guessed. Of the rest nothing is done that the gist does not bear out. A reading that takes the place of another says so.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+from stemwright.notes.asking import amount_in
+from stemwright.notes.elsewhere import OTHER
+from stemwright.notes.frames import Ask, ExactMove
+from stemwright.notes.gist.effects import of_move
+from stemwright.notes.going_back import goes_back, has_figures, is_short
+from stemwright.notes.understood import NotOurs
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from stemwright.notes.gist.effects import Effects
+    from stemwright.notes.gist.reading import Gist, Wanted
+    from stemwright.notes.targets import Targets
+    from stemwright.notes.understood import NoteRead
+
+BORNE_OUT: Final = 0.35  # how likely a way has to be for an ask to stand
+MEANT: Final = 0.5  # how likely each of its stems has to be meant, and no other may be
+IDLE: Final = 0.1  # a way less likely than this is not meant, where another ask of the stem is
+SURE: Final = 0.9  # how sure the gist has to be to take the place of another reading, or of none; or what kind of note it is
+WORTH_SAYING: Final = 0.35
+_CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
+
+
+def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> NoteRead:
+    """Return what is to become of a note, given how its words were read and what it is about as a whole.
+
+    Parameters
+    ----------
+    reading : NoteRead
+        Is changed.
+    gist : Gist
+    sight : tuple of Targets and Effects
+    """
+    if goes_back(reading, gist):
+        return reading
+    if reading.relations and reading.asks and _agree(reading.asks, gist, sight):
+        # "backing vocals lower, they poke over the lead": why, and not what
+        asked = {stem for ask in reading.asks for stem in ask.stems}
+        reading.relations = [each for each in reading.relations if asked.isdisjoint((*each.front, *each.over))]
+    if _as_written(reading, gist):
+        if reading.somewhere and reading.problems and not reading.asks:
+            reading.perhaps = "for the whole song", _perhaps(reading, gist, sight)
+        return reading
+    understood = bool(reading.asks) and not reading.problems
+    short = is_short(gist)
+    if understood and (gist.sure < SURE or _agree(reading.asks, gist, sight) if short else _agreed(reading, gist, sight)):
+        return reading  # to few words, all of which are understood, the whole has little to add
+    if _asks_nothing_of_ours(reading, gist):
+        return reading
+    meant = {each.stem for each in gist.meant}
+    sure = gist.sure >= SURE and not _against_itself(gist) and not (short and _says_too_little(reading, gist))
+    if meant and sure and not meant & set(reading.kept_off):
+        return _taken(reading, gist, sight)
+    _refuse(reading, gist, sight, understood=understood)
+    return reading
+
+
+def _refuse(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects], *, understood: bool) -> None:
+    """Say in which ways a note can be taken; add what it may mean as a whole to why it is not understood."""
+    if understood:
+        words, perhaps = "; ".join(map(in_words, reading.asks)), _perhaps(reading, gist, sight)
+        whole = f"; as a whole: {perhaps}" if perhaps else ""
+        why = f"it can be taken in two ways (by its words: {words}{whole}); write the one that is meant"
+        reading.problems.append((gist.text, why))
+    elif not (reading.not_ours or reading.approved or reading.kept_off):
+        reading.perhaps = "perhaps it means", _perhaps(reading, gist, sight)
+
+
+def _perhaps(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> str:
+    """Return what a note may mean as a whole, as a note says it; nothing where that is worth nothing."""
+    return "; ".join(in_words(ask) for ask in _asks(reading, gist, sight)) if gist.sure >= WORTH_SAYING else ""
+
+
+def _against_itself(gist: Gist) -> bool:
+    """Whether the gist turns up a word that its sentence says is not so: I don't want it brighter."""
+    for meant in gist.meant:
+        if meant.at is None or meant.sign < 0:
+            continue
+        sentence, item = gist.sentence(meant.at), gist.items[meant.at]
+        before = sentence[: next(number for number, each in enumerate(sentence) if each is item)]
+        if any(each.has("neg") for each in before) and not any(each.has("enough") for each in sentence):
+            return True
+    return False
+
+
+def _says_too_little(reading: NoteRead, gist: Gist) -> bool:
+    """Whether a short note that is not understood has a word nobody knows, or means everything: the whole can only guess."""
+    return bool(reading.problems) and any(item is not None and (item.unknown or item.has("every")) for item in gist.items)
+
+
+def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
+    """Take a note for what it almost certainly is as a whole: somebody else's work, approval, or a way back that is not clear."""
+    if gist.touched or reading.not_ours or reading.kept_off:
+        return False
+    if gist.likely("elsewhere") >= SURE:
+        reading.not_ours.append(NotOurs(kind=OTHER, text=gist.text))
+    elif gist.likely("approval") >= SURE:
+        reading.approved = True
+    elif gist.likely("back") >= SURE and reading.asks:
+        reading.problems.append(
+            (gist.text, "it goes back, and not clearly to what; write undo, back to pass 2, or half of that")
+        )
+        return True
+    else:
+        return False
+    reading.asks, reading.problems, reading.rest = [], [], []
+    return True
+
+
+def _as_written(reading: NoteRead, gist: Gist) -> bool:
+    """Whether a note stands as it was read: it has figures, goes back, holds one stem over another, or is refused for good."""
+    if any(problem in reading.firm for problem in reading.problems):
+        return True
+    if reading.backs or reading.relations or reading.somewhere or any(ask.exact is not None for ask in reading.asks):
+        return True
+    turned = {(stem, ask.word, ask.amount > 0.0) for ask in reading.asks for stem in ask.stems}
+    if len({(stem, word) for stem, word, _ in turned}) < len(turned):
+        return True  # more bite, less bite: it comes to nothing
+    items = [item for item in gist.items if item is not None]
+    if reading.asks and not reading.problems and any(item.has("every", "other") and not item.names for item in items):
+        return True  # everything but the kick
+    return has_figures(items)
+
+
+def _agreed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
+    """Whether the gist bears out what a note asks, once words that only tell are passed over."""
+    if _agree(reading.asks, gist, sight):
+        return True
+    left = [ask for ask in reading.asks if max(gist.likely_way(stem, does(ask, stem, sight)) for stem in ask.stems) >= IDLE]
+    if not left or not _agree(left, gist, sight):
+        return False
+    reading.passed_over += [in_words(ask) for ask in reading.asks if ask not in left]
+    reading.asks = left
+    reading.rest = [in_words(ask) for ask in left]
+    return True
+
+
+def _agree(asks: Iterable[Ask], gist: Gist, sight: tuple[Targets, Effects]) -> bool:
+    """Whether the gist speaks against no ask and no stem that is meant, and has nothing else that is certain."""
+    done: dict[str, set[str]] = {}
+    for ask in asks:
+        for stem in ask.stems:
+            ways = does(ask, stem, sight)
+            if gist.likely_way(stem, ways) < BORNE_OUT or gist.likely_meant(stem) < MEANT:
+                return False
+            done.setdefault(stem, set()).update(ways)
+    if any(gist.likely_meant(stem) >= MEANT for stem in gist.stems if stem not in done):
+        return False
+    return all(
+        gist.likely_way(stem, ways) >= _CERTAINLY or not gist.certain(stem, _CERTAINLY) - ways for stem, ways in done.items()
+    )
+
+
+def does(ask: Ask, stem: str, sight: tuple[Targets, Effects]) -> frozenset[str]:
+    """Return what an ask does to a stem."""
+    targets, effects = sight
+    if ask.exact is not None:
+        return of_move(ask.exact)
+    more = (ask.amount if ask.gain_db is None else ask.gain_db) > 0.0
+    return effects.of(ask.word, *targets.role_of(stem), more=more)
+
+
+def _taken(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> NoteRead:
+    """Return the reading with what the gist has instead of its asks."""
+    asks = _asks(reading, gist, sight)
+    reading.asks = asks
+    reading.problems = []
+    reading.approved = False
+    reading.rest = [in_words(ask) for ask in asks]
+    reading.taken.append(f"taken as: {'; '.join(reading.rest)}")
+    return reading
+
+
+def _asks(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> list[Ask]:
+    """Return what the gist asks, of all stems of one thing at once; an ask that was read so already stays itself."""
+    asks: list[Ask] = []
+    for meant in gist.meant:
+        own = next(
+            (ask for ask in reading.asks if meant.stem in ask.stems and does(ask, meant.stem, sight) & meant.ways), None
+        )
+        new = _ask(meant, gist) if own is None else replace(own, stems=(meant.stem,))
+        before = next((ask for ask in asks if replace(ask, stems=()) == replace(new, stems=())), None)
+        if before is None:
+            asks.append(new)
+        elif meant.stem not in before.stems:
+            asks[asks.index(before)] = replace(before, stems=(*before.stems, meant.stem))
+    return asks
+
+
+def _ask(meant: Wanted, gist: Gist) -> Ask:
+    sentence = gist.sentence(0 if meant.at is None else meant.at)
+    exact = ExactMove("ride", ()) if meant.word == "ride" else None
+    return Ask(
+        stems=(meant.stem,),
+        named=True,
+        word=meant.word,
+        amount=1.0 if exact is not None else meant.sign * amount_in(sentence),
+        gain_db=None,
+        text=gist.said(meant.at),
+        exact=exact,
+    )
+
+
+def in_words(ask: Ask) -> str:
+    """Return an ask as a note says it."""
+    stems = ", ".join(f'"{stem}"' for stem in ask.stems)
+    if ask.exact is not None:
+        return f"even out {stems}" if ask.exact.kind == "ride" else f"{stems}: {ask.text}"
+    return f"{stems}: {'more' if ask.amount > 0 else 'less'} {ask.word}"

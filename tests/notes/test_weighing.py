@@ -1,0 +1,253 @@
+"""Weighing: what becomes of a note whose words and whose gist say the same, or not, or not surely."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+import pytest
+
+from stemwright.notes import language
+from stemwright.notes.gist import reading as gists
+from stemwright.notes.gist.effects import WAYS
+from stemwright.notes.gist.network import KINDS, Answer
+from stemwright.notes.language import NoteError, parse
+from stemwright.notes.targets import targets_of
+from stemwright.recipes.words_library import load_vocabulary, words_dirs
+
+
+@dataclass(frozen=True)
+class Stem:
+    stem: str
+    role: str | None
+    family: str | None
+    status: str = "prepped"
+    deliver_as: object = "a file"
+
+
+VOCABULARY = load_vocabulary(words_dirs(None, []))
+SONG = targets_of((Stem("Kick.wav", "kick", "drums"), Stem("Bass.wav", "bass", "music"), Stem("Keys.wav", "keys", "music")))
+
+
+@pytest.fixture
+def heard(monkeypatch):
+    """Let a test say what the network hears: {stem: {way: likely}}, a kind, and words that are turned on stems."""
+
+    def hears(meant, kind="asks", turned=(), likely=1.0, back=()):
+        def answer(looks):
+            ways = np.zeros((len(looks.stems), len(WAYS)), np.float32)
+            turns = np.zeros((len(looks.stems), len(looks.qualities), 3), np.float32)
+            turns[:, :, 0] = 1.0
+            for stem, said in meant.items():
+                for way, how in said.items():
+                    ways[looks.stems.index(stem), WAYS.index(way)] = how
+            for stem, word, way in turned:
+                turns[looks.stems.index(stem), looks.qualities.index(word)] = (0.0, 1.0, 0.0) if way > 0 else (0.0, 0.0, 1.0)
+            kinds = np.array([likely if each == kind else (1.0 - likely) / 4.0 for each in KINDS], np.float32)
+            returns = np.array([dict(back).get(stem, 0.0) for stem in looks.stems], np.float32)
+            return Answer(ways=ways, meant=ways.max(axis=1), back=returns, turned=turns, kinds=kinds)
+
+        monkeypatch.setattr(gists, "answer", answer)
+
+    return hears
+
+
+def asked(text):
+    return [(ask.stems, ask.word, ask.amount) for ask in parse(text, SONG, VOCABULARY).asks]
+
+
+def test_what_both_say_is_done_as_its_words_say_it(heard):
+    heard({"Keys.wav": {"more highs": 0.9}})
+    assert asked("keys a touch brighter") == [(("Keys.wav",), "bright", 0.5)]
+
+
+@pytest.mark.parametrize("likely", [0.16, 0.9])
+def test_an_ask_stands_as_long_as_nothing_speaks_against_it(heard, likely):
+    heard({"Keys.wav": {"louder": 0.6, "more highs": likely}})
+    assert asked("keys brighter") == [(("Keys.wav",), "bright", 1.0)]
+
+
+@pytest.mark.parametrize("text", ["keys brighter", "the keys need to be brighter"])
+def test_what_is_surely_meant_instead_is_done_instead_and_said(heard, text):
+    heard({"Bass.wav": {"more highs": 0.95}}, turned=[("Bass.wav", "bright", 1)])
+    found = parse(text, SONG, VOCABULARY)
+    assert [(ask.stems, ask.word, ask.amount) for ask in found.asks] == [(("Bass.wav",), "bright", 1.0)]
+    assert found.taken[-1] == 'taken as: "Bass.wav": more bright'
+    assert found.rest == ['"Bass.wav": more bright']
+
+
+def test_what_may_be_meant_in_two_ways_is_refused_with_both(heard):
+    heard({"Bass.wav": {"more highs": 0.69}}, turned=[("Bass.wav", "bright", 1)])
+    with pytest.raises(NoteError) as refused:
+        parse("I think that today the keys could be brighter", SONG, VOCABULARY)
+    assert 'by its words: "Keys.wav": more bright; as a whole: "Bass.wav": more bright' in str(refused.value)
+
+
+def test_what_is_not_understood_word_by_word_is_done_if_the_whole_is_sure(heard):
+    heard({"Kick.wav": {"less lows": 0.91}})
+    assert asked("Olaf from upstairs came down because of the kick") == [(("Kick.wav",), "boomy", -1.0)]
+
+
+def test_and_offered_if_it_is_not(heard):
+    heard({"Kick.wav": {"less lows": 0.89}})
+    with pytest.raises(NoteError, match=r"perhaps it means: stemwright note SONG '\"Kick\.wav\": less boomy'"):
+        parse("Olaf from upstairs came down because of the kick", SONG, VOCABULARY)
+
+
+def test_an_amount_that_is_written_counts_for_what_the_whole_says(heard):
+    heard({"Bass.wav": {"more highs": 0.95}}, turned=[("Bass.wav", "bright", 1)])
+    assert asked("keys a touch brighter") == [(("Bass.wav",), "bright", 0.5)]
+
+
+def test_several_stems_that_are_meant_alike_are_one_ask(heard):
+    heard({stem: {"less presence": 0.95} for stem in ("Bass.wav", "Keys.wav")}, turned=[
+        ("Bass.wav", "harsh", -1), ("Keys.wav", "harsh", -1),
+    ])  # fmt: skip
+    assert asked("harsh, both of the two that play the chords, to my ears") == [(("Bass.wav", "Keys.wav"), "harsh", -1.0)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["keys -2 at 300", "bass up 2 dB", "undo the keys", "high-pass the keys at 90 Hz", "don't touch the keys; bass -1 dB"],
+)
+def test_figures_and_ways_back_stand_as_they_are_written(heard, text):
+    plain = {"Keys.wav": {"less low mids": 1.0, "louder": 1.0, "less lows": 1.0}}
+    heard(plain)
+    before = parse(text, SONG, VOCABULARY)
+    heard({"Kick.wav": {"more highs": 1.0}})
+    after = parse(text, SONG, VOCABULARY)
+    assert (after.asks, after.backs, after.kept_off) == (before.asks, before.backs, before.kept_off)
+
+
+def test_what_is_kept_off_is_not_touched_however_sure_the_whole_is(heard):
+    heard({"Keys.wav": {"louder": 1.0}})
+    try:
+        found = parse("don't touch the keys", SONG, VOCABULARY)
+    except NoteError:
+        return
+    assert not found.asks
+
+
+def test_what_is_surely_somebody_elses_work_is_said_to_be(heard):
+    heard({}, kind="elsewhere", likely=0.91)
+    with pytest.raises(NoteError, match="nothing that EQ, a level or a notch answers"):
+        parse("Who is bringing the sandwiches", SONG, VOCABULARY)
+    heard({}, kind="elsewhere", likely=0.89)
+    with pytest.raises(NoteError) as refused:
+        parse("Who is bringing the sandwiches", SONG, VOCABULARY)
+    assert "a notch answers" not in str(refused.value)
+
+
+def test_what_is_surely_an_approval_is_said_to_be(heard):
+    heard({}, kind="approval")
+    with pytest.raises(NoteError, match="stemwright keep SONG STEM signs it off"):
+        parse("my grandmother danced to it", SONG, VOCABULARY)
+
+
+def test_what_surely_goes_back_is_not_taken_for_an_ask(heard):
+    heard({}, kind="back")
+    with pytest.raises(NoteError, match="it goes back, and not clearly to what"):
+        parse("keys brighter", SONG, VOCABULARY)
+
+
+# What each note goes back to is in its words; for whom is in the whole of it.
+@pytest.mark.parametrize(
+    ("text", "way", "number", "share"),
+    [
+        ("I was wrong about the keys, sorry. Could we return to pass 2 there", "pass", 2, 1.0),
+        ("keys were better two versions ago", "passes back", 2, 1.0),
+        ("Undo it. It was nicer. The keys, I mean", "before", 1, 1.0),
+        ("half of what you did with the keys would do", "scale", 1, 0.5),
+        ("keys a bit less than last time", "scale", 1, 0.67),
+    ],
+)
+def test_a_note_that_surely_goes_back_goes_back_for_those_it_is_about(heard, text, way, number, share):
+    heard({}, kind="back", back={"Keys.wav": 0.81, "Bass.wav": 0.19}.items())
+    found = parse(text, SONG, VOCABULARY)
+    assert [(back.stems, back.way, back.number, back.share) for back in found.backs] == [(("Keys.wav",), way, number, share)]
+    assert found.asks == []
+
+
+@pytest.mark.parametrize("back", [{"Keys.wav": 0.95, "Bass.wav": 0.5}, {}])
+def test_for_whom_it_goes_back_must_be_sure(heard, back):
+    heard({}, kind="back", back={"Kick.wav": 0.95}.items())
+    long = "I have listened to it again, and would like to undo the keys"
+    assert parse(long, SONG, VOCABULARY).backs[0].stems == ("Kick.wav",)
+    assert parse("undo the keys", SONG, VOCABULARY).backs[0].stems == ("Keys.wav",)  # nothing to add to few words
+    heard({}, kind="back", back=back.items())
+    assert parse(long, SONG, VOCABULARY).backs[0].stems == ("Keys.wav",)
+
+
+def test_a_note_that_asks_besides_goes_back_as_it_is_written(heard):
+    heard({"Kick.wav": {"louder": 1.0}}, kind="back", back={"Bass.wav": 1.0}.items())
+    found = parse("undo the keys; kick louder", SONG, VOCABULARY)
+    assert found.backs[0].stems == ("Keys.wav",)
+    assert [ask.stems for ask in found.asks] == [("Kick.wav",)]
+
+
+def test_two_ways_back_stand_as_they_are_written(heard):
+    heard({}, kind="back", back={"Keys.wav": 1.0, "Bass.wav": 1.0}.items())
+    found = parse("undo the keys; half of that on the bass", SONG, VOCABULARY)
+    assert [(back.stems, back.way) for back in found.backs] == [(("Keys.wav",), "before"), (("Bass.wav",), "scale")]
+
+
+def test_what_is_kept_off_does_not_go_back_unless_it_is_what_it_is_about(heard):
+    heard({}, kind="back", back={"Keys.wav": 1.0}.items())
+    found = parse("undo the keys, don't touch the bass", SONG, VOCABULARY)
+    assert (found.backs[0].stems, found.kept_off) == (("Keys.wav",), ["Bass.wav"])
+
+
+def test_an_even_performance_is_a_ride(heard):
+    heard({"Keys.wav": {"more even": 0.95}})
+    (ask,) = parse("some chords of the keys leap at me, others hide", SONG, VOCABULARY).asks
+    assert (ask.stems, ask.exact.kind, ask.amount) == (("Keys.wav",), "ride", 1.0)
+
+
+def test_a_reason_beside_what_is_asked_offers_no_two_ways(heard):
+    heard({"Bass.wav": {"quieter": 0.95}})
+    assert asked("bass lower please, since it covers the keys") == [(("Bass.wav",), "loud", -1.0)]
+    heard({"Kick.wav": {"quieter": 0.95}})
+    with pytest.raises(NoteError, match="two ways, choose one"):
+        parse("bass lower please, since it covers the keys", SONG, VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    ("text", "refusal"),
+    [
+        ("more bite on the organ please, it is so very dull", "no organ in this song"),
+        ("keys louder than the bass", "is it too much, or wanted"),
+    ],
+)
+def test_what_nothing_can_make_good_is_refused_however_sure_the_whole_is(heard, text, refusal):
+    heard({"Keys.wav": {"more presence": 1.0}})
+    with pytest.raises(NoteError, match=refusal):
+        parse(text, SONG, VOCABULARY)
+
+
+def test_what_a_sentence_says_is_not_so_is_not_turned_up(heard):
+    heard({"Keys.wav": {"more highs": 1.0}}, turned=[("Keys.wav", "bright", 1)])
+    with pytest.raises(NoteError):
+        parse("The keys are no worse, and I don't want them brighter", SONG, VOCABULARY)
+
+
+@pytest.mark.parametrize("text", ["the keys are so flummery", "everything is buried"])
+def test_of_few_words_one_of_which_nobody_knows_nothing_is_made(heard, text):
+    heard({"Keys.wav": {"louder": 1.0}})
+    with pytest.raises(NoteError):
+        parse(text, SONG, VOCABULARY)
+
+
+def test_words_that_only_tell_are_passed_over(heard):
+    heard({"Keys.wav": {"more highs": 0.9}}, turned=[("Keys.wav", "bright", 1)])
+    found = parse("keys brighter please; they were so much louder on the harsh old tape", SONG, VOCABULARY)
+    assert {ask.word for ask in found.asks} == {"bright"}
+
+
+def test_what_is_meant_for_a_place_nobody_named_is_offered_for_the_whole_song(heard):
+    heard({"Keys.wav": {"more highs": 0.9}}, turned=[("Keys.wav", "bright", 1)])
+    with pytest.raises(NoteError, match=r"for the whole song: stemwright note SONG '\"Keys\.wav\": more bright'"):
+        parse("keys brighter in the second verse", SONG, VOCABULARY)
+
+
+def test_a_song_without_stems_is_not_listened_to():
+    assert language.read("brighter", targets_of(()), VOCABULARY).asks == []
