@@ -13,6 +13,7 @@ from stemwright.notes.gist.effects import WAYS, Effects
 from stemwright.notes.gist.network import KINDS, Answer
 from stemwright.notes.language import NoteError, parse
 from stemwright.notes.targets import targets_of
+from stemwright.notes.weighing import in_words
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
 
@@ -53,6 +54,11 @@ def heard(monkeypatch):
     return hears
 
 
+def read(text):
+    found = language.read(text, SONG, VOCABULARY)
+    return found.asks, found.backs, found.problems, found.relations, found.not_ours
+
+
 def asked(text):
     return [(ask.stems, ask.word, ask.amount) for ask in parse(text, SONG, VOCABULARY).asks]
 
@@ -68,7 +74,9 @@ def test_an_ask_stands_as_long_as_nothing_speaks_against_it(heard, likely):
     assert asked("keys brighter") == [(("Keys.wav",), "bright", 1.0)]
 
 
-@pytest.mark.parametrize("text", ["keys brighter", "the keys need to be brighter"])
+@pytest.mark.parametrize(
+    "text", ["I think that the keys should be brighter now", "so the keys need to be brighter from now on"]
+)
 def test_what_is_surely_meant_instead_is_done_instead_and_said(heard, text):
     heard({"Bass.wav": {"more highs": 0.95}}, turned=[("Bass.wav", "bright", 1)])
     found = parse(text, SONG, VOCABULARY)
@@ -97,7 +105,7 @@ def test_and_offered_if_it_is_not(heard):
 
 def test_an_amount_that_is_written_counts_for_what_the_whole_says(heard):
     heard({"Bass.wav": {"more highs": 0.95}}, turned=[("Bass.wav", "bright", 1)])
-    assert asked("keys a touch brighter") == [(("Bass.wav",), "bright", 0.5)]
+    assert asked("I think that the keys should be a touch brighter") == [(("Bass.wav",), "bright", 0.5)]
 
 
 def test_several_stems_that_are_meant_alike_are_one_ask(heard):
@@ -145,13 +153,13 @@ def test_what_is_surely_somebody_elses_work_is_said_to_be(heard):
 def test_what_is_surely_an_approval_is_said_to_be(heard):
     heard({}, kind="approval")
     with pytest.raises(NoteError, match="stemwright keep SONG STEM signs it off"):
-        parse("my grandmother danced to it", SONG, VOCABULARY)
+        parse("my grandmother danced to it all evening long", SONG, VOCABULARY)
 
 
 def test_what_surely_goes_back_is_not_taken_for_an_ask(heard):
     heard({}, kind="back")
     with pytest.raises(NoteError, match="it goes back, and not clearly to what"):
-        parse("keys brighter", SONG, VOCABULARY)
+        parse("I think that today the keys could be brighter", SONG, VOCABULARY)
 
 
 # What each note goes back to is in its words; for whom is in the whole of it.
@@ -262,6 +270,96 @@ def test_what_a_sentence_says_is_not_so_is_not_turned_up(heard):
         parse("The keys are no worse, and I don't want them brighter", SONG, VOCABULARY)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "please don't turn the keys down, whatever anybody else may say",
+        "I would never make the keys any quieter than they are",
+        "neither the keys nor the bass are anything like quiet",
+        "keys aren't dull to me, or to anybody else in the room",
+    ],
+)
+def test_what_is_said_not_to_be_is_neither_done_nor_offered(heard, text):
+    heard({"Keys.wav": {"quieter": 1.0}})
+    with pytest.raises(NoteError) as refused:
+        parse(text, SONG, VOCABULARY)
+    assert "perhaps it means" not in str(refused.value)
+
+
+def test_an_ask_that_is_told_is_passed_over_only_where_its_stem_is_asked_for_something(heard):
+    heard({"Keys.wav": {"more highs": 0.85}})
+    with pytest.raises(NoteError, match="taken in two ways"):
+        parse("I think the keys should be brighter and the bass could be a lot louder", SONG, VOCABULARY)
+
+
+def test_what_the_whole_does_not_bear_out_is_offered_plainly(heard):
+    heard({})
+    with pytest.raises(NoteError) as refused:
+        parse("I think that today the keys could be a bit brighter", SONG, VOCABULARY)
+    assert "the whole of it does not bear that out" in str(refused.value)
+    assert """the rest as one note: stemwright note SONG '"Keys.wav": a bit more bright'""" in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("keys -2 dB", '"Keys.wav": -2 dB'),
+        ("bass up 1.5 dB", '"Bass.wav": +1.5 dB'),
+        ("keys bite +2 dB", '"Keys.wav": bite +2 dB'),
+        ("keys a touch brighter", '"Keys.wav": a touch more bright'),
+        ("keys a bit less harsh", '"Keys.wav": a bit less harsh'),
+        ("keys and bass darker", '"Keys.wav", "Bass.wav": more dark'),
+    ],
+)
+def test_an_ask_in_words_reads_back_as_itself(heard, text, said):
+    heard({})
+    (ask,) = parse(text, SONG, VOCABULARY).asks
+    assert in_words(ask) == said
+    (again,) = parse(said, SONG, VOCABULARY).asks
+    assert (again.stems, again.word, again.amount, again.gain_db) == (ask.stems, ask.word, ask.amount, ask.gain_db)
+
+
+def test_a_list_of_short_asks_stands_as_it_is_written(heard):
+    heard({"Kick.wav": {"quieter": 0.8}})
+    assert asked("keys: more bite; bass: a lot tighter; kick: darker") == [
+        (("Keys.wav",), "bite", 1.0),
+        (("Bass.wav",), "tight", 2.0),
+        (("Kick.wav",), "dark", 1.0),
+    ]
+    with pytest.raises(NoteError, match="taken in two ways"):
+        parse("keys: more bite; bass: a lot tighter; and the fiddler on the roof says kick: darker", SONG, VOCABULARY)
+
+
+def test_of_a_note_too_long_to_be_looked_at_the_words_count(heard):
+    heard({"Kick.wav": {"louder": 1.0}})
+    talk = "we drove along the coast and talked of this and of that. " * 12
+    assert asked(f"{talk}The keys should be brighter") == [(("Keys.wav",), "bright", 1.0)]
+
+
+@pytest.mark.parametrize("text", ["keys", "keys?", "the keys, the keys"])
+def test_a_bare_name_asks_for_nothing(heard, text):
+    heard({"Keys.wav": {"louder": 1.0}})
+    with pytest.raises(NoteError):
+        parse(text, SONG, VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "undo the keys for me please, and could you add more reverb to the bass",
+        "put the keys back to where they were from 0:30 to 0:45 please",
+        "please put the keys back as they were, and then the organ louder too",
+        "undo the keys please, and the kick is buried under the bass there",
+        "back to pass 2 with the keys, and back to pass 3 with the bass",
+    ],
+)
+def test_going_back_takes_no_more_with_it(heard, text):
+    heard({})
+    before = read(text)
+    heard({}, kind="back", back={"Keys.wav": 1.0}.items())
+    assert read(text) == before
+
+
 @pytest.mark.parametrize("text", ["the keys are so flummery", "everything is buried"])
 def test_of_few_words_one_of_which_nobody_knows_nothing_is_made(heard, text):
     heard({"Keys.wav": {"louder": 1.0}})
@@ -275,7 +373,7 @@ def test_words_that_only_tell_are_passed_over(heard):
     found = parse(text, SONG, VOCABULARY)
     assert {ask.word for ask in found.asks} == {"bright"}
     assert found.rest == ['"Keys.wav": more bright']
-    assert any("loud" in each for each in found.passed_over)
+    assert any(each.startswith('taken as told, not asked: "Keys.wav": ') for each in found.taken)
     heard({"Keys.wav": {"more highs": 0.85, "quieter": 0.15, "louder": 0.15}}, turned=[("Keys.wav", "bright", 1)])
     with pytest.raises(NoteError, match="taken in two ways"):
         parse(text, SONG, VOCABULARY)
