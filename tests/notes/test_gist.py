@@ -98,6 +98,15 @@ def test_what_is_shown_tells_stems_apart_by_what_is_said_of_them():
     assert shown("piano -3 dB at 300 Hz").own[piano, :, WAYS.index("less low mids")].max() == 0.5
 
 
+def test_a_name_of_several_stems_says_less_of_each():
+    pair = targets_of((Stem("Gtr A.wav", "guitar", "music"), Stem("Gtr B.wav", "guitar", "music"), BAND[0]))
+    first = len(WAYS)
+    assert shown("guitars brighter", pair).own[:, 1, first : first + 3].tolist() == [[1, 0.5, 0], [1, 0.5, 0], [0, 0, 1]]
+    assert shown("guitars brighter", pair).own[:, :, first + 7].max() == 0.0
+    alone = targets_of((Stem("Gtr A.wav", "guitar", "music"),))
+    assert shown("guitar brighter", alone).own[0, :, first + 7].max() == 1.0
+
+
 def test_a_name_is_not_shown_as_its_word():
     other = targets_of((*BAND[:3], Stem("Gwendolyn.wav", "piano", "music"), BAND[4]))
     assert shown("Gwendolyn is too bright", other).words.tolist() != shown("nobody is too bright", other).words.tolist()

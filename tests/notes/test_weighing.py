@@ -9,10 +9,11 @@ import pytest
 
 from stemwright.notes import language
 from stemwright.notes.gist import reading as gists
-from stemwright.notes.gist.effects import WAYS
+from stemwright.notes.gist.effects import WAYS, Effects
 from stemwright.notes.gist.network import KINDS, Answer
 from stemwright.notes.language import NoteError, parse
 from stemwright.notes.targets import targets_of
+from stemwright.notes.weighing import in_words
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
 
@@ -42,7 +43,8 @@ def heard(monkeypatch):
                 for way, how in said.items():
                     ways[looks.stems.index(stem), WAYS.index(way)] = how
             for stem, word, way in turned:
-                turns[looks.stems.index(stem), looks.qualities.index(word)] = (0.0, 1.0, 0.0) if way > 0 else (0.0, 0.0, 1.0)
+                left = 1.0 - abs(way)
+                turns[looks.stems.index(stem), looks.qualities.index(word)] = (left, max(way, 0.0), max(-way, 0.0))
             kinds = np.array([likely if each == kind else (1.0 - likely) / 4.0 for each in KINDS], np.float32)
             returns = np.array([dict(back).get(stem, 0.0) for stem in looks.stems], np.float32)
             return Answer(ways=ways, meant=ways.max(axis=1), back=returns, turned=turns, kinds=kinds)
@@ -50,6 +52,11 @@ def heard(monkeypatch):
         monkeypatch.setattr(gists, "answer", answer)
 
     return hears
+
+
+def read(text):
+    found = language.read(text, SONG, VOCABULARY)
+    return found.asks, found.backs, found.problems, found.relations, found.not_ours
 
 
 def asked(text):
@@ -67,7 +74,9 @@ def test_an_ask_stands_as_long_as_nothing_speaks_against_it(heard, likely):
     assert asked("keys brighter") == [(("Keys.wav",), "bright", 1.0)]
 
 
-@pytest.mark.parametrize("text", ["keys brighter", "the keys need to be brighter"])
+@pytest.mark.parametrize(
+    "text", ["I think that the keys should be brighter now", "so the keys need to be brighter from now on"]
+)
 def test_what_is_surely_meant_instead_is_done_instead_and_said(heard, text):
     heard({"Bass.wav": {"more highs": 0.95}}, turned=[("Bass.wav", "bright", 1)])
     found = parse(text, SONG, VOCABULARY)
@@ -96,7 +105,7 @@ def test_and_offered_if_it_is_not(heard):
 
 def test_an_amount_that_is_written_counts_for_what_the_whole_says(heard):
     heard({"Bass.wav": {"more highs": 0.95}}, turned=[("Bass.wav", "bright", 1)])
-    assert asked("keys a touch brighter") == [(("Bass.wav",), "bright", 0.5)]
+    assert asked("I think that the keys should be a touch brighter") == [(("Bass.wav",), "bright", 0.5)]
 
 
 def test_several_stems_that_are_meant_alike_are_one_ask(heard):
@@ -132,6 +141,9 @@ def test_what_is_surely_somebody_elses_work_is_said_to_be(heard):
     heard({}, kind="elsewhere", likely=0.91)
     with pytest.raises(NoteError, match="nothing that EQ, a level or a notch answers"):
         parse("Who is bringing the sandwiches", SONG, VOCABULARY)
+    with pytest.raises(NoteError) as refused:
+        parse("Who is bringing the sandwiches", SONG, VOCABULARY)
+    assert "not understood" not in str(refused.value)
     heard({}, kind="elsewhere", likely=0.89)
     with pytest.raises(NoteError) as refused:
         parse("Who is bringing the sandwiches", SONG, VOCABULARY)
@@ -141,13 +153,13 @@ def test_what_is_surely_somebody_elses_work_is_said_to_be(heard):
 def test_what_is_surely_an_approval_is_said_to_be(heard):
     heard({}, kind="approval")
     with pytest.raises(NoteError, match="stemwright keep SONG STEM signs it off"):
-        parse("my grandmother danced to it", SONG, VOCABULARY)
+        parse("my grandmother danced to it all evening long", SONG, VOCABULARY)
 
 
 def test_what_surely_goes_back_is_not_taken_for_an_ask(heard):
     heard({}, kind="back")
     with pytest.raises(NoteError, match="it goes back, and not clearly to what"):
-        parse("keys brighter", SONG, VOCABULARY)
+        parse("I think that today the keys could be brighter", SONG, VOCABULARY)
 
 
 # What each note goes back to is in its words; for whom is in the whole of it.
@@ -168,7 +180,7 @@ def test_a_note_that_surely_goes_back_goes_back_for_those_it_is_about(heard, tex
     assert found.asks == []
 
 
-@pytest.mark.parametrize("back", [{"Keys.wav": 0.95, "Bass.wav": 0.5}, {}])
+@pytest.mark.parametrize("back", [{"Kick.wav": 0.95, "Bass.wav": 0.5}, {}])
 def test_for_whom_it_goes_back_must_be_sure(heard, back):
     heard({}, kind="back", back={"Kick.wav": 0.95}.items())
     long = "I have listened to it again, and would like to undo the keys"
@@ -180,9 +192,34 @@ def test_for_whom_it_goes_back_must_be_sure(heard, back):
 
 def test_a_note_that_asks_besides_goes_back_as_it_is_written(heard):
     heard({"Kick.wav": {"louder": 1.0}}, kind="back", back={"Bass.wav": 1.0}.items())
-    found = parse("undo the keys; kick louder", SONG, VOCABULARY)
+    found = parse("please undo the keys for me; and the kick louder", SONG, VOCABULARY)
     assert found.backs[0].stems == ("Keys.wav",)
     assert [ask.stems for ask in found.asks] == [("Kick.wav",)]
+
+
+def test_a_pass_that_is_named_says_more_than_undo(heard):
+    heard({}, kind="back", back={"Keys.wav": 1.0}.items())
+    found = parse("undo the keys. I want pass 2 of the keys, the one from Monday", SONG, VOCABULARY)
+    assert [(back.stems, back.way, back.number) for back in found.backs] == [(("Keys.wav",), "pass", 2)]
+
+
+def test_what_goes_back_and_then_stays_goes_back(heard):
+    heard({}, kind="back", back={"Keys.wav": 1.0}.items())
+    found = parse("don't touch the keys any more, go back to pass 2", SONG, VOCABULARY)
+    assert [back.stems for back in found.backs] == [("Keys.wav",)]
+    assert found.kept_off == []
+
+
+@pytest.mark.parametrize(
+    ("text", "stems"),
+    [
+        ("undo that please, all of what you did since I last wrote", ()),
+        ("undo the keys, and then take the bass down by 2 dB for me", ("Keys.wav",)),
+    ],
+)
+def test_what_names_no_stem_or_has_figures_goes_back_as_it_is_written(heard, text, stems):
+    heard({}, kind="back", back={"Kick.wav": 1.0}.items())
+    assert parse(text, SONG, VOCABULARY).backs[0].stems == stems
 
 
 def test_two_ways_back_stand_as_they_are_written(heard):
@@ -206,6 +243,9 @@ def test_an_even_performance_is_a_ride(heard):
 def test_a_reason_beside_what_is_asked_offers_no_two_ways(heard):
     heard({"Bass.wav": {"quieter": 0.95}})
     assert asked("bass lower please, since it covers the keys") == [(("Bass.wav",), "loud", -1.0)]
+    heard({"Kick.wav": {"louder": 0.95}})
+    with pytest.raises(NoteError, match="two ways, choose one"):
+        parse("kick louder please. And the bass covers the keys", SONG, VOCABULARY)
     heard({"Kick.wav": {"quieter": 0.95}})
     with pytest.raises(NoteError, match="two ways, choose one"):
         parse("bass lower please, since it covers the keys", SONG, VOCABULARY)
@@ -230,6 +270,96 @@ def test_what_a_sentence_says_is_not_so_is_not_turned_up(heard):
         parse("The keys are no worse, and I don't want them brighter", SONG, VOCABULARY)
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "please don't turn the keys down, whatever anybody else may say",
+        "I would never make the keys any quieter than they are",
+        "neither the keys nor the bass are anything like quiet",
+        "keys aren't dull to me, or to anybody else in the room",
+    ],
+)
+def test_what_is_said_not_to_be_is_neither_done_nor_offered(heard, text):
+    heard({"Keys.wav": {"quieter": 1.0}})
+    with pytest.raises(NoteError) as refused:
+        parse(text, SONG, VOCABULARY)
+    assert "perhaps it means" not in str(refused.value)
+
+
+def test_an_ask_that_is_told_is_passed_over_only_where_its_stem_is_asked_for_something(heard):
+    heard({"Keys.wav": {"more highs": 0.85}})
+    with pytest.raises(NoteError, match="taken in two ways"):
+        parse("I think the keys should be brighter and the bass could be a lot louder", SONG, VOCABULARY)
+
+
+def test_what_the_whole_does_not_bear_out_is_offered_plainly(heard):
+    heard({})
+    with pytest.raises(NoteError) as refused:
+        parse("I think that today the keys could be a bit brighter", SONG, VOCABULARY)
+    assert "the whole of it does not bear that out" in str(refused.value)
+    assert """the rest as one note: stemwright note SONG '"Keys.wav": a bit more bright'""" in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("keys -2 dB", '"Keys.wav": -2 dB'),
+        ("bass up 1.5 dB", '"Bass.wav": +1.5 dB'),
+        ("keys bite +2 dB", '"Keys.wav": bite +2 dB'),
+        ("keys a touch brighter", '"Keys.wav": a touch more bright'),
+        ("keys a bit less harsh", '"Keys.wav": a bit less harsh'),
+        ("keys and bass darker", '"Keys.wav", "Bass.wav": more dark'),
+    ],
+)
+def test_an_ask_in_words_reads_back_as_itself(heard, text, said):
+    heard({})
+    (ask,) = parse(text, SONG, VOCABULARY).asks
+    assert in_words(ask) == said
+    (again,) = parse(said, SONG, VOCABULARY).asks
+    assert (again.stems, again.word, again.amount, again.gain_db) == (ask.stems, ask.word, ask.amount, ask.gain_db)
+
+
+def test_a_list_of_short_asks_stands_as_it_is_written(heard):
+    heard({"Kick.wav": {"quieter": 0.8}})
+    assert asked("keys: more bite; bass: a lot tighter; kick: darker") == [
+        (("Keys.wav",), "bite", 1.0),
+        (("Bass.wav",), "tight", 2.0),
+        (("Kick.wav",), "dark", 1.0),
+    ]
+    with pytest.raises(NoteError, match="taken in two ways"):
+        parse("keys: more bite; bass: a lot tighter; and the fiddler on the roof says kick: darker", SONG, VOCABULARY)
+
+
+def test_of_a_note_too_long_to_be_looked_at_the_words_count(heard):
+    heard({"Kick.wav": {"louder": 1.0}})
+    talk = "we drove along the coast and talked of this and of that. " * 12
+    assert asked(f"{talk}The keys should be brighter") == [(("Keys.wav",), "bright", 1.0)]
+
+
+@pytest.mark.parametrize("text", ["keys", "keys?", "the keys, the keys"])
+def test_a_bare_name_asks_for_nothing(heard, text):
+    heard({"Keys.wav": {"louder": 1.0}})
+    with pytest.raises(NoteError):
+        parse(text, SONG, VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "undo the keys for me please, and could you add more reverb to the bass",
+        "put the keys back to where they were from 0:30 to 0:45 please",
+        "please put the keys back as they were, and then the organ louder too",
+        "undo the keys please, and the kick is buried under the bass there",
+        "back to pass 2 with the keys, and back to pass 3 with the bass",
+    ],
+)
+def test_going_back_takes_no_more_with_it(heard, text):
+    heard({})
+    before = read(text)
+    heard({}, kind="back", back={"Keys.wav": 1.0}.items())
+    assert read(text) == before
+
+
 @pytest.mark.parametrize("text", ["the keys are so flummery", "everything is buried"])
 def test_of_few_words_one_of_which_nobody_knows_nothing_is_made(heard, text):
     heard({"Keys.wav": {"louder": 1.0}})
@@ -238,9 +368,50 @@ def test_of_few_words_one_of_which_nobody_knows_nothing_is_made(heard, text):
 
 
 def test_words_that_only_tell_are_passed_over(heard):
-    heard({"Keys.wav": {"more highs": 0.9}}, turned=[("Keys.wav", "bright", 1)])
-    found = parse("keys brighter please; they were so much louder on the harsh old tape", SONG, VOCABULARY)
+    text = "the keys should be brighter; I like how loud and harsh the tape of it was"
+    heard({"Keys.wav": {"more highs": 0.85}}, turned=[("Keys.wav", "bright", 1)])
+    found = parse(text, SONG, VOCABULARY)
     assert {ask.word for ask in found.asks} == {"bright"}
+    assert found.rest == ['"Keys.wav": more bright']
+    assert any(each.startswith('taken as told, not asked: "Keys.wav": ') for each in found.taken)
+    heard({"Keys.wav": {"more highs": 0.85, "quieter": 0.15, "louder": 0.15}}, turned=[("Keys.wav", "bright", 1)])
+    with pytest.raises(NoteError, match="taken in two ways"):
+        parse(text, SONG, VOCABULARY)
+
+
+def test_what_else_is_certain_must_be_asked_too(heard):
+    heard({"Keys.wav": {"more highs": 0.5, "quieter": 0.85}})
+    with pytest.raises(NoteError, match="taken in two ways"):
+        parse("I think that today the keys could be brighter", SONG, VOCABULARY)
+    heard({"Keys.wav": {"more highs": 0.5, "quieter": 0.79}})
+    assert asked("I think that today the keys could be brighter") == [(("Keys.wav",), "bright", 1.0)]
+
+
+# What the network hears of a stem, and what of it is meant: (word, sign) of each.
+@pytest.mark.parametrize(
+    ("ways", "turned", "meant"),
+    [
+        ({"more highs": 0.95}, [], [("bright", 1)]),
+        ({"more highs": 0.95, "more low mids": 0.5}, [("warm", 0.4)], [("bright", 1)]),
+        ({"more highs": 0.95, "more low mids": 0.5}, [("warm", 0.6)], [("warm", 1), ("bright", 1)]),
+        ({"more highs": 0.7, "more low mids": 0.6}, [("warm", 0.9)], [("warm", 1)]),
+        ({"more highs": 0.95, "more low mids": 0.2}, [("warm", 0.9)], [("bright", 1)]),
+        ({"more highs": 0.95, "louder": 0.59}, [], [("bright", 1)]),
+        ({"more highs": 0.7, "louder": 0.61}, [], [("loud", 1)]),
+        ({"less low mids": 0.95}, [("warm", -0.9)], [("warm", -1)]),
+    ],
+)
+def test_what_is_meant_follows_from_what_is_heard(heard, ways, turned, meant):
+    heard({"Keys.wav": ways}, turned=[("Keys.wav", *each) for each in turned])
+    found = gists.gist_of("the warm keys", SONG, VOCABULARY, Effects(VOCABULARY))
+    assert [(each.word, each.sign) for each in found.meant] == meant
+
+
+def test_the_least_sure_thing_counts_a_stem_that_may_not_be_meant_too(heard):
+    heard({"Keys.wav": {"louder": 0.95}, "Bass.wav": {"louder": 0.3}})
+    assert gists.gist_of("louder", SONG, VOCABULARY, Effects(VOCABULARY)).sure == pytest.approx(0.7)
+    heard({"Keys.wav": {"louder": 0.95}, "Bass.wav": {"louder": 0.02}})
+    assert gists.gist_of("louder", SONG, VOCABULARY, Effects(VOCABULARY)).sure == pytest.approx(0.95)
 
 
 def test_what_is_meant_for_a_place_nobody_named_is_offered_for_the_whole_song(heard):

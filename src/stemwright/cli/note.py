@@ -72,7 +72,8 @@ def note(  # noqa: PLR0913 - one parameter for each option
     """Answer a note on the newest pass of SONG: a new pass in which nothing else has moved.
 
     TEXT says for whom, then what: "piano: a little more bite, but subtle; hats less harsh". The stems it is about are
-    rendered, all others are taken over byte for byte. What is not understood stops the whole note: nothing is written.
+    rendered, all others are taken over byte for byte. What is not understood stops the whole note unless it
+    leaves no doubt as a whole: nothing is written then, and what it may mean is offered.
 
     \b
     For whom   a stem, with or without its ending ("quoted" if its name is odd), a role,

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final
 from stemwright.notes.history import SHARES, Telling, back_in
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Sequence
 
     from stemwright.notes.frames import Back
     from stemwright.notes.gist.reading import Gist
@@ -35,7 +35,9 @@ def goes_back(reading: NoteRead, gist: Gist) -> bool:
     named = any(item.names for item in items) or any(back.stems for back in reading.backs)
     understood = bool(reading.asks or reading.backs) and not reading.problems
     plain = understood and is_short(gist) and not any(item.has(*SHARES) for item in items)
-    if has_figures(items) or not named or plain:
+    more = reading.relations or reading.not_ours or reading.somewhere or (reading.asks and reading.backs and understood)
+    firm = any(problem in reading.firm for problem in reading.problems)
+    if has_figures(items) or not named or plain or more or firm:
         return False
     likely = dict(zip(gist.stems, map(float, gist.heard.back), strict=True))
     if gist.likely("back") < SURELY or gist.touched or any(1.0 - BACK < each < BACK for each in likely.values()):
@@ -46,7 +48,7 @@ def goes_back(reading: NoteRead, gist: Gist) -> bool:
         return False
     reading.backs = [replace(way, stems=stems)]
     reading.kept_off = [stem for stem in reading.kept_off if stem not in stems]
-    reading.asks, reading.problems, reading.relations, reading.not_ours = [], [], [], []
+    reading.asks, reading.problems = [], []
     reading.rest = [way.text]
     reading.taken.append(f"taken as going back, for {', '.join(stems)}: {way.text}")
     return True
@@ -57,15 +59,20 @@ def is_short(gist: Gist) -> bool:
     return len(gist.text.split()) <= FEW_WORDS
 
 
-def has_figures(items: Iterable[Item]) -> bool:
-    """Whether a note has figures with a unit, which stand as they are written."""
-    return any(item.figure is not None and item.figure.unit in _UNITS for item in items)
+def has_figures(items: Sequence[Item]) -> bool:
+    """Whether a note has figures, which stand as they are written; the number of a pass is none."""
+    before = [None, *items]
+    return any(
+        item.figure is not None and (item.figure.unit in _UNITS or (last is not None and not last.has("pass")))
+        for last, item in zip(before, items, strict=False)
+    )
 
 
 def _way(reading: NoteRead, gist: Gist) -> Back | None:
     """Return how a note goes back: as its clauses were read, if they say one thing, else as all of its words do together."""
     ways = {back.way for back in reading.backs}
-    if len(ways) == 1 or (ways and ways <= set(_RETURNS)):
+    said = {(back.way, back.number, back.share) for back in reading.backs if back.way != "before"}
+    if len(said) <= 1 and (len(ways) == 1 or (ways and ways <= set(_RETURNS))):
         return min(reading.backs, key=lambda back: _RETURNS.index(back.way) if back.way in _RETURNS else 0)
     if ways or reading.kept_off:
         return None

@@ -7,8 +7,8 @@ for whom (stems, as `stemwright.notes.targets` knows them) and what: a word of s
 back, something to keep away from, one stem over another, or work that is not ours. A clause without a name takes the stems of
 the one before it. A fault that is named is a fault to lessen. Words around what is understood are passed over and said;
 whatever may change it stops the note, unless the note as a whole (`stemwright.notes.gist`) is sure of what is meant; and nothing
-is done that the whole speaks against (`stemwright.notes.weighing`). A note is done whole or not at all; what is understood of it is
-offered as a note of its own.
+but few plain words is done that the whole speaks against (`stemwright.notes.weighing`). A note is done whole or not at all; what is
+understood of it is offered as a note of its own.
 """
 
 from __future__ import annotations

@@ -3,19 +3,22 @@
 Conventions
 -----------
 Figures, ways back, what is meant for a place in the song, and one stem over another stand as they were read: those are written, not
-guessed. Of the rest nothing is done that the gist does not bear out. A reading that takes the place of another says so.
+guessed; so do few words, and lists of such. Of the rest nothing is done that the gist does not bear out, and nothing that is said not
+to be so is taken from it. A reading that takes the place of another says so.
 """
 
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.asking import amount_in
 from stemwright.notes.elsewhere import OTHER
 from stemwright.notes.frames import Ask, ExactMove
 from stemwright.notes.gist.effects import of_move
-from stemwright.notes.going_back import goes_back, has_figures, is_short
+from stemwright.notes.going_back import FEW_WORDS, goes_back, has_figures, is_short
+from stemwright.notes.levels import LEVEL_WORD
 from stemwright.notes.understood import NotOurs
 
 if TYPE_CHECKING:
@@ -31,6 +34,10 @@ MEANT: Final = 0.5  # how likely each of its stems has to be meant, and no other
 IDLE: Final = 0.1  # a way less likely than this is not meant, where another ask of the stem is
 SURE: Final = 0.9  # how sure the gist has to be to take the place of another reading, or of none; or what kind of note it is
 WORTH_SAYING: Final = 0.35
+A_TOUCH, A_BIT = 0.5, 0.7  # amounts, as they are written
+NOT: Final = frozenset(
+    ("never", "nor", "neither", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no")
+)
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
 
@@ -44,7 +51,7 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
     gist : Gist
     sight : tuple of Targets and Effects
     """
-    if goes_back(reading, gist):
+    if not gist.complete or goes_back(reading, gist):
         return reading
     if reading.relations and reading.asks and _agree(reading.asks, gist, sight):
         # "backing vocals lower, they poke over the lead": why, and not what
@@ -55,28 +62,29 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
             reading.perhaps = "for the whole song", _perhaps(reading, gist, sight)
         return reading
     understood = bool(reading.asks) and not reading.problems
-    short = is_short(gist)
-    if understood and (gist.sure < SURE or _agree(reading.asks, gist, sight) if short else _agreed(reading, gist, sight)):
-        return reading  # to few words, all of which are understood, the whole has little to add
+    if understood and (is_short(gist) or _is_a_list(reading, gist) or _agreed(reading, gist, sight)):
+        return reading  # to few words, all of which are understood, the whole has nothing to add
     if _asks_nothing_of_ours(reading, gist):
         return reading
     meant = {each.stem for each in gist.meant}
-    sure = gist.sure >= SURE and not _against_itself(gist) and not (short and _says_too_little(reading, gist))
-    if meant and sure and not meant & set(reading.kept_off):
+    telling = not _says_not(gist) and not (is_short(gist) and _says_too_little(reading, gist))
+    if meant and telling and gist.sure >= SURE and not meant & set(reading.kept_off):
         return _taken(reading, gist, sight)
-    _refuse(reading, gist, sight, understood=understood)
+    _refuse(reading, gist, sight, understood=understood, telling=telling)
     return reading
 
 
-def _refuse(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects], *, understood: bool) -> None:
-    """Say in which ways a note can be taken; add what it may mean as a whole to why it is not understood."""
+def _refuse(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects], *, understood: bool, telling: bool) -> None:
+    """Say in which ways a note can be taken; offer what it may mean as a whole where it is not understood."""
+    perhaps = _perhaps(reading, gist, sight) if telling else ""
     if understood:
-        words, perhaps = "; ".join(map(in_words, reading.asks)), _perhaps(reading, gist, sight)
-        whole = f"; as a whole: {perhaps}" if perhaps else ""
-        why = f"it can be taken in two ways (by its words: {words}{whole}); write the one that is meant"
-        reading.problems.append((gist.text, why))
+        words = "; ".join(map(in_words, reading.asks))
+        why = f"it can be taken in two ways (by its words: {words}; as a whole: {perhaps}); write the one that is meant"
+        alone = f"by its words it asks: {words}; the whole of it does not bear that out; if it is meant, write just that"
+        reading.problems.append((gist.text, why if perhaps else alone))
+        reading.rest = list(map(in_words, reading.asks))
     elif not (reading.not_ours or reading.approved or reading.kept_off):
-        reading.perhaps = "perhaps it means", _perhaps(reading, gist, sight)
+        reading.perhaps = "perhaps it means", perhaps
 
 
 def _perhaps(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> str:
@@ -84,21 +92,28 @@ def _perhaps(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> s
     return "; ".join(in_words(ask) for ask in _asks(reading, gist, sight)) if gist.sure >= WORTH_SAYING else ""
 
 
-def _against_itself(gist: Gist) -> bool:
-    """Whether the gist turns up a word that its sentence says is not so: I don't want it brighter."""
-    for meant in gist.meant:
-        if meant.at is None or meant.sign < 0:
-            continue
-        sentence, item = gist.sentence(meant.at), gist.items[meant.at]
-        before = sentence[: next(number for number, each in enumerate(sentence) if each is item)]
-        if any(each.has("neg") for each in before) and not any(each.has("enough") for each in sentence):
-            return True
-    return False
+def _is_a_list(reading: NoteRead, gist: Gist) -> bool:
+    """Whether every sentence is short and asks: piano: more bite; drums: a lot tighter; choir: darker."""
+    short = all(len(sentence.split()) <= FEW_WORDS for sentence in gist.sentences)
+    return short and not reading.passed_over and len(reading.rest) >= len(gist.sentences)
+
+
+def _says_not(gist: Gist) -> bool:
+    """Whether a note says of anything that it is not so, or is not to be; which the whole is not to be trusted with."""
+    ends = [-1, *(number for number, item in enumerate(gist.items) if item is None)]
+    sentences = [[item for item in gist.items[start + 1 : end] if item is not None] for start, end in pairwise(ends)]
+    return any(
+        (item.has("neg", "guard", "leave") or not set(item.text.split()).isdisjoint(NOT))
+        and not any(each.has("enough") for each in sentence)
+        for sentence in sentences
+        for item in sentence
+    )
 
 
 def _says_too_little(reading: NoteRead, gist: Gist) -> bool:
-    """Whether a short note that is not understood has a word nobody knows, or means everything: the whole can only guess."""
-    return bool(reading.problems) and any(item is not None and (item.unknown or item.has("every")) for item in gist.items)
+    """Whether a short note has a word nobody knows, means everything, or says nothing at all: the whole can only guess."""
+    vague = any(item is not None and (item.unknown or item.has("every")) for item in gist.items)
+    return vague or not reading.problems
 
 
 def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
@@ -107,7 +122,7 @@ def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
         return False
     if gist.likely("elsewhere") >= SURE:
         reading.not_ours.append(NotOurs(kind=OTHER, text=gist.text))
-    elif gist.likely("approval") >= SURE:
+    elif gist.likely("approval") >= SURE and not is_short(gist):
         reading.approved = True
     elif gist.likely("back") >= SURE and reading.asks:
         reading.problems.append(
@@ -124,7 +139,8 @@ def _as_written(reading: NoteRead, gist: Gist) -> bool:
     """Whether a note stands as it was read: it has figures, goes back, holds one stem over another, or is refused for good."""
     if any(problem in reading.firm for problem in reading.problems):
         return True
-    if reading.backs or reading.relations or reading.somewhere or any(ask.exact is not None for ask in reading.asks):
+    figures = any(ask.exact is not None or ask.gain_db is not None for ask in reading.asks)
+    if reading.backs or reading.relations or reading.somewhere or figures:
         return True
     turned = {(stem, ask.word, ask.amount > 0.0) for ask in reading.asks for stem in ask.stems}
     if len({(stem, word) for stem, word, _ in turned}) < len(turned):
@@ -140,9 +156,10 @@ def _agreed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bo
     if _agree(reading.asks, gist, sight):
         return True
     left = [ask for ask in reading.asks if max(gist.likely_way(stem, does(ask, stem, sight)) for stem in ask.stems) >= IDLE]
-    if not left or not _agree(left, gist, sight):
+    still = {stem for ask in left for stem in ask.stems}
+    if not {stem for ask in reading.asks for stem in ask.stems} <= still or not _agree(left, gist, sight):
         return False
-    reading.passed_over += [in_words(ask) for ask in reading.asks if ask not in left]
+    reading.taken += [f"taken as told, not asked: {in_words(ask)}" for ask in reading.asks if ask not in left]
     reading.asks = left
     reading.rest = [in_words(ask) for ask in left]
     return True
@@ -219,4 +236,7 @@ def in_words(ask: Ask) -> str:
     stems = ", ".join(f'"{stem}"' for stem in ask.stems)
     if ask.exact is not None:
         return f"even out {stems}" if ask.exact.kind == "ride" else f"{stems}: {ask.text}"
-    return f"{stems}: {'more' if ask.amount > 0 else 'less'} {ask.word}"
+    if ask.gain_db is not None:
+        return f"{stems}: {ask.gain_db:+g} dB" if ask.word == LEVEL_WORD else f"{stems}: {ask.word} {ask.gain_db:+g} dB"
+    how = "a touch " if abs(ask.amount) <= A_TOUCH else "a bit " if abs(ask.amount) <= A_BIT else ""
+    return f"{stems}: {how}{'more' if ask.amount > 0 else 'less'} {ask.word}"

@@ -54,7 +54,7 @@ katalin kate katerina katharina katherine kathleen kathrin kathryn kathy katia k
 kaylee kazuo keiko keisha keith kelly kelsey kendra kenji kenneth kenny kenta kerry kerstin kevin khalid kiara kiera kieran
 kim kimberly kira kirsten kirsty klaus kofi konrad kostas kristen kristin kristina kristof krystian krzysztof kurt kwame
 kyle kylie lakshmi lamar lamont lana lara larissa larry lars laszlo latoya laura lauren laurence laurent laurie layla lea
-leah leandro leila lena leni lennart lennon leo leon leona leonard leonardo leonie lerato leroy leslie leticia levi lewis
+leah leandro leila lena leni lennart leo leon leona leonard leonardo leonie lerato leroy leslie leticia levi lewis
 liam liana lidia lila lili lilian liliana lilly lily lina linda lindsay lindsey linnea linus lionel lisa lise livia liz
 lizzie logan loic lola loraine loralee loredana lorenz lorenzo loretta lorna lorraine lotte lottie lou louis louisa louise
 luc luca lucas lucia luciana luciano lucie lucien lucille lucinda lucy ludwig luigi luis luisa lukas luke luna lupe lutz
@@ -76,7 +76,7 @@ percy perry pete peter petra phil philip philipp philippa philippe phillip phoeb
 pooja priscilla priya quentin quincy quique rachel radu rafa rafael rafaela rahul raimund rainer raj ralf ralph ralphie
 ramon ramona randy raphael raquel rasmus raul rebecca reggie regina reinhard remi renata renate renato rene renee rhonda
 ricardo riccardo richard rick ricky rita rivka robbie robert roberta roberto robin rocio rodney rodolfo rodrigo roger
-rogerio rohan roland rolf roman ron ronald ronnie ronny rory rosa rosalie rosalind rosanna rosario roscoe rose rosemary
+rogerio rohan rolf roman ron ronald ronnie ronny rory rosa rosalie rosalind rosanna rosario roscoe rose rosemary
 rosie ross roxanne roy ruben rudiger rudolf rudy rufus rupert russ russell rutger ruth ruthanne ruthie ryan sabine sabrina
 sade sadie sakura salma salvador salvatore sam samantha samir samira sammy samuel sandra sandro sanjay sanne sara sarah
 sascha sasha saskia savannah scott scotty sean sebastian sebastiano selena selina selma serena serge sergei sergio seth

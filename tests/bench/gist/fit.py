@@ -34,7 +34,7 @@ HIDDEN = 0.12  # of all items; of all words
 HIDDEN_WORDS = 0.05
 SHOWN = 0.25  # of the stems that are neither named nor meant
 FASTEST = 2e-3
-MADE = 2500  # plain notes beside those that people wrote
+MADE = 2500  # plain notes beside those in written
 VOCABULARY = load_vocabulary(words_dirs(None, []))
 EFFECTS = Effects(VOCABULARY)
 

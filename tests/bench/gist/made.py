@@ -1,4 +1,4 @@
-"""Make plain notes from parts: who is meant and who is not in the simplest words, which people write too seldom to learn them from.
+"""Make plain notes from parts: who is meant and who is not in the simplest words, of which the notes in written hold too few.
 
 What is asked and of whom follows from the parts a note is made of; words of sound do what the house's words do. Names are roles, as the
 program itself takes them for a song's stems.

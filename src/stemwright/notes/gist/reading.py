@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 import numpy as np
 
 from stemwright.notes.gist.effects import LEVELS, WAYS, Effects
-from stemwright.notes.gist.looks import looks
+from stemwright.notes.gist.looks import LONGEST, looks
 from stemwright.notes.gist.network import KINDS, answer
 from stemwright.notes.levels import as_said_of_level
 from stemwright.notes.tagging import Tagger
@@ -70,6 +70,11 @@ class Gist:
     heard: Answer
     meant: tuple[Wanted, ...]
     sure: float
+
+    @property
+    def complete(self) -> bool:
+        """Whether all of the note was looked at."""
+        return len(self.items) < LONGEST
 
     @property
     def kind(self) -> str:
