@@ -360,6 +360,13 @@ def test_going_back_takes_no_more_with_it(heard, text):
     assert read(text) == before
 
 
+def test_what_takes_back_nothing_and_asks_is_no_way_back(heard):
+    heard({}, kind="back", back={"Bass.wav": 1.0}.items())
+    assert asked("I take it all back, my friends. Bass too boomy") == [(("Bass.wav",), "boomy", -1.0)]
+    heard({"Bass.wav": {"less lows": 0.9}}, kind="back", back={"Bass.wav": 1.0}.items())
+    assert asked("I take it all back, my friends. Bass too boomy") == [(("Bass.wav",), "boomy", -1.0)]
+
+
 @pytest.mark.parametrize("text", ["the keys are so flummery", "everything is buried"])
 def test_of_few_words_one_of_which_nobody_knows_nothing_is_made(heard, text):
     heard({"Keys.wav": {"louder": 1.0}})

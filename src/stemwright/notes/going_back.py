@@ -34,8 +34,9 @@ def goes_back(reading: NoteRead, gist: Gist) -> bool:
     items = [item for item in gist.items if item is not None]
     named = any(item.names for item in items) or any(back.stems for back in reading.backs)
     understood = bool(reading.asks or reading.backs) and not reading.problems
-    plain = understood and is_short(gist) and not any(item.has(*SHARES) for item in items)
-    more = reading.relations or reading.not_ours or reading.somewhere or (reading.asks and reading.backs and understood)
+    shared = any(item.has(*SHARES) for item in items)  # "a bit less than last time" is read as a level
+    plain = understood and (is_short(gist) or bool(reading.asks)) and not shared
+    more = reading.relations or reading.not_ours or reading.somewhere
     firm = any(problem in reading.firm for problem in reading.problems)
     if has_figures(items) or not named or plain or more or firm:
         return False
