@@ -15,6 +15,7 @@ from stemwright.recipes.words_library import load_vocabulary, words_dirs
 @pytest.fixture(autouse=True)
 def _word_by_word(monkeypatch):
     """Hold how words are followed one by one; what the whole of a note adds to that is held in test_weighing."""
+    monkeypatch.setattr(language, "gist_of", lambda *_: None)
     monkeypatch.setattr(language, "weighed", lambda reading, *_: reading)
 
 
