@@ -211,10 +211,10 @@ def test_the_gist_of_plain_notes(text, stem, way):
     found = gist_of(text, SONG, VOCABULARY, EFFECTS)
     assert found.touched == {stem}
     assert found.likely_way(stem, [way]) > 0.5
-    assert found.kind == "asks"
+    assert found.likely("asks") > 0.5
 
 
 def test_the_gist_of_what_is_no_ask():
-    assert gist_of("can we get a longer reverb tail on the snare?", SONG, VOCABULARY, EFFECTS).kind == "elsewhere"
-    assert gist_of("this is perfect, print it", SONG, VOCABULARY, EFFECTS).kind == "approval"
-    assert gist_of("undo that please, back to pass 1", SONG, VOCABULARY, EFFECTS).kind == "back"
+    assert gist_of("can we get a longer reverb tail on the snare?", SONG, VOCABULARY, EFFECTS).likely("elsewhere") > 0.5
+    assert gist_of("this is perfect, print it", SONG, VOCABULARY, EFFECTS).likely("approval") > 0.5
+    assert gist_of("undo that please, back to pass 1", SONG, VOCABULARY, EFFECTS).likely("back") > 0.5

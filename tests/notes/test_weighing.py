@@ -336,6 +336,21 @@ def test_of_a_note_too_long_to_be_looked_at_the_words_count(heard):
     assert asked(f"{talk}The keys should be brighter") == [(("Keys.wav",), "bright", 1.0)]
 
 
+def test_few_words_that_are_understood_are_not_taken_as_a_whole(monkeypatch):
+    def never(_):
+        raise AssertionError
+
+    monkeypatch.setattr(gists, "answer", never)
+    assert asked("keys a touch brighter") == [(("Keys.wav",), "bright", 0.5)]
+    for text in (
+        "keys a bit less than last time",
+        "I think that today the keys could be brighter",
+        "the keys are so flummery",
+    ):
+        with pytest.raises(AssertionError):
+            parse(text, SONG, VOCABULARY)
+
+
 @pytest.mark.parametrize("text", ["keys", "keys?", "the keys, the keys"])
 def test_a_bare_name_asks_for_nothing(heard, text):
     heard({"Keys.wav": {"louder": 1.0}})

@@ -35,7 +35,7 @@ def goes_back(reading: NoteRead, gist: Gist) -> bool:
     named = any(item.names for item in items) or any(back.stems for back in reading.backs)
     understood = bool(reading.asks or reading.backs) and not reading.problems
     shared = any(item.has(*SHARES) for item in items)  # "a bit less than last time" is read as a level
-    plain = understood and (is_short(gist) or bool(reading.asks)) and not shared
+    plain = understood and (is_short(gist.text) or bool(reading.asks)) and not shared
     more = reading.relations or reading.not_ours or reading.somewhere
     firm = any(problem in reading.firm for problem in reading.problems)
     if has_figures(items) or not named or plain or more or firm:
@@ -55,9 +55,9 @@ def goes_back(reading: NoteRead, gist: Gist) -> bool:
     return True
 
 
-def is_short(gist: Gist) -> bool:
-    """Whether a note has so few words that what they say one by one is all of it."""
-    return len(gist.text.split()) <= FEW_WORDS
+def is_short(text: str) -> bool:
+    """Whether a note, or a sentence of one, has so few words that what they say one by one is all of it."""
+    return len(text.split()) <= FEW_WORDS
 
 
 def has_figures(items: Sequence[Item]) -> bool:

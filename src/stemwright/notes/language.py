@@ -22,7 +22,7 @@ from stemwright.notes.frames import Ask as Ask  # noqa: PLC0414 - part of what t
 from stemwright.notes.gist.effects import Effects
 from stemwright.notes.gist.reading import gist_of
 from stemwright.notes.placed import PlacedConversation
-from stemwright.notes.weighing import weighed
+from stemwright.notes.weighing import is_settled, weighed
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
 from stemwright.recipes.timeline import Timeline
@@ -79,7 +79,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     Reading
     """
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
-    if targets.stems and text.strip():
+    if targets.stems and text.strip() and not is_settled(reading, text, (targets, vocabulary)):
         effects = Effects(vocabulary)
         reading = weighed(reading, gist_of(text, targets, vocabulary, effects), (targets, effects))
     for ask in reading.asks:

@@ -17,7 +17,9 @@ from stemwright.notes.asking import amount_in
 from stemwright.notes.elsewhere import OTHER
 from stemwright.notes.frames import Ask, ExactMove
 from stemwright.notes.gist.effects import of_move
-from stemwright.notes.going_back import FEW_WORDS, goes_back, has_figures, is_short
+from stemwright.notes.gist.reading import items_of
+from stemwright.notes.going_back import goes_back, has_figures, is_short
+from stemwright.notes.history import SHARES
 from stemwright.notes.levels import LEVEL_WORD
 from stemwright.notes.understood import NotOurs
 
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     from stemwright.notes.gist.reading import Gist, Wanted
     from stemwright.notes.targets import Targets
     from stemwright.notes.understood import NoteRead
+    from stemwright.recipes.words import Vocabulary
 
 BORNE_OUT: Final = 0.35  # how likely a way has to be for an ask to stand
 MEANT: Final = 0.5  # how likely each of its stems has to be meant, and no other may be
@@ -39,6 +42,13 @@ NOT: Final = frozenset(
     ("never", "nor", "neither", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no")
 )
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
+
+
+def is_settled(reading: NoteRead, text: str, sight: tuple[Targets, Vocabulary]) -> bool:
+    """Whether few words, all of which are understood, leave the whole nothing to add; it is not asked then, which takes time."""
+    if not reading.asks or reading.problems or reading.relations or not is_short(text):
+        return False
+    return not any(item is not None and item.has(*SHARES) for item in items_of(text, *sight)[1])
 
 
 def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> NoteRead:
@@ -62,12 +72,12 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
             reading.perhaps = "for the whole song", _perhaps(reading, gist, sight)
         return reading
     understood = bool(reading.asks) and not reading.problems
-    if understood and (is_short(gist) or _is_a_list(reading, gist) or _agreed(reading, gist, sight)):
+    if understood and (is_short(gist.text) or _is_a_list(reading, gist) or _agreed(reading, gist, sight)):
         return reading  # to few words, all of which are understood, the whole has nothing to add
     if _asks_nothing_of_ours(reading, gist):
         return reading
     meant = {each.stem for each in gist.meant}
-    telling = not _says_not(gist) and not (is_short(gist) and _says_too_little(reading, gist))
+    telling = not _says_not(gist) and not (is_short(gist.text) and _says_too_little(reading, gist))
     if meant and telling and gist.sure >= SURE and not meant & set(reading.kept_off):
         return _taken(reading, gist, sight)
     _refuse(reading, gist, sight, understood=understood, telling=telling)
@@ -94,7 +104,7 @@ def _perhaps(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> s
 
 def _is_a_list(reading: NoteRead, gist: Gist) -> bool:
     """Whether every sentence is short and asks: piano: more bite; drums: a lot tighter; choir: darker."""
-    short = all(len(sentence.split()) <= FEW_WORDS for sentence in gist.sentences)
+    short = all(map(is_short, gist.sentences))
     return short and not reading.passed_over and len(reading.rest) >= len(gist.sentences)
 
 
@@ -122,7 +132,7 @@ def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
         return False
     if gist.likely("elsewhere") >= SURE:
         reading.not_ours.append(NotOurs(kind=OTHER, text=gist.text))
-    elif gist.likely("approval") >= SURE and not is_short(gist):
+    elif gist.likely("approval") >= SURE and not is_short(gist.text):
         reading.approved = True
     elif gist.likely("back") >= SURE and reading.asks:
         reading.problems.append(

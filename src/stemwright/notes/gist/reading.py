@@ -60,7 +60,7 @@ class Wanted:
 class Gist:
     """What a note is about.
 
-    ``items`` are its words, None where a sentence ends; ``kind`` is the likeliest of `KINDS` and ``kind_sure`` how likely.
+    ``items`` are its words, None where a sentence ends; ``sure`` is how likely the least likely of all that it says is.
     """
 
     text: str
@@ -75,11 +75,6 @@ class Gist:
     def complete(self) -> bool:
         """Whether all of the note was looked at."""
         return len(self.items) < LONGEST
-
-    @property
-    def kind(self) -> str:
-        """The likeliest kind of note."""
-        return KINDS[int(self.heard.kinds.argmax())]
 
     def likely(self, kind: str) -> float:
         """Return how likely a kind of note is."""
