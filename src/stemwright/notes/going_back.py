@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.history import SHARES, Telling, back_in
 
 if TYPE_CHECKING:
@@ -13,16 +14,19 @@ if TYPE_CHECKING:
     from stemwright.notes.frames import Back
     from stemwright.notes.gist.reading import Gist
     from stemwright.notes.items import Item
+    from stemwright.notes.targets import Targets
     from stemwright.notes.understood import NoteRead
 
 SURELY: Final = 0.9  # that the note goes back at all
 BACK: Final = 0.8  # that a stem does, or does not
+EVERYTHING: Final = 0.5  # likely of every stem, for all of them to go back where a word is left that may name one
 FEW_WORDS: Final = 7
+_SHORTEST: Final = 3  # letters of a word that may be a name
 _UNITS: Final = ("hz", "db", "q", "%", "slope")
 _RETURNS: Final = ("pass", "passes back", "before")  # what says most comes first
 
 
-def goes_back(reading: NoteRead, gist: Gist) -> bool:
+def goes_back(reading: NoteRead, gist: Gist, targets: Targets) -> bool:
     """Take a note for one that only goes back; False where it does more, or for which stems or how is not sure.
 
     Parameters
@@ -30,12 +34,47 @@ def goes_back(reading: NoteRead, gist: Gist) -> bool:
     reading : NoteRead
         Is changed.
     gist : Gist
+    targets : Targets
     """
+    whose = "" if gist.heard.back.min() >= EVERYTHING else _whose(reading, gist, targets)
+    if _is_taken(reading, gist, unclear=bool(whose)):
+        return True
+    if whose:  # going back with every stem for want of one's name would undo what nobody meant
+        reading.backs = [back for back in reading.backs if back.stems]
+        reading.problems.append((gist.text, f"{whose}: which stem goes back? write its name; or everything, for all of them"))
+    return bool(whose)
+
+
+def _whose(reading: NoteRead, gist: Gist, targets: Targets) -> str:
+    """Return the word that may name a stem where all stems are taken to go back, as in: undo the zither."""
+    if all(back.stems for back in reading.backs):
+        return ""
+    at = 0
+    while at < len(gist.items):
+        sentence = gist.sentence(at)
+        if not any(item.names for item in sentence):
+            for before, item in zip([None, *sentence], sentence, strict=False):
+                after_article = before is not None and before.text.split()[-1] in ARTICLES
+                absent = item.target is not None and not item.target.stems
+                if absent or _may_name(item, targets, after_article=after_article):
+                    return item.text
+        at += len(sentence) + 1
+    return ""
+
+
+def _may_name(item: Item, targets: Targets, *, after_article: bool) -> bool:
+    """Whether a word nobody knows, or a common one behind an article, may be what a stem is called."""
+    if item.kind != "word" or len(item.text) < _SHORTEST:
+        return False
+    return item.unknown or (after_article and item.idle and bool(targets.with_word(item.text)))
+
+
+def _is_taken(reading: NoteRead, gist: Gist, *, unclear: bool) -> bool:
     items = [item for item in gist.items if item is not None]
-    named = any(item.names for item in items) or any(back.stems for back in reading.backs)
+    named = unclear or any(item.names for item in items) or any(back.stems for back in reading.backs)
     understood = bool(reading.asks or reading.backs) and not reading.problems
     shared = any(item.has(*SHARES) for item in items)  # "a bit less than last time" is read as a level
-    plain = understood and (is_short(gist.text) or bool(reading.asks)) and not shared
+    plain = understood and (is_short(gist.text) or bool(reading.asks)) and not shared and not unclear
     more = reading.relations or reading.not_ours or reading.somewhere
     firm = any(problem in reading.firm for problem in reading.problems)
     if has_figures(items) or not named or plain or more or firm:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from stemwright.notes.lexicon import Lexicon, house_lexicon
-from stemwright.notes.name_words import is_named, singular, telling, with_numbered
+from stemwright.notes.name_words import is_named, singular, telling, with_numbered, without_accents
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.vocabulary import MODIFIERS
 
@@ -39,14 +39,13 @@ class HeldNames:
         self._lexicon: Lexicon = house_lexicon()
         self._partner = partner
         self._roles = {stem: ((role or "").replace("-", " "), family) for stem, role, family in stems}
-        words = {stem: split_words(base_name(stem)) for stem, _, _ in stems}
-        bags = {stem: telling(each) for stem, each in words.items()}
+        written = {stem: split_words(base_name(stem)) for stem, _, _ in stems}
+        bags = {stem: _plainly_telling(each) for stem, each in written.items()}
         common = frozenset.intersection(*bags.values()) if len(bags) > 2 else frozenset()
+        words = {stem: [word for word in each if not _plainly_telling([word]) <= common] for stem, each in written.items()}
         self._bags = {stem: bag - common for stem, bag in bags.items()}
-        self._joined = {
-            stem: "".join(word for word in each if not telling([word]) <= common) for stem, each in words.items()
-        }
-        self._raw = {stem: {word for word in each if not telling([word]) <= common} for stem, each in words.items()}
+        self._joined = {stem: "".join(without_accents(each)) for stem, each in words.items()}
+        self._raw = {stem: set(without_accents(each)) for stem, each in words.items()}
 
     def alone(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the stems whose telling words are these and no others."""
@@ -138,3 +137,7 @@ class HeldNames:
 
     def _sides(self, stems: Iterable[str]) -> tuple[str, ...]:
         return tuple(dict.fromkeys(side for stem in stems for side in (stem, self._partner.get(stem, stem))))
+
+
+def _plainly_telling(words: Sequence[str]) -> frozenset[str]:
+    return frozenset(without_accents(tuple(telling(words))))

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal, Protocol
 
 from stemwright.errors import StemwrightError
 from stemwright.notes.callnames import LIGHT, CallNames
+from stemwright.notes.name_words import without_accents
 from stemwright.recipes.problems import nearest, shown
 from stemwright.stems.asked import bare, fitting, is_one
 from stemwright.stems.names import base_name, pairs, split_words
@@ -116,8 +117,10 @@ class Targets:
         """Return what a stem is: its role and family."""
         return self._roles[stem]
 
-    def called(self, phrase: Phrase) -> Target | None:  # noqa: PLR0911 - one reading after the other
+    def called(self, phrase: Phrase) -> Target | None:
         """Return what people mean by a phrase: whole names first, then roles, groups and the telling words of names.
+
+        Accents need not be written, or may be where a file's name has none.
 
         Returns
         -------
@@ -131,6 +134,13 @@ class Targets:
         """
         if not phrase:
             return None
+        plain = without_accents(phrase)
+        if plain != phrase and phrase not in self._exact:
+            said = self._called(phrase)
+            return said if said is not None and said.stems else self._called(plain) or said
+        return self._called(phrase)
+
+    def _called(self, phrase: Phrase) -> Target | None:  # noqa: PLR0911 - one reading after the other
         text = " ".join(phrase)
         found = list(self._exact.get(phrase, []))
         alone = self._names.alone(phrase)

@@ -64,6 +64,7 @@ _SAYINGS: Final = (
     (re.compile(r"^overall,? (?=(?:i|we|it|you|the balance|the mix)\b)", re.IGNORECASE), ""),
     (re.compile(r"(?:,?\s*\band)?\s*\b(?:it|that) makes me want to [^,.;\n]*", re.IGNORECASE), ""),
     (_OVERDONE, r"\1: undo that"),
+    (re.compile(r"\b(?:there(?:'s| is|s) )?no (?:real )?need (?:to|for)\b", re.IGNORECASE), "you don't need"),
     (re.compile(r"\b(?:thru|thro)\b", re.IGNORECASE), "through"),
     (re.compile(r"\bb4\b", re.IGNORECASE), "before"),
     (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),

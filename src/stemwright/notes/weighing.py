@@ -37,6 +37,7 @@ MEANT: Final = 0.5  # how likely each of its stems has to be meant, and no other
 IDLE: Final = 0.1  # a way less likely than this is not meant, where another ask of the stem is
 SURE: Final = 0.9  # how sure the gist has to be to take the place of another reading, or of none; or what kind of note it is
 WORTH_SAYING: Final = 0.35
+UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
 A_TOUCH, A_BIT = 0.5, 0.7  # amounts, as they are written
 NOT: Final = frozenset(
     ("never", "nor", "neither", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no")
@@ -61,7 +62,7 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
     gist : Gist
     sight : tuple of Targets and Effects
     """
-    if not gist.complete or goes_back(reading, gist):
+    if not gist.complete or _is_elsewhere(reading, gist) or goes_back(reading, gist, sight[0]):
         return reading
     if reading.relations and reading.asks and _agree(reading.asks, gist, sight):
         # "backing vocals lower, they poke over the lead": why, and not what
@@ -126,13 +127,25 @@ def _says_too_little(reading: NoteRead, gist: Gist) -> bool:
     return vague or not reading.problems
 
 
+def _is_elsewhere(reading: NoteRead, gist: Gist) -> bool:
+    """Take a note for somebody else's work where it almost certainly is nothing else, whatever its words seem to ask on the way."""
+    exact = any(ask.exact is not None or ask.gain_db is not None for ask in reading.asks)
+    plain = reading.asks and not (reading.problems or reading.not_ours) and is_short(gist.text)
+    touched = max(gist.heard.meant.max(), gist.heard.back.max()) >= UNTOUCHED
+    if gist.likely("elsewhere") < SURE or touched or exact or plain or reading.kept_off:
+        return False
+    if not reading.not_ours:
+        reading.not_ours.append(NotOurs(kind=OTHER, text=gist.text))
+    reading.asks, reading.backs, reading.relations, reading.problems, reading.rest = [], [], [], [], []
+    reading.approved = False
+    return True
+
+
 def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
-    """Take a note for what it almost certainly is as a whole: somebody else's work, approval, or a way back that is not clear."""
+    """Take a note for what it almost certainly is as a whole: approval, or a way back that is not clear."""
     if gist.touched or reading.not_ours or reading.kept_off:
         return False
-    if gist.likely("elsewhere") >= SURE:
-        reading.not_ours.append(NotOurs(kind=OTHER, text=gist.text))
-    elif gist.likely("approval") >= SURE and not is_short(gist.text):
+    if gist.likely("approval") >= SURE and not is_short(gist.text):
         reading.approved = True
     elif gist.likely("back") >= SURE and reading.asks:
         reading.problems.append(
