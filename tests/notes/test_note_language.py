@@ -383,6 +383,25 @@ def test_many_means_also_those_with_a_number(name, stems):
     assert asks(f"{name}: 1 dB louder", TWO) == [(stems, "loud", 1.0, 1.0)]
 
 
+ACCENTED = (Stem("Güiro.wav", "percussion", "drums"), Stem("Viento.wav", "brass", "music"), Stem("кий.wav", None, None))
+
+
+@pytest.mark.parametrize(
+    ("name", "stem"), [("guiro", "Güiro.wav"), ("güiro", "Güiro.wav"), ("the viénto", "Viento.wav"), ("кий", "кий.wav")]
+)
+def test_accents_need_not_be_written(name, stem):
+    assert asks(f"{name}: 1 dB louder", ACCENTED) == [({stem}, "loud", 1.0, 1.0)]
+
+
+@pytest.mark.parametrize(
+    "said", ["no need to turn up the keys", "there's no need for more bite on the keys", "No need to lift the keys"]
+)
+def test_what_needs_not_be_is_not_asked(said):
+    with pytest.raises(NoteError):
+        asks(said)
+    assert [stems for stems, *_ in asks(f"{said}. The hats are too loud")] == [{HATS}]
+
+
 @pytest.mark.parametrize("name", ["flute", "tuba", "clarinet"])
 def test_an_instrument_is_not_another_one_of_its_section(name):
     with pytest.raises(NoteError, match=f"no {name} in this song"):

@@ -150,6 +150,25 @@ def test_what_is_surely_somebody_elses_work_is_said_to_be(heard):
     assert "a notch answers" not in str(refused.value)
 
 
+def test_what_is_surely_elsewhere_is_nothing_else_whatever_it_tells(heard):
+    heard({}, kind="elsewhere")
+    *acts, problems, _, not_ours = read(
+        "pan the keys to the left and delay them, the way it was on the old tape, boomy and all"
+    )
+    assert acts == [[], []] and not problems
+    assert [each.kind.name for each in not_ours][:1] == ["pan-width"]
+
+
+# What has figures, few plain words or a stem that is likely meant is not all elsewhere, however sure the kind is.
+@pytest.mark.parametrize(
+    ("text", "meant"), [("keys +2 dB at 3k, somebody wrote me from the studio", {}), ("keys brighter", {}),
+                        ("I would pan the keys and have them brighter", {"Keys.wav": {"more highs": 0.3}})],
+)  # fmt: skip
+def test_what_asks_something_of_ours_too_is_not_all_elsewhere(heard, text, meant):
+    heard(meant, kind="elsewhere")
+    assert [ask.stems for ask in read(text)[0]] == [("Keys.wav",)]
+
+
 def test_what_is_surely_an_approval_is_said_to_be(heard):
     heard({}, kind="approval")
     with pytest.raises(NoteError, match="stemwright keep SONG STEM signs it off"):
@@ -220,6 +239,38 @@ def test_what_goes_back_and_then_stays_goes_back(heard):
 def test_what_names_no_stem_or_has_figures_goes_back_as_it_is_written(heard, text, stems):
     heard({}, kind="back", back={"Kick.wav": 1.0}.items())
     assert parse(text, SONG, VOCABULARY).backs[0].stems == stems
+
+
+# A word behind which a stem may stand is never passed over to undo everything: no song here has a flute, a zither or a Sam.
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [
+        ("undo the zither", "zither"),
+        ("put the flute back how it was", "flute"),
+        ("put Sam back how he was", "sam"),
+        ("undo whatever you did to the room", "room"),
+    ],
+)
+def test_what_may_name_a_stem_does_not_take_all_of_them_back(heard, text, word):
+    song = targets_of(
+        (Stem("Kick.wav", "kick", "drums"), Stem("Keys.wav", "keys", "music"), Stem("Room Far.wav", "drum bus", "drums"))
+    )
+    heard({}, kind="back", back={"Room Far.wav": 0.7, "Keys.wav": 0.3}.items())
+    with pytest.raises(NoteError, match=f"{word}: which stem goes back"):
+        parse(text, song, VOCABULARY)
+    heard({}, kind="back", back={"Room Far.wav": 0.9}.items())
+    assert parse(text, song, VOCABULARY).backs[0].stems == ("Room Far.wav",)
+    heard({}, kind="back", back={"Kick.wav": 0.5, "Keys.wav": 0.5, "Room Far.wav": 0.5}.items())
+    assert parse(text, song, VOCABULARY).backs[0].stems == ()
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["undo that", "back to pass 2", "undo everything you did to the zither and all", "nah, undo it", "back to pass 2, Ann"],
+)
+def test_where_nothing_may_name_a_stem_all_of_them_go_back(heard, text):
+    heard({}, kind="back", back={"Kick.wav": 0.4}.items())
+    assert set(parse(text, SONG, VOCABULARY).backs[0].stems) in (set(), set(SONG.stems))
 
 
 def test_two_ways_back_stand_as_they_are_written(heard):

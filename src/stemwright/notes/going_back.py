@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.history import SHARES, Telling, back_in
+from stemwright.stems.people import GIVEN
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,7 +42,9 @@ def goes_back(reading: NoteRead, gist: Gist, targets: Targets) -> bool:
         return True
     if whose:  # going back with every stem for want of one's name would undo what nobody meant
         reading.backs = [back for back in reading.backs if back.stems]
-        reading.problems.append((gist.text, f"{whose}: which stem goes back? write its name; or everything, for all of them"))
+        reading.problems.append(
+            (gist.text, f"{whose}: which stem goes back? write its name; or everything, for all of them")
+        )
     return bool(whose)
 
 
@@ -52,21 +55,25 @@ def _whose(reading: NoteRead, gist: Gist, targets: Targets) -> str:
     at = 0
     while at < len(gist.items):
         sentence = gist.sentence(at)
-        if not any(item.names for item in sentence):
+        if not any(item.names or item.has("every", "all of") for item in sentence):
             for before, item in zip([None, *sentence], sentence, strict=False):
-                after_article = before is not None and before.text.split()[-1] in ARTICLES
-                absent = item.target is not None and not item.target.stems
-                if absent or _may_name(item, targets, after_article=after_article):
+                if _may_name(item, before, targets):
                     return item.text
         at += len(sentence) + 1
     return ""
 
 
-def _may_name(item: Item, targets: Targets, *, after_article: bool) -> bool:
-    """Whether a word nobody knows, or a common one behind an article, may be what a stem is called."""
+def _may_name(item: Item, before: Item | None, targets: Targets) -> bool:
+    """Whether a word may be what a stem is called: one nobody knows, an instrument or a person, a common one behind an article."""
+    if item.target is not None:
+        return not item.target.stems
     if item.kind != "word" or len(item.text) < _SHORTEST:
         return False
-    return item.unknown or (after_article and item.idle and bool(targets.with_word(item.text)))
+    if item.text in GIVEN:
+        return before is not None and before.kind != "break"  # "go back to pass 2, Ann" is signed
+    slip = bool(item.meant) and not item.has("undo", "pass", "before", "past")
+    common = item.idle and before is not None and before.text.rpartition(" ")[2] in ARTICLES
+    return item.unknown or slip or (common and bool(targets.with_word(item.text)))
 
 
 def _is_taken(reading: NoteRead, gist: Gist, *, unclear: bool) -> bool:
