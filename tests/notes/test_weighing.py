@@ -155,7 +155,7 @@ def test_what_is_surely_elsewhere_is_nothing_else_whatever_it_tells(heard):
     *acts, problems, _, not_ours = read(
         "pan the keys to the left and delay them, the way it was on the old tape, boomy and all"
     )
-    assert acts == [[], []] and not problems
+    assert (acts, problems) == ([[], []], [])
     assert [each.kind.name for each in not_ours][:1] == ["pan-width"]
 
 
