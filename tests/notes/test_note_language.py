@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from stemwright.notes import language
+from stemwright.notes.callnames import CallNames
 from stemwright.notes.language import LONGEST_NOTE, NoteError, parse, read
 from stemwright.notes.targets import TargetError, targets_of
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
@@ -383,14 +384,38 @@ def test_many_means_also_those_with_a_number(name, stems):
     assert asks(f"{name}: 1 dB louder", TWO) == [(stems, "loud", 1.0, 1.0)]
 
 
-ACCENTED = (Stem("Güiro.wav", "percussion", "drums"), Stem("Viento.wav", "brass", "music"), Stem("кий.wav", None, None))
+ACCENTED = (
+    Stem("Güiro.wav", "percussion", "drums"),
+    Stem("Viento.wav", "brass", "music"),
+    Stem("кий.wav", None, None),
+    Stem("Superéclair 2.wav", None, None),
+    Stem("Trío Alto Norte 2.wav", None, None),
+)
 
 
 @pytest.mark.parametrize(
-    ("name", "stem"), [("guiro", "Güiro.wav"), ("güiro", "Güiro.wav"), ("the viénto", "Viento.wav"), ("кий", "кий.wav")]
+    ("name", "stem"),
+    [
+        ("guiro", "Güiro.wav"),
+        ("güiro", "Güiro.wav"),
+        ("the viénto", "Viento.wav"),
+        ("кий", "кий.wav"),
+        ("éclair", "Superéclair 2.wav"),
+        ("eclair", "Superéclair 2.wav"),
+        ("norte trio", "Trío Alto Norte 2.wav"),
+    ],
 )
 def test_accents_need_not_be_written(name, stem):
     assert asks(f"{name}: 1 dB louder", ACCENTED) == [({stem}, "loud", 1.0, 1.0)]
+
+
+@pytest.mark.parametrize("word", ["güiro", "guiro"])
+def test_an_accent_that_a_name_lacks_may_be_written(word):
+    assert targets_of(ACCENTED).with_word(word) == ("Güiro.wav",)
+    assert CallNames([("Güiro Seco.wav", None, None)], {}).has_words("Güiro Seco.wav", ("guiro",))
+    assert asks(
+        f"{word}: 1 dB louder", (Stem("Guiro 1.wav", "percussion", "drums"), Stem("Timba.wav", "percussion", "drums"))
+    )[0][0] == {"Guiro 1.wav"}
 
 
 @pytest.mark.parametrize(

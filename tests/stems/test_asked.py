@@ -31,12 +31,22 @@ ONE = {
     "pad": "piano pad.wav",
     "PRIN": "HiHat 01_PRINT.wav",
     "Cafe\u0301": "Café.wav",
+    "cafe": "Café.wav",
+    "afé": "Café.wav",
+    "afe": "Café.wav",
+    "chórds": "pno chords FINAL2.wav",
 }
 
 
 @pytest.mark.parametrize(("said", "meant"), ONE.items())
 def test_a_distinctive_part_a_number_or_a_role_finds_the_stem(said, meant):
     assert find(said, ROLES, "this song") == (meant,)
+
+
+def test_a_name_with_its_accent_comes_before_one_without():
+    assert find("café", {"Cafe.wav": None, "Café.wav": None}, "this song") == ("Café.wav",)
+    with pytest.raises(SongError, match="fits several stems"):
+        find("café", {"Cafe 1.wav": None, "Café 2.wav": None}, "this song")
 
 
 def test_both_sides_of_a_pair_are_one_answer():

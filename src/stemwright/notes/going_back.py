@@ -41,7 +41,9 @@ def goes_back(reading: NoteRead, gist: Gist, targets: Targets) -> bool:
     if _is_taken(reading, gist, unclear=bool(whose)):
         return True
     if whose:  # going back with every stem for want of one's name would undo what nobody meant
+        unclear = [back.text for back in reading.backs if not back.stems]
         reading.backs = [back for back in reading.backs if back.stems]
+        reading.rest = [rest for rest in reading.rest if rest not in unclear]
         reading.problems.append(
             (gist.text, f"{whose}: which stem goes back? write its name; or everything, for all of them")
         )
@@ -52,15 +54,24 @@ def _whose(reading: NoteRead, gist: Gist, targets: Targets) -> str:
     """Return the word that may name a stem where all stems are taken to go back, as in: undo the zither."""
     if all(back.stems for back in reading.backs):
         return ""
-    at = 0
-    while at < len(gist.items):
-        sentence = gist.sentence(at)
-        if not any(item.names or item.has("every", "all of") for item in sentence):
-            for before, item in zip([None, *sentence], sentence, strict=False):
+    for part in _parts(gist):
+        returns = any(item.has("undo", "pass", "before", "past", *SHARES) for item in part)
+        if returns and not any(item.names or item.has("praise") for item in part):
+            for before, item in zip([None, *part], part, strict=False):
                 if _may_name(item, before, targets):
                     return item.text
-        at += len(sentence) + 1
     return ""
+
+
+def _parts(gist: Gist) -> list[list[Item]]:
+    """Return a note's words, apart wherever another thing may begin; a break stays before what follows it."""
+    parts: list[list[Item]] = [[]]
+    for item in gist.items:
+        if item is None or item.kind == "break" or item.has("and"):
+            parts.append([])
+        if item is not None:
+            parts[-1].append(item)
+    return parts
 
 
 def _may_name(item: Item, before: Item | None, targets: Targets) -> bool:
@@ -70,7 +81,7 @@ def _may_name(item: Item, before: Item | None, targets: Targets) -> bool:
     if item.kind != "word" or len(item.text) < _SHORTEST:
         return False
     if item.text in GIVEN:
-        return before is not None and before.kind != "break"  # "go back to pass 2, Ann" is signed
+        return before is not None and before.kind != "break"  # Ann, who begins, only speaks
     slip = bool(item.meant) and not item.has("undo", "pass", "before", "past")
     common = item.idle and before is not None and before.text.rpartition(" ")[2] in ARTICLES
     return item.unknown or slip or (common and bool(targets.with_word(item.text)))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from stemwright.notes.lexicon import Lexicon, house_lexicon
-from stemwright.notes.name_words import is_named, singular, telling, with_numbered, without_accents
-from stemwright.stems.names import base_name, split_words
+from stemwright.notes.name_words import is_named, singular, telling, with_numbered
+from stemwright.stems.names import base_name, split_words, without_accents
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -25,7 +25,7 @@ NAMES = ("role", "instrument", "group", "part")
 
 
 class HeldNames:
-    """The words that the names of a song's stems hold.
+    """The words that the names of a song's stems hold, without their accents.
 
     Parameters
     ----------
@@ -44,8 +44,8 @@ class HeldNames:
         common = frozenset.intersection(*bags.values()) if len(bags) > 2 else frozenset()
         words = {stem: [word for word in each if not _plainly_telling([word]) <= common] for stem, each in written.items()}
         self._bags = {stem: bag - common for stem, bag in bags.items()}
-        self._joined = {stem: "".join(without_accents(each)) for stem, each in words.items()}
-        self._raw = {stem: set(without_accents(each)) for stem, each in words.items()}
+        self._joined = {stem: without_accents("".join(each)) for stem, each in words.items()}
+        self._raw = {stem: set(map(without_accents, each)) for stem, each in words.items()}
 
     def alone(self, phrase: Phrase) -> tuple[str, ...]:
         """Return the stems whose telling words are these and no others."""
@@ -76,18 +76,20 @@ class HeldNames:
         """Return the one stem (or pair) with a word in its name as it stands, however common the word is; a letter is no word."""
         if len(word) < SHORTEST_WORD:
             return ()
-        found = self._sides(stem for stem, raw in self._raw.items() if word in raw)
+        plain = without_accents(word)
+        found = self._sides(stem for stem, raw in self._raw.items() if plain in raw)
         return found if len(found) == 1 or self._one_pair(found) else ()
 
     def with_part(self, part: str) -> tuple[str, ...]:
         """Return the one stem (or pair) whose own name has these letters in it: saw for SuperSaw."""
         if len(part) < SHORTEST_PART or part.isdigit():
             return ()
+        plain = without_accents(part)
         whole = len(part) >= SHORTEST_JOINED
         found = self._sides(
             stem
             for stem, joined in self._joined.items()
-            if (part in joined if whole else any(part in word for word in self._raw[stem]))
+            if (plain in joined if whole else any(plain in word for word in self._raw[stem]))
         )
         return found if len(found) == 1 or self._one_pair(found) else ()
 
@@ -140,4 +142,4 @@ class HeldNames:
 
 
 def _plainly_telling(words: Sequence[str]) -> frozenset[str]:
-    return frozenset(without_accents(tuple(telling(words))))
+    return frozenset(map(without_accents, telling(words)))

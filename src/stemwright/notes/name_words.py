@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import unicodedata
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -88,11 +87,3 @@ def with_numbered(own: list[str], words: Mapping[str, set[str]], said: Sequence[
 def is_written_so(word: str, words: set[str]) -> bool:
     """Whether a word in the plural is among those of a file's name, as it stands or as a short form: horns, Hns."""
     return word in words or any(each.endswith("s") and PLAIN.get(each) == singular(word) for each in words)
-
-
-def without_accents(words: Sequence[str]) -> tuple[str, ...]:
-    """Return words without accents, as hurried people write them."""
-    if all(map(str.isascii, words)):
-        return tuple(words)
-    apart = (unicodedata.normalize("NFD", word) for word in words)
-    return tuple("".join(letter for letter in word if not unicodedata.combining(letter)) for word in apart)

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING, Literal, Protocol
 
 from stemwright.errors import StemwrightError
 from stemwright.notes.callnames import LIGHT, CallNames
-from stemwright.notes.name_words import without_accents
 from stemwright.recipes.problems import nearest, shown
 from stemwright.stems.asked import bare, fitting, is_one
-from stemwright.stems.names import base_name, pairs, split_words
+from stemwright.stems.names import base_name, pairs, split_words, without_accents
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -134,8 +133,8 @@ class Targets:
         """
         if not phrase:
             return None
-        plain = without_accents(phrase)
-        if plain != phrase and phrase not in self._exact:
+        plain = tuple(map(without_accents, phrase))
+        if plain != phrase:
             said = self._called(phrase)
             return said if said is not None and said.stems else self._called(plain) or said
         return self._called(phrase)

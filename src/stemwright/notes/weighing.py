@@ -2,9 +2,9 @@
 
 Conventions
 -----------
-Figures, ways back, what is meant for a place in the song, and one stem over another stand as they were read: those are written, not
-guessed; so do few words, and lists of such. Of the rest nothing is done that the gist does not bear out, and nothing that is said not
-to be so is taken from it. A reading that takes the place of another says so.
+Figures, ways back, what is meant for a place in the song, and one stem over another stand as they were read, unless all of the note
+is surely somebody else's work: those are written, not guessed; so do few words, and lists of such. Of the rest nothing is done that
+the gist does not bear out, and nothing that is said not to be so is taken from it. A reading that takes the place of another says so.
 """
 
 from __future__ import annotations
@@ -48,6 +48,8 @@ _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 def is_settled(reading: NoteRead, text: str, sight: tuple[Targets, Vocabulary]) -> bool:
     """Whether few words, all of which are understood, leave the whole nothing to add; it is not asked then, which takes time."""
     if not reading.asks or reading.problems or reading.relations or not is_short(text):
+        return False
+    if not all(back.stems for back in reading.backs):
         return False
     return not any(item is not None and item.has(*SHARES) for item in items_of(text, *sight)[1])
 
@@ -130,9 +132,8 @@ def _says_too_little(reading: NoteRead, gist: Gist) -> bool:
 def _is_elsewhere(reading: NoteRead, gist: Gist) -> bool:
     """Take a note for somebody else's work where it almost certainly is nothing else, whatever its words seem to ask on the way."""
     exact = any(ask.exact is not None or ask.gain_db is not None for ask in reading.asks)
-    plain = reading.asks and not (reading.problems or reading.not_ours) and is_short(gist.text)
     touched = max(gist.heard.meant.max(), gist.heard.back.max()) >= UNTOUCHED
-    if gist.likely("elsewhere") < SURE or touched or exact or plain or reading.kept_off:
+    if gist.likely("elsewhere") < SURE or touched or exact:
         return False
     if not reading.not_ours:
         reading.not_ours.append(NotOurs(kind=OTHER, text=gist.text))

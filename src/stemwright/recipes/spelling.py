@@ -19,11 +19,11 @@ Each rule is tried in that order, and only on words that no rule before it knows
 from __future__ import annotations
 
 import re
-import unicodedata
 from functools import cache
 from typing import TYPE_CHECKING
 
 from stemwright.stems.everyday import EVERYDAY, OTHER_WORDS, VAGUE
+from stemwright.stems.names import without_accents
 from stemwright.stems.people import PEOPLE
 from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, SPELLINGS
 
@@ -90,7 +90,7 @@ class Speller:
             return self._known[word]
         if word in MODIFIERS or word.isdigit():
             return (word,)
-        bare = "".join(char for char in unicodedata.normalize("NFD", word) if not unicodedata.combining(char))
+        bare = without_accents(word)
         once = _singulars(bare)
         forms = (bare, *once, *(twice for form in once for twice in _singulars(form)))
         for single in forms:

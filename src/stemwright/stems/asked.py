@@ -4,8 +4,8 @@ Conventions
 -----------
 Tried in this order, and the first that fits anything decides: the whole name; the name without its ending; the file's name in
 any case and without its folder; words that stand in the name, or its role, with a number or without; letters anywhere in the
-name; words of its role ("vocal" of a lead vocal). One and many, and zeros before a number, make no difference. The two sides of a
-left/right pair are one answer.
+name; words of its role ("vocal" of a lead vocal). In words and letters, one and many, accents, and zeros before a number make no
+difference. The two sides of a left/right pair are one answer.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.errors import SongError
-from stemwright.stems.names import base_name, pairs, split_words, words_of
+from stemwright.stems.names import base_name, pairs, split_words, without_accents, words_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -47,7 +47,9 @@ def fitting(asked: str, roles: Mapping[str, str | None]) -> tuple[str, ...]:
         lambda stem: bare(stem) == plain,
         lambda stem: base_name(_plain(stem)).casefold() == plain.casefold(),
         lambda stem: bool(said) and (_has(_words(stem), said) or stem in by_role),
-        lambda stem: len(plain) >= SHORTEST_PART and plain.casefold() in _plain(stem).casefold(),
+        lambda stem: (
+            len(plain) >= SHORTEST_PART and without_accents(plain.casefold()) in without_accents(_plain(stem).casefold())
+        ),
         lambda stem: bool(said) and _has(_even(split_words(roles[stem] or "")), said),
     )
     for test in tests:
@@ -113,7 +115,8 @@ def _words(stem: str) -> Words:
 
 
 def _even(words: Words) -> Words:
-    return tuple(str(int(word)) if word.isdecimal() else word.removesuffix("s") or word for word in words)
+    plain = map(without_accents, words)
+    return tuple(str(int(word)) if word.isdecimal() else word.removesuffix("s") or word for word in plain)
 
 
 def _plain(name: str) -> str:

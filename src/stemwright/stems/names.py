@@ -73,6 +73,13 @@ def split_words(text: str) -> tuple[str, ...]:
     return tuple(word for word in folded if word)
 
 
+def without_accents(text: str) -> str:
+    """Return a text without accents, as hurried people write it: ``Güiro`` is ``Guiro``."""
+    if text.isascii():
+        return text
+    return "".join(char for char in unicodedata.normalize("NFD", text) if not unicodedata.combining(char))
+
+
 @lru_cache(maxsize=4096)
 def _sort(char: str) -> str:
     category = unicodedata.category(char) if char else ""
