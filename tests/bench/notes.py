@@ -7,8 +7,9 @@ A list has one entry a song, ``{"song": title, "stems": [{"name": ..., "role": r
 and no readings. ``also`` are other wants as good.
 
 Right: the stems that are meant and no others, each changed in a way that was meant; beside somebody else's work, as the rest that
-is offered. Offered: one over another, as two ways to choose from. Nothing is rendered, and no sound is looked at. Keep one half
-of your lists unseen until the end; ``--show`` prints what went wrong, and what was shown is no longer unseen.
+is offered; of approval, where signing off is offered. Offered: one over another, as two ways to choose from. Nothing is rendered,
+and no sound is looked at. Keep one half of your lists unseen until the end; ``--show`` prints what went wrong, and what was shown
+is no longer unseen.
 """
 
 from __future__ import annotations
@@ -100,7 +101,7 @@ def _verdict(note, reading, done: list[tuple[str, frozenset[str]]], backs: set[s
 def _of_no_ask(kind: str, reading, *, acts: bool) -> str:
     if acts and not (reading.problems or reading.relations):
         return "other meaning" if reading.not_ours else "wrong stems"
-    named = {"elsewhere": bool(reading.not_ours), "approval": reading.approved, "unclear": True}[kind]
+    named = {"elsewhere": bool(reading.not_ours), "approval": reading.approved or reading.keeps_only, "unclear": True}[kind]
     return "right" if named and not acts else "refused"
 
 

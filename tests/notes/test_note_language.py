@@ -367,6 +367,16 @@ def test_a_name_that_stands_in_a_file_s_name_means_that_file(name, stem):
     assert asks(f"{name}: 1 dB louder", BAND) == [({stem}, "loud", 1.0, 1.0)]
 
 
+@pytest.mark.parametrize(
+    ("shut", "open_"), [("HH zu.wav", "HH offen.wav"), ("TRAM-HH CL.wav", "TRAM-HH OP.wav"), ("hat-c.wav", "hat-o.wav")]
+)
+def test_open_and_closed_hats_are_told_apart_by_short_forms(shut, open_):
+    song = (Stem(shut, "hats", "drums"), Stem(open_, "hats", "drums"))
+    assert asks("open hat: 1 dB louder", song) == [({open_}, "loud", 1.0, 1.0)]
+    assert asks("closed hat: 1 dB louder", song) == [({shut}, "loud", 1.0, 1.0)]
+    assert asks("hats: 1 dB louder", song) == [({shut, open_}, "loud", 1.0, 1.0)]
+
+
 TWO = (
     Stem("guitar.wav", "guitar", "music"),
     Stem("guitar 2.wav", "guitar", "music"),
@@ -454,6 +464,35 @@ def test_a_figure_that_is_taken_back_while_writing_is_refused(text):
 def test_what_was_set_and_is_to_be_kept_asks_for_nothing(text):
     found = read(text, targets_of(SONG), VOCABULARY)
     assert (found.asks, found.backs, found.kept_off) == ([], [], [KICK])
+
+
+def test_what_is_only_to_be_left_as_it_is_can_be_signed_off():
+    with pytest.raises(NoteError, match=r"\[approval\]; to sign off: stemwright keep SONG") as refused:
+        asks("the kick and the hats are fine, leave them")
+    assert all(f"'{stem}'" in str(refused.value) or f" {stem}" in str(refused.value) for stem in (KICK, HATS))
+    for text in ("leave the kick and frobnicate the hats", "leave the kick, longer reverb on the hats please"):
+        with pytest.raises(NoteError) as refused:
+            asks(text)
+        assert "sign off" not in str(refused.value)
+
+
+@pytest.mark.parametrize(
+    ("text", "number"),
+    [("kick back to version two", 2), ("the kick like in version one, thank you", 1), ("kick like in pass four", 4)],
+)
+def test_a_pass_is_named_by_a_number_in_words(text, number):
+    backs = read(text, targets_of(SONG), VOCABULARY).backs
+    assert [(back.stems, back.way, back.number) for back in backs] == [((KICK,), "pass", number)]
+
+
+def test_one_of_is_no_number():
+    assert not read("the version one of us made has more kick", targets_of(SONG), VOCABULARY).backs
+
+
+@pytest.mark.parametrize("text", ["halve what you did to the kick", "kick: halve the change", "meet me halfway on the kick"])
+def test_to_halve_is_half_of_that(text):
+    backs = read(text, targets_of(SONG), VOCABULARY).backs
+    assert [(back.stems, back.way, back.share) for back in backs] == [((KICK,), "scale", 0.5)]
 
 
 def test_a_stem_that_is_not_to_go_back_stays():

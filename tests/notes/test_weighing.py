@@ -311,6 +311,30 @@ def test_where_nothing_may_name_a_stem_all_of_them_go_back(heard, text):
     assert set(parse(text, song, VOCABULARY).backs[0].stems) in (set(), set(song.stems))
 
 
+@pytest.mark.parametrize("text", ["not all of it, only a piece of what the keys got", "undo whatever you did to the zither"])
+def test_a_way_back_that_is_not_clear_offers_both_for_the_stems_that_surely_go(heard, text):
+    heard({}, kind="back", back={"Keys.wav": 0.81, "Bass.wav": 0.79}.items())
+    with pytest.raises(NoteError) as refused:
+        parse(text, SONG, VOCABULARY)
+    offered = str(refused.value).splitlines()[-3:]
+    assert offered[0] == "  perhaps one of these is meant:"
+    notes = [line.removeprefix("    stemwright note SONG ").strip("'") for line in offered[1:]]
+    assert notes == ['"Keys.wav": undo', '"Keys.wav": half of that']
+    backs = [parse(note, SONG, VOCABULARY).backs for note in notes]
+    assert [(back.stems, back.way, back.share) for (back,) in backs] == [
+        (("Keys.wav",), "before", 1.0),
+        (("Keys.wav",), "scale", 0.5),
+    ]
+
+
+@pytest.mark.parametrize(("back", "likely"), [(0.79, 1.0), (0.81, 0.89)])
+def test_and_nothing_where_it_is_not_sure_that_it_goes_back_or_for_whom(heard, back, likely):
+    heard({}, kind="back", back={"Keys.wav": back}.items(), likely=likely)
+    with pytest.raises(NoteError) as refused:
+        parse("not all of it, only a piece of what the keys got", SONG, VOCABULARY)
+    assert "perhaps" not in str(refused.value)
+
+
 def test_two_ways_back_stand_as_they_are_written(heard):
     heard({}, kind="back", back={"Keys.wav": 1.0, "Bass.wav": 1.0}.items())
     found = parse("undo the keys; half of that on the bass", SONG, VOCABULARY)

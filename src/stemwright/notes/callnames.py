@@ -19,7 +19,10 @@ if TYPE_CHECKING:
     from stemwright.recipes.grammar import Phrase
 
 BESIDE_LEAD = ("doubles", "harmonies", "ad libs", "backing vocals")
-OPEN, CLOSED = {"oh", "ohh", "open", "openhat", "ohat", "hho"}, {"ch", "chh", "closed", "closedhat", "chat", "hhc"}
+OPEN = {"oh", "ohh", "open", "openhat", "ohat", "hho", "op", "opn", "o", "offen", "ouvert", "abierto"}
+CLOSED = {
+    "ch", "chh", "closed", "closedhat", "chat", "hhc", "cl", "cls", "clsd", "c", "zu", "geschlossen", "ferme", "cerrado",
+}  # fmt: skip
 HATS = {"open": OPEN, "closed": CLOSED, "close": CLOSED}
 EFFECTS = {"fx", "sfx", "effect", "effects", "sound", "sounds", "all", "bus"}
 LIGHT = ("shaker", "percussion", "effects")  # not what people mean by "drums" where there are no others

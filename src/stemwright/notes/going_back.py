@@ -47,7 +47,17 @@ def goes_back(reading: NoteRead, gist: Gist, targets: Targets) -> bool:
         reading.problems.append(
             (gist.text, f"{whose}: which stem goes back? write its name; or everything, for all of them")
         )
+        reading.perhaps = ways_back(gist)
     return bool(whose)
+
+
+def ways_back(gist: Gist) -> tuple[str, tuple[str, ...]]:
+    """Return what to offer where a note surely goes back and its words do not say how: for the stems that surely do, if any."""
+    surely = [stem for stem, likely in zip(gist.stems, gist.heard.back, strict=True) if likely >= BACK]
+    if gist.likely("back") < SURELY or not surely:
+        return "", ()
+    called = ", ".join(f'"{stem}"' for stem in surely)
+    return "perhaps one of these is meant", (f"{called}: undo", f"{called}: half of that")
 
 
 def _whose(reading: NoteRead, gist: Gist, targets: Targets) -> str:

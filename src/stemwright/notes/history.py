@@ -27,6 +27,7 @@ ORDINALS: Final = {
     "4": 4,
     "four": 4,
 }
+SPELT: Final = ("one", "two", "three", "four")
 AGO: Final = ("ago", "back", "before", "earlier")
 COUNTED: Final = ("version", "versions", "pass", "passes", "notes", "steps", "mixes", "rounds", "revisions", "bounces")
 OPENING: Final = ("the", "a", "an", "he", "she", "they", "we", "it", "his", "her", "its", "my")
@@ -119,6 +120,13 @@ def pass_number(items: Sequence[Item]) -> int | None:
             and number.value == int(number.value)
         ):
             return int(number.value)
+        if (
+            item.text in COUNTED
+            and after is not None
+            and after.text in SPELT
+            and not any(each.text == "of" for each in items[at + 2 : at + 3])
+        ):
+            return ORDINALS[after.text]
         behind = items[at - 1] if at else None
         if (
             not (item.text == "take" and not any(each.has("undo", "before", "past") for each in items))

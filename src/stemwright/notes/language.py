@@ -146,18 +146,21 @@ def _refusal(reading: NoteRead, text: str) -> list[str]:
         lines += [f"    {command(offer)}" for offer in each.offers]
     if reading.approved:
         lines.append(f"  {APPROVAL.what} [{APPROVAL.name}]: {APPROVAL.whose}")
-    if not lines:
-        what = "keeps stems as they are, and asks for nothing" if reading.kept_off else "asks for nothing that is known"
-        lines = (
-            [f"  the note {what}; write a target and what is asked of it, as in {HOW}"]
-            if text.strip()
-            else [f"  the note is empty; write a target and what is asked of it, as in {HOW}"]
+    elif reading.keeps_only:
+        stems = " ".join(map(quote, dict.fromkeys(reading.kept_off)))
+        lines.append(
+            f"  leaves as they are, and asks for nothing [{APPROVAL.name}]; to sign off: stemwright keep SONG {stems}"
         )
+    if not lines:
+        what = "the note asks for nothing that is known" if text.strip() else "the note is empty"
+        lines = [f"  {what}; write a target and what is asked of it, as in {HOW}"]
     lines += [f"  understood: {each}" for each in reading.rest[:MOST_LISTED]]
     if reading.asks or reading.backs:
         lines.append(f"  the rest as one note: {command('; '.join(reading.rest))}")
     how, meant = reading.perhaps
-    lines += [f"  {how}: {command(meant)}"] if meant else []
+    if len(meant) > 1:
+        lines += [f"  {how}:", *(f"    {command(each)}" for each in meant)]
+    lines += [f"  {how}: {command(each)}" for each in meant if len(meant) == 1]
     return ["the note is not answered as a whole, so nothing was done", *lines]
 
 

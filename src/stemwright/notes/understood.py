@@ -29,7 +29,7 @@ class NoteRead:
     of each; ``passed_over`` words that said nothing known and decided nothing; ``problems`` pairs of a clause and why it is
     not understood, ``firm`` those of them that nothing else in the note can make good; ``taken`` what the whole was taken as;
     ``rest`` the clauses that are understood, each with its target; ``somewhere``: part of it is meant for a place in the song;
-    ``perhaps`` how a note that does nothing may be meant, and that as a note.
+    ``perhaps`` a few words before the ways in which a note that does nothing may be meant, and those, each as a note.
     """
 
     asks: list[Ask] = field(default_factory=list)
@@ -44,7 +44,7 @@ class NoteRead:
     readings: list[str] = field(default_factory=list)
     taken: list[str] = field(default_factory=list)
     rest: list[str] = field(default_factory=list)
-    perhaps: tuple[str, str] = ("", "")
+    perhaps: tuple[str, tuple[str, ...]] = ("", ())
     approved: bool = False
     somewhere: bool = False
 
@@ -53,6 +53,11 @@ class NoteRead:
         """How many things it holds that something is to come of, or that stop it."""
         lists = (self.asks, self.backs, self.kept_off, self.relations, self.timed, self.not_ours, self.problems)
         return sum(len(each) for each in lists)
+
+    @property
+    def keeps_only(self) -> bool:
+        """Whether it keeps away from stems and has nothing else."""
+        return bool(self.kept_off) and self.amount_said == len(self.kept_off)
 
     def refuse(self, clause: str, why: str) -> None:
         """Take in a clause that is not understood, and that nothing else can make good."""

@@ -18,7 +18,7 @@ from stemwright.notes.elsewhere import OTHER
 from stemwright.notes.frames import Ask, ExactMove
 from stemwright.notes.gist.effects import of_move
 from stemwright.notes.gist.reading import items_of
-from stemwright.notes.going_back import goes_back, has_figures, is_short
+from stemwright.notes.going_back import goes_back, has_figures, is_short, ways_back
 from stemwright.notes.history import SHARES
 from stemwright.notes.levels import LEVEL_WORD
 from stemwright.notes.understood import NotOurs
@@ -72,7 +72,7 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
         reading.relations = [each for each in reading.relations if asked.isdisjoint((*each.front, *each.over))]
     if _as_written(reading, gist):
         if reading.somewhere and reading.problems and not reading.asks:
-            reading.perhaps = "for the whole song", _perhaps(reading, gist, sight)
+            reading.perhaps = "for the whole song", tuple(filter(None, [_perhaps(reading, gist, sight)]))
         return reading
     understood = bool(reading.asks) and not reading.problems
     if understood and (is_short(gist.text) or _is_a_list(reading, gist) or _agreed(reading, gist, sight)):
@@ -97,7 +97,7 @@ def _refuse(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects], *, un
         reading.problems.append((gist.text, why if perhaps else alone))
         reading.rest = list(map(in_words, reading.asks))
     elif not (reading.not_ours or reading.approved or reading.kept_off):
-        reading.perhaps = "perhaps it means", perhaps
+        reading.perhaps = ("perhaps it means", (perhaps,)) if perhaps else ways_back(gist)
 
 
 def _perhaps(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> str:
@@ -152,6 +152,7 @@ def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
         reading.problems.append(
             (gist.text, "it goes back, and not clearly to what; write undo, back to pass 2, or half of that")
         )
+        reading.perhaps = ways_back(gist)
         return True
     else:
         return False
