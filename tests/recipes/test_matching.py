@@ -239,6 +239,9 @@ def test_a_short_form_means_what_it_means_beside_the_songs_others():
 def test_an_oh_beside_a_kits_microphones_is_an_overhead_whatever_else_it_says():
     assert roles(["oh ribbon left.wav", "floor.wav", "snare top.wav", "hh.wav"])[0] == "cymbals"
     assert roles(["oh.wav", "hh.wav", "808.wav"])[0] == "hats"
+    for mic in ("floor", "rack", "sd bot", "rm mono"):  # and the CH of a chorus is no closed hat
+        assert roles(["oh sr.wav", f"{mic}.wav", "bd in.wav", "hh.wav", "hi harm ch.wav"])[0] == "cymbals"
+    assert roles(["oh.wav", "ch.wav", "bd.wav", "cp.wav", "tom.wav"])[0] == "hats"
 
 
 def test_letters_that_may_be_initials_are_a_kick_only_where_nothing_else_is_said():

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, INITIALS, PLAYED, WITHOUT
+from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, INITIALS, MICROPHONES, PLAYED, WITHOUT
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -113,7 +113,8 @@ class SongWords:
 
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
-        if word in self.codes and self.codes[word] not in (self.heard if word == "b" else ()):
+        hung = word == "oh" and not MICROPHONES.isdisjoint(self.heard)
+        if word in self.codes and not hung and self.codes[word] not in (self.heard if word == "b" else ()):
             return self.codes[word]  # beside a bass "b 3" is another instrument
         return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & self.heard), None)
 

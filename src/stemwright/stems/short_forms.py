@@ -14,6 +14,8 @@ _KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
 _JAZZ = frozenset({"trumpet", "trombone", "flugelhorn", "brass", "saxophone", "vibraphone", "clarinet"})
 _SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
 _ANY: frozenset[str] = frozenset()
+MICROPHONES = frozenset({"rack", "floor", "bottom", "bot", "room"})  # words of a kit whose OH hangs over it
+
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "vl": ((_ORCHESTRA, "violin"),),
     "vcl": ((frozenset({"violin", "viola"}), "cello"), (_ANY, "vocal")),
@@ -34,8 +36,9 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "ten": ((_SUNG, "tenor"),),
     "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
     "oh": (
+        (MICROPHONES, "overhead"),  # CH is a chorus there
         (frozenset({"ch", "closed", "zu", "geschlossen", "offbeat"}), "hat"),
-        (frozenset({"tom", "room", "rack", "floor", "bottom"}), "overhead"),
+        (frozenset({"tom"}), "overhead"),
         (frozenset({"808", "clap", "snap"}), "hat"),
         (frozenset({"guitar", "electric"}), "overhead"),
     ),

@@ -66,6 +66,7 @@ double: doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더�
 adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ
 adlib: ablib ablibs
 choir: singers chanteurs chanteuses cantanti chor coral choeur choral congregation gospel
+choir: munkkör barnkör manskör damkör kyrkokör herrekor pikekor
 choir: chr chöre koor kör 합창 合唱 kinderchor kinderkoor massed satb chœur
 soprano: sop sops sopranos sopran
 alto: altos
