@@ -7,9 +7,9 @@ A list has one entry a song, ``{"song": title, "stems": [{"name": ..., "role": r
 and no readings. ``also`` are other wants as good.
 
 Right: the stems that are meant and no others, each changed in a way that was meant; beside somebody else's work, as the rest that
-is offered; of approval, where signing off is offered. Offered: one over another, as two ways to choose from. Nothing is rendered,
-and no sound is looked at. Keep one half of your lists unseen until the end; ``--show`` prints what went wrong, and what was shown
-is no longer unseen.
+is offered; of approval, where signing off is offered. Offered: one over another, as two ways to choose from. As meant offered:
+refused, with a command that does what was meant. Nothing is rendered, and no sound is looked at. Keep one half of your lists
+unseen until the end; ``--show`` prints what went wrong, and what was shown is no longer unseen.
 """
 
 from __future__ import annotations
@@ -27,7 +27,9 @@ from stemwright.recipes.folders import house_dir
 from stemwright.recipes.library import load_library
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
-VERDICTS = ("right", "offered", "incomplete", "other meaning", "wrong stems", "refused, rest offered", "refused")
+VERDICTS = (
+    "right", "offered", "incomplete", "other meaning", "wrong stems", "refused, as meant offered", "refused, rest offered", "refused",
+)  # fmt: skip
 VOCABULARY = load_vocabulary(words_dirs(None, []))
 EFFECTS = Effects(VOCABULARY)
 
@@ -65,8 +67,6 @@ def _judged(wants, done: list[tuple[str, frozenset[str]]]) -> str:
 def verdict(note, stems: dict[str, Stem]) -> tuple[str, str]:
     """Return what became of one note, and what was understood of it."""
     reading = read(note["text"], targets_of(stems.values()), VOCABULARY)
-    done = [(name, effect(ask, stems[name])) for ask in reading.asks for name in ask.stems]
-    backs = {name for back in reading.backs for name in back.stems or stems}
     said = "; ".join(
         [
             *(f"{'+' if (ask.gain_db or ask.amount) > 0 else '-'}{ask.word} {list(ask.stems)}" for ask in reading.asks),
@@ -78,10 +78,17 @@ def verdict(note, stems: dict[str, Stem]) -> tuple[str, str]:
             *(["approved"] if reading.approved else []),
         ]
     )
-    return _verdict(note, reading, done, backs), said
+    found = _verdict(note, reading, stems)
+    if found.startswith("refused"):
+        offers = [read(each, targets_of(stems.values()), VOCABULARY) for each in reading.perhaps[1]]
+        if any(_verdict(note, offer, stems) == "right" for offer in offers):
+            return "refused, as meant offered", said
+    return found, said
 
 
-def _verdict(note, reading, done: list[tuple[str, frozenset[str]]], backs: set[str]) -> str:
+def _verdict(note, reading, stems: dict[str, Stem]) -> str:
+    done = [(name, effect(ask, stems[name])) for ask in reading.asks for name in ask.stems]
+    backs = {name for back in reading.backs for name in back.stems or stems}
     if note["kind"] in ("elsewhere", "approval", "unclear"):
         return _of_no_ask(note["kind"], reading, acts=bool(done or backs))
     if reading.problems:

@@ -347,6 +347,25 @@ def test_what_is_kept_off_does_not_go_back_unless_it_is_what_it_is_about(heard):
     assert (found.backs[0].stems, found.kept_off) == (("Keys.wav",), ["Bass.wav"])
 
 
+def test_what_is_offered_is_done_as_it_is_written_whatever_the_whole_of_it_says(heard):
+    heard({"Kick.wav": {"less lows": 0.99}})
+    every = '"Keys.wav", "Bass.wav", "Kick.wav"'
+    offered = f'{every}: less thin; {every}: a touch more body; "Keys.wav": ride it'
+    assert [(set(ask.stems), ask.word, ask.amount) for ask in parse(offered, SONG, VOCABULARY).asks] == [
+        (set(SONG.stems), "thin", -1.0),
+        (set(SONG.stems), "body", 0.5),
+        ({"Keys.wav"}, "ride", 1.0),
+    ]
+
+
+def test_a_ride_of_two_stems_is_written_so_that_both_are_ridden(heard):
+    heard({"Keys.wav": {"more even": 0.95}, "Bass.wav": {"more even": 0.95}})
+    (ask,) = parse("some chords of the keys and the bass leap at me, others hide", SONG, VOCABULARY).asks
+    written = parse(in_words(ask), SONG, VOCABULARY).asks
+    assert {each.stems for each in written} == {("Keys.wav",), ("Bass.wav",)}
+    assert {each.exact for each in written} == {ask.exact}
+
+
 def test_an_even_performance_is_a_ride(heard):
     heard({"Keys.wav": {"more even": 0.95}})
     (ask,) = parse("some chords of the keys leap at me, others hide", SONG, VOCABULARY).asks

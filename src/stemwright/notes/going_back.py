@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -23,6 +24,7 @@ BACK: Final = 0.8  # that a stem does, or does not
 EVERYTHING: Final = 0.5  # likely of every stem, for all of them to go back where a word is left that may name one
 FEW_WORDS: Final = 7
 _SHORTEST: Final = 3  # letters of a word that may be a name
+_QUOTED: Final = re.compile(r'"[^"]*"(?:(?:,| and) "[^"]*")*')
 _UNITS: Final = ("hz", "db", "q", "%", "slope")
 _RETURNS: Final = ("pass", "passes back", "before")  # what says most comes first
 
@@ -123,8 +125,8 @@ def _is_taken(reading: NoteRead, gist: Gist, *, unclear: bool) -> bool:
 
 
 def is_short(text: str) -> bool:
-    """Whether a note, or a sentence of one, has so few words that what they say one by one is all of it."""
-    return len(text.split()) <= FEW_WORDS
+    """Whether a note, or a sentence of one, has so few words that what they say one by one is all of it; names in quotes are one."""
+    return len(_QUOTED.sub("it", text).split()) <= FEW_WORDS
 
 
 def has_figures(items: Sequence[Item]) -> bool:
