@@ -75,13 +75,13 @@ fluid foil foljt follia formando formel forrest forst fortress foten friend full
 goias goles gols gosse grandchildren grant grattis grind gritar grond gront groot groovy gross grossa grossi grosso grosste
 grove grows grund grusse guai guapo guidare hafen haremos haren harmonic haten hatte heard heute hopen houver hover impone
 indoor infora inhalte install instrument invoice isnt jungle kamera kampfe kassa kasten klage klang klicka klipp kloppen knack
-knicks knockout koers koper korde korper korting kring lache lacheln lacks lakers lbs leda lede legado leser lezer liar lidar
+knicks knockout koers koper korde korper korting krach kring lache lacheln lacks lakers lbs leda lede legado leser lezer liar lidar
 lied lieder liter llamado llc loads locura loser losing losung lover luder lyder lyfter madels madera maestra mange marca masked
 masse maste matan mater mattias melder menage mengde mental mere messaggio messed mester metas metta missed mitleid mittelmeer
 mnd mondo monte monter moter motte moveis moviles mowie mph mundo munster muster nagra natur natura navires neppe nhl niagara
 nivel niveles noisy noose novel opent orange organises outbreak outdoor overall overhear overheid override overrun paar pain
 paises paperback papier papir papper parcs partly parto pasas passei passione passo pasta patto pause pauze payer perks pesos
-phase pianto piccola piccole piccoli pieno pilota piloto piper pisos plaine plank plato plats platte platz platze pluss posta
+phase pianto piccola piccole piccoli pieno pilota piloto piper pisos plaine plama plank plato plats platte platz platze pluss posta
 preise premi premises prepara prestation preto pretres principles prise provincies provinz pubblica pubblici publica publicacoes
 publies pudding puerto punto quanto quema quete quick quinta quite quito quota raconter rainbow raknat ramble raped raping rares
 rasse rauchen reads recordar recorde referente regel regeln regla regne reise reiser rejal replique reser rester reuse rever

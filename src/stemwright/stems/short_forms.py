@@ -22,7 +22,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
     "cb": ((_ORCHESTRA, "string"),),
     "cl": ((_ORCHESTRA, "clarinet"),),
-    "gc": ((_ORCHESTRA | {"cc", "caisse", "claire"}, "kick"),),
+    "gc": ((frozenset({"cc", "caisse", "claire"}), "kick"), (_ORCHESTRA, "timpani")),
     "cc": ((frozenset({"gc", "caisse", "claire"}), "snare"),),
     "bd": ((_ORCHESTRA, "bass drum"),),
     "mar": ((_ORCHESTRA, "marimba"),),
@@ -128,7 +128,7 @@ UNNAMED = frozenset(
 PLACES = frozenset({"verse", "hook", "chorus", "bridge"})
 
 # Words behind which stands what is not on the stem, and what else is: "mix no vox", "mix w dialog".
-WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem", "zonder", "utan", "uden"})
+WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem", "zonder", "utan", "uden", "bez"})
 WITH = frozenset({"with", "w", "mit", "con", "avec", "com", "met", "med", "incl", "including"})
 
 # How an instrument sounds and no sound effect, a tape's unsteadiness, where it came from.
@@ -139,6 +139,8 @@ IDLE_PAIRS = frozenset(
         for effect in ("fx", "effect", "efx")
     }
 ) | {
+    ("hard", "pan"),
+    ("pan", "hard"),
     ("key", "input"),
     ("key", "in"),
     ("tape", "wobble"),
@@ -202,7 +204,7 @@ CODES: dict[str, dict[str, str]] = {
         "vln": "violin", "vla": "viola", "vc": "cello", "cb": "string", "db": "string", "fl": "flute", "ob": "oboe",
         "cl": "clarinet", "bsn": "bassoon", "fg": "bassoon", "hn": "horn", "tpt": "trumpet", "tbn": "trombone", "tba": "tuba",
         "timp": "timpani", "hp": "harp", "pno": "piano", "xyl": "xylophone", "picc": "flute", "va": "viola", "ct": "trumpet",
-        "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "kick",
+        "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "timpani",
         "bcl": "clarinet", "cor": "horn", "eh": "oboe", "ca": "oboe", "tb": "trombone", "tu": "tuba", "fag": "bassoon",
         "kb": "string", "pk": "timpani",
         "cym": "cymbal", "perc": "percussion", "hrp": "harp", "glock": "glockenspiel", "tp": "trumpet", "trb": "trombone",

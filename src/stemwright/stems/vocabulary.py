@@ -18,7 +18,7 @@ vocal: vz
 overhead: aereos aéreos
 conga: konga kongas
 bell: klocka klockor
-snare: virvel virveltrumma
+snare: virvel virveltrumma trampet
 drum: trummor
 brass: cimbasso blås blåsare
 synth: synf sequenz
