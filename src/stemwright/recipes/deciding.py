@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from stemwright.stems.everyday import EVERYDAY, VAGUE
+from stemwright.stems.everyday import DONE_TO_IT, EVERYDAY, VAGUE
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -74,6 +74,11 @@ class Found:
         return GENERAL if all(claim.general for claim in self.claims) else NAME
 
     @property
+    def is_done_to_it(self) -> bool:
+        """Whether it says only what was done to something, or that a part was played."""
+        return all(DONE_TO_IT.issuperset(claim.phrase) for claim in self.claims)
+
+    @property
     def families(self) -> set[str | None]:
         """The families of who claims it."""
         return {claim.recipe.family for claim in self.claims}
@@ -102,7 +107,7 @@ def decide(found: list[Found], library: Library, where: str) -> Match | Doubt:
     own = [each for each in found if any(claim.recipe.name in library.own for claim in each.claims)]
     least = min(each.weight for each in own or found)
     strong = [each for each in own or found if each.weight == least]
-    last = strong[-1]
+    last = next((each for each in reversed(strong) if each.weight == NAME or not each.is_done_to_it), strong[-1])
     if found[-1].is_double and last.families == found[-1].families:
         last = found[-1]
     readings = _readings(last, where)

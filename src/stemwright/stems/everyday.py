@@ -32,7 +32,7 @@ infra interview jet jingle jingles kiss kisses klange klatscher legni legno leit
 mar mastered melody memo menge mer mezzo mob monster montuno motif motor movie multitud mumble nashville needle oi olas ole
 ondas onde orage ostinato output overdub overdubs padding paper party ping pings pioggia pipes pista piston plane plate
 pluie plunger pont portative pour pouring praise prayer prima pubblico publico pull punches quinto rave redoble reed reeds
-regal regen restaurant rire rires risa risada risadas risas risate saludo saludos sampleo sanctuary screech serpent shake
+regal regen restaurant dread rire rires risa risada risadas risas risate saludo saludos sampleo sanctuary screech serpent shake
 shine shred sigh sighs singers skit slapback smoke soda sonido sonidos sons speech spicc stacc stadium steel steps sticks
 sting stings sul sum suoni symphonic symphony sync tabernacle tagged tape tar tasto tempete tempo temporale terz ticking
 tierce tiro tiros tone tormenta triad triple tripled triples trips trpl trueno tuned ud uh uhs ui unison untagged up va vent
@@ -55,6 +55,13 @@ beeps dog door laugh rain quack bubble bubbles heartbeat boom slam send wind zip
 trance gate modular top line
 """
 VAGUE = frozenset(_VAGUE.split())
+
+# What was done to a source, and a part that any may play: of words that say equally little they say what only where no other does, so that
+# a diva reversed is a diva, and nylon fills are played on nylon.
+_DONE_TO_IT = """
+rev reverse reversed reverb verb delay echo fill fills hit hits beat beats loop sample riff riffs lick licks melody swell swells
+"""
+DONE_TO_IT = frozenset(_DONE_TO_IT.split())
 
 # Words of everyday language, in several, that are near one of the recipes' words and mean nothing of the kind.
 _OTHER_WORDS = """

@@ -18,7 +18,7 @@ MICROPHONES = frozenset({"rack", "floor", "bottom", "bot", "room"})  # words of 
 
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "vl": ((_ORCHESTRA, "violin"),),
-    "vcl": ((frozenset({"violin", "viola"}), "cello"), (_ANY, "vocal")),
+    "vcl": ((frozenset({"harsh", "growl", "scream"}), "vocal"), (frozenset({"violin", "viola"}), "cello"), (_ANY, "vocal")),
     "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
     "cb": ((_ORCHESTRA, "string"),),
     "cl": ((_ORCHESTRA, "clarinet"),),
@@ -58,6 +58,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "mc": ((_ANY, "lead vocal"),),
     "ep": ((_KIT, "electric piano"),),
     "grand": ((_ANY, "piano"),),
+    "campana": ((frozenset({"conga", "bongo", "timbale", "guira", "guiro"}), "cowbell"),),
 }
 
 # Read whatever else the name says: those that need no other words, overheads, beside which stand a kit's microphones,

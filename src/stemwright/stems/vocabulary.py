@@ -58,11 +58,11 @@ backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backing
 backing vocal: hintergrundgesang backgroundchor bks bkups bkup bkgs bkgd bkgvox bckvox bgs bgvoc bvoc bvoz bcking choirbgv
 backing vocal: 코러스 코러스보컬 コーラス korasu koorasu koreoseu 伴唱 бэк бэки бэквокал achtergrond koorzang körning chorvocals
 backing vocal: segundas praiseteam
-backing: bg bk bkg background backup
+backing: bg bk bkg background
 harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys zweitstimme harmonia harmonies armonie hamori
 harmony: ハモリ ハモ 화음 和声 terza terzas tercera terceras sexta 2da 3ra zweite terceira hmnz hmz
 double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia doppie dblz dbls doubler doublings
-double: doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
+double: daburu doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
 adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ
 adlib: ablib ablibs
 choir: singers chanteurs chanteuses cantanti chor coral choeur choral congregation gospel
@@ -137,7 +137,7 @@ tambourine: tamb tambo pandereta tamburin tamborine tambourin tmb schellenkranz 
 frame drum: tamburello tamburelli
 tambourine: tambourins schellen 탬버린 タンバリン
 bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass basss bassgtr bassdi bassamp basgitaar basgitarr 베이스
-bass: ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
+bass: bgtr bgit ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
 sub: minisub lowsub deepsub subsine subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
 effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages ruidos ruido
 effect: rumori geräusche geräusch geluiden zaps bubbles efek 효과음 이펙트 効果音 эффекты 音效 efectitos soundfx quack quacks
@@ -165,7 +165,7 @@ one shot: oneshot
 click: clk clic klick metronome metronom clicktrack metronoom metrónomo métronome metrónome 클릭 クリック tempotrack claquette
 click: klik
 roughmix: rough ruff roughmix ruffmix roughs monitormix boardmix
-mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes stereomix fullmix
+mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes
 reference: ref referenz referencia référence témoin temoin maquette maqueta claqueta guia guía guida leittrack guidetrack 가이드
 reference: ガイド referentie
 instrumental: inst instru mr 엠알 strumentale instrumentaal karaoke 반주 カラオケ オケ playbacks
