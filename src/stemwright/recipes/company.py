@@ -71,6 +71,12 @@ class Company:
         )
 
     @cached_property
+    def sung_by(self) -> frozenset[str]:
+        """The words of those that are voices, with no doubt."""
+        sung = [name for name, each in self.found.items() if isinstance(each, Match) and each.recipe.family == "vocals"]
+        return frozenset(word for name in sung for word in self.song.own(name))
+
+    @cached_property
     def singers(self) -> frozenset[str]:
         """The words that are somebody's: given names, and what is no word of ours and stands with a voice in two files."""
         sung = [name for name, each in self.found.items() if isinstance(each, Match) and each.recipe.family == "vocals"]
@@ -100,7 +106,8 @@ class Company:
         found = self.found[name]
         if not isinstance(found, Doubt):
             return found
-        return settled(found, self.sure, self.song, named=not self.singers.isdisjoint(self.song.own(name)))
+        named = self.singers.intersection(self.song.own(name))
+        return settled(found, self.sure, self.song, named=bool(named), sings=not named.isdisjoint(self.sung_by))
 
     def _upright(self, found: Reading) -> Reading:
         """Return what an upright is where the song's other uprights are all of one kind: microphones of one instrument."""

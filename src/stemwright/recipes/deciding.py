@@ -22,6 +22,7 @@ LEAD_OR_BACKING = frozenset({"backing vocals", "lead vocal"})
 LEADS = frozenset({"synth lead", "lead vocal"})
 HARMONY_OR_GUITAR = frozenset({"guitar", "harmonies"})
 LEAD_OR_GUITAR = frozenset({"guitar", "lead vocal"})
+WINDS = frozenset({"woodwinds", "brass"})
 GUITARS = frozenset({"guitar", "acoustic guitar"})
 # What may be a guitar's or another's, and what that other stands with.
 OR_GUITAR: dict[frozenset[str], frozenset[str]] = {
@@ -152,16 +153,21 @@ def _roll_off_hz(recipe: Recipe) -> float | None:
     return next((move.settings["freq_hz"] for move in recipe.moves if move.kind == "high_pass" and not move.off), None)
 
 
-def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = False) -> Match | Doubt:
-    """Settle a doubt by the song's other stems, and by whether somebody is ``named``.
+def settled(
+    doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = False, sings: bool = False
+) -> Match | Doubt:
+    """Settle a doubt by the song's other stems, and by whether somebody is ``named``, and ``sings`` on another stem.
 
-    Somebody's lead is sung where no other lead is and no guitar leads. Else nobody sings where nobody else does, and one lead
+    Somebody's lead is sung where they sing, or where no other lead is and no guitar leads, nor do winds alone. Else nobody sings where nobody else does, and one lead
     singer is enough. An alto is sung where others sing and nobody blows, and blown where others blow and nobody sings. Of two
     kinds of uprights, the one that the song has not is meant. What may be a guitar's ("slide", "quads") is one's beside guitars,
     and another's only beside what that one stands with; a solo is sung only where all sing.
     """
     taken = frozenset(recipe.name for recipe in sure)
-    if named and doubt.names == LEADS and not ("lead vocal" in taken and taken & GUITARS):
+    if (named or sings) and doubt.names == LEADS:
+        blown = taken & WINDS and not any(_is_sung(recipe) for recipe in sure)
+        if not sings and (blown or ("lead vocal" in taken and taken & GUITARS)):
+            return doubt
         return next(each for each in doubt.readings if each.recipe.name == "lead vocal")
     if doubt.names == LEADS and len(doubt.readings[0].phrase) > 1:  # "hook lead"
         role = "lead vocal" if any(_is_sung(recipe) for recipe in sure) else "synth lead"

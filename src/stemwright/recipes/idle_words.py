@@ -31,6 +31,8 @@ def without_idle(words: Words, speller: Speller) -> Words:
         if (
             (word in COUNTED and after.isdigit())
             or (word == "ch" and len(after) == TWO and after.isdigit())
+            or (word == "ep" and len(after) >= TWO and after.isdigit() and len(words) > TWO)  # an episode
+            or (word == "el" and after.isalpha() and not speller.knows(after) and after not in MODIFIERS)  # an article
             or _counts_strings(words, at, speller)
         ):
             idle.add(at)

@@ -194,6 +194,13 @@ PLAYED = frozenset(
     }
 )
 
+# What was done to a drum, and what a drummer played on it: beside them a short form is still read.
+STRUCK = frozenset({"hit", "hits", "fill", "fills", "roll", "rolls", "dly", "delay", "verb", "hall", "rev", "fx", "late", "early"})
+
+# What a machine's sounds are called after: the OH behind one is an open hat, and that behind an eight is a figure.
+MACHINES = frozenset({"606", "707", "808", "909"})
+EIGHTS = frozenset({"eight", "8"})
+
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {
     "drum machine": {
