@@ -145,7 +145,9 @@ class SongWords:
         said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
         if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
             return words
-        saying = [word for word in said if word not in PLAYED | STRUCK and (len(word) > 1 or word in BESIDE or word in self.codes)]
+        saying = [
+            word for word in said if word not in PLAYED | STRUCK and (len(word) > 1 or word in BESIDE or word in self.codes)
+        ]
         saying = saying or said or list(words)
         meant = {
             word: "vocal" if word == "vcl" and not SUNG_SO.isdisjoint(whole) else self.short_form(word) for word in saying

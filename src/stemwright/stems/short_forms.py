@@ -195,7 +195,9 @@ PLAYED = frozenset(
 )
 
 # What was done to a drum, and what a drummer played on it: beside them a short form is still read.
-STRUCK = frozenset({"hit", "hits", "fill", "fills", "roll", "rolls", "dly", "delay", "verb", "hall", "rev", "fx", "late", "early"})
+STRUCK = frozenset(
+    {"hit", "hits", "fill", "fills", "roll", "rolls", "dly", "delay", "verb", "hall", "rev", "fx", "late", "early"}
+)
 
 # What a machine's sounds are called after: the OH behind one is an open hat, and that behind an eight is a figure.
 MACHINES = frozenset({"606", "707", "808", "909"})

@@ -108,7 +108,7 @@ horn: hn hrn corno cor hrns hörner corni cornos cors waldhorn waldhörner hns h
 saxophone: sax saxo sassofono saxofon saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
 flute: flut fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
 clarinet: clr klarinette clarinete clar clarinetto clarinetes klarinetten clars bassclarinet
-drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer drummie
+drum: batt drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer drummie
 drum: tamburi perkusja drumms druns drumstem beatstem trommer trommen slagwerk tambours bubny bataria
 drum: 드럼 드럼셋 ドラム doramu барабаны 鼓
 kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse kickk kicc kickin kickout
@@ -188,7 +188,7 @@ bongo: bgo bng
 conga: cga cng
 cowbell: cwbl cencerro
 octave: oct okt
-room: rm
+room: rm raum rummet rummets
 sweep: swp swept sweeps swoop swoops whitenz wnoise nzsweep
 whoosh: whsh
 chime: chm
@@ -233,7 +233,7 @@ second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major shor
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
 good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite dx dn
-chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
+plyr player chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
 """
 MODIFIERS = frozenset(_MODIFIERS.split()) | frozenset(MODIFIERS_ABROAD.split())
 
