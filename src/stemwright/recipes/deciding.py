@@ -88,6 +88,11 @@ class Found:
         return self.recipe_name == "reference" and all(claim.phrase[0] in GUIDES for claim in self.claims)
 
     @property
+    def is_voices(self) -> bool:
+        """Whether it says who is heard singing; a verse, bars and a dub are of the song or of a style ("loop 4 bars")."""
+        return self.families == {"vocals"} and (self.weight <= GENERAL or self.recipe_name in SUNG_TOGETHER)
+
+    @property
     def is_done_to_it(self) -> bool:
         """Whether it says only what was done to something, or that a part was played."""
         return all(DONE_TO_IT.issuperset(claim.phrase) for claim in self.claims)
@@ -124,15 +129,7 @@ def decide(found: list[Found], library: Library, where: str) -> Match | Doubt:
     last = next((each for each in reversed(strong) if each.weight == NAME or not each.is_done_to_it), strong[-1])
     if found[-1].is_double and last.families == found[-1].families:
         last = found[-1]
-    if last.recipe_name == LOOPED and SAMPLED in library.recipes and any(each.families == {"vocals"} for each in found):
-        return Match(library.recipes[SAMPLED], last.claims[0].phrase, _readings(last, where)[0].why + ", beside a voice")
-    readings = _readings(last, where)
-    before = found[found.index(last) - 1] if found.index(last) else None
-    if before is not None and [each.phrase for each in readings] == [("bass",)]:
-        if before.recipe_name in STRUCK_LOW:
-            return _readings(before, where)[0]
-        if before.recipe_name in LOW_OR_BASS or (before.recipe_name == "piano" and not LOW_ONES.isdisjoint(last.written)):
-            return Doubt((*readings, *_readings(before, where)))
+    readings = _beside(last, found, library, where) if not own else _readings(last, where)
     if len(readings) == 1 and last.weight == NAME:
         low = [
             each for other in strong[:-1] for each in _readings(other, where) if _cuts_off(readings[0].recipe, each.recipe)
@@ -141,6 +138,22 @@ def decide(found: list[Found], library: Library, where: str) -> Match | Doubt:
     if len(readings) > 1:
         readings = _by_the_rest(readings, found) or readings
     return readings[0] if len(readings) == 1 else Doubt(tuple(readings))
+
+
+def _beside(last: Found, found: list[Found], library: Library, where: str) -> list[Match]:
+    """Return what a phrase that decides is beside the others: a voice looped is a sample, a drum's bass is the low one of them."""
+    readings = _readings(last, where)
+    if last.recipe_name == LOOPED and SAMPLED in library.recipes and any(each.is_voices for each in found):
+        return [replace(readings[0], recipe=library.recipes[SAMPLED], why=f"{readings[0].why}, beside a voice")]
+    at = found.index(last)
+    if at == 0 or [each.phrase for each in readings] != [("bass",)]:
+        return readings
+    before = found[at - 1]
+    if before.recipe_name in STRUCK_LOW:
+        return _readings(before, where)
+    if before.recipe_name in LOW_OR_BASS or (before.recipe_name == "piano" and not LOW_ONES.isdisjoint(last.written)):
+        return [*readings, *_readings(before, where)]
+    return readings
 
 
 def _by_the_rest(readings: list[Match], found: list[Found]) -> list[Match]:
@@ -177,10 +190,11 @@ def _roll_off_hz(recipe: Recipe) -> float | None:
 def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = False, sings: bool = False) -> Match | Doubt:
     """Settle a doubt by the song's other stems, and by whether somebody is ``named``, and ``sings`` on another stem.
 
-    Somebody's lead is sung where they sing, or where no other lead is and no guitar leads, nor do winds alone; else it may be anything.
-    Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody blows, and blown where others blow and nobody sings. Of two
-    kinds of uprights, the one that the song has not is meant. What may be a guitar's ("slide", "quads") is one's beside guitars,
-    and another's only beside what that one stands with; a solo is sung only where all sing.
+    Somebody's lead is sung where they sing, or where no other lead is and no guitar leads, nor do winds alone; else it may be
+    anything. Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody
+    blows, and blown where others blow and nobody sings. Of two kinds of uprights, the one that the song has not is meant. What may
+    be a guitar's ("slide", "quads") is one's beside guitars, and another's only beside what that one stands with; a solo is sung
+    only where all sing.
     """
     taken = frozenset(recipe.name for recipe in sure)
     if (named or sings) and doubt.names == LEADS:

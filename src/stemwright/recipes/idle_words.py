@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.spelling import Speller, Words
 
 ALONE_A_MIX = ("pista",)
-OF = frozenset({"de", "di", "du", "des", "del", "della"})
+OF = frozenset({"de", "du", "des", "del", "della"})  # "di" is a box as well
 TWO = 2  # digits: "ch 24" is a channel, "CH1" and "CH909" are hats
 
 
@@ -32,8 +32,9 @@ def without_idle(words: Words, speller: Speller) -> Words:
         if (
             (word in COUNTED and after.isdigit())
             or (word == "ch" and len(after) == TWO and after.isdigit())
-            or (word == "ep" and len(after) >= TWO and after.isdigit() and len(words) > TWO)  # an episode
-            or (word == "el" and after.isalpha() and not speller.knows(after) and after not in MODIFIERS)  # an article
+            or (
+                word == "el" and after.endswith(("o", "a")) and not speller.knows(after) and after not in MODIFIERS
+            )  # an article
             or _counts_strings(words, at, speller)
         ):
             idle.add(at)

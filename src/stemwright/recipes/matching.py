@@ -33,6 +33,7 @@ from stemwright.recipes.idle_words import before_of, before_with, is_unnamed, wi
 from stemwright.recipes.phrases import Name, name_of, read
 from stemwright.recipes.song_words import RHYTHM, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
+from stemwright.stems.people import PEOPLE
 from stemwright.stems.short_forms import WITH
 from stemwright.stems.vocabulary import MODIFIERS
 
@@ -120,11 +121,8 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
 
 def _is_one_of_a_kit(inside: list[Found], own: Phrase, library: Library) -> bool:
     """Return whether a folder of drums holds a file called by a word nobody knows: one drum of them, and not all of the kit."""
-    strange = [
-        word
-        for word in own
-        if word.isalpha() and len(word) > 1 and word not in MODIFIERS and not library.speller.knows(word)
-    ]
+    words = [word for word in own if word.isalpha() and len(word) > 1 and word not in MODIFIERS | PEOPLE]
+    strange = [word for word in words if not library.speller.knows(word)]
     return inside[-1].recipe_name == "drum bus" and bool(strange) and ONE_MICROPHONE.isdisjoint(own)
 
 

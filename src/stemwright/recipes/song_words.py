@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
@@ -225,6 +226,9 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
     )
     often = Counter(word for words in rest for word in set(words) if speller.meaning(word) == MIX)
     known += tuple((word,) for word in sorted(often) if often[word] >= max(FEWEST_FILES, MOST * len(rest)))
+    known += tuple(
+        pair for title in written for pair in pairwise(title) if pair[0] == "ep" and pair[1].isdigit()
+    )  # an episode
     found = SongWords(common=common, runs=runs, titles=known)
     meant = [frozenset(each for word in found.own(name) for each in speller.meaning(word)) for name in names]
     return SongWords(

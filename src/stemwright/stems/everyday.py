@@ -59,7 +59,7 @@ VAGUE = frozenset(_VAGUE.split())
 # What was done to a source, and a part that any may play: of words that say equally little they say what only where no other does,
 # so that a diva reversed is a diva, and nylon fills are played on nylon.
 _DONE_TO_IT = """
-rev reverse reversed reverb verb delay echo fill fills hit hits beat beats loop sample riff riffs lick licks melody swell swells
+rev reverse reversed reverb verb delay echo bed fill fills hit hits loop sample riff riffs lick licks melody swell swells
 """
 DONE_TO_IT = frozenset(_DONE_TO_IT.split())
 
