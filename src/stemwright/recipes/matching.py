@@ -45,6 +45,7 @@ if TYPE_CHECKING:
 
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
 ONE_MICROPHONE = frozenset({"mic", "mics", "mikro", "micro"})  # that hears them all
+SOUND_EFFECT = "sfx"  # a sort of sound, whatever sounds: "sfx bell"
 BOTH = "folder's and its own name"
 OF_ONE_SORT = frozenset({"drums", "vocals"})
 
@@ -98,8 +99,8 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     outside = without_idle(known.left(split_words(_BRACKETS.sub(" ", base_name(stem)))), library.speller)
     weak: list[Found] = []
     for words in dict.fromkeys((outside, name.whole)):
-        found = read(words, name)
-        if any(each.weight == NAME for each in found):
+        found = _of_its_sort(read(words, name), library)
+        if any(each.weight == NAME or SOUND_EFFECT in each.written for each in found):
             decided = _but_with(decide(found, library, "name"), words, name)
             return _by_folder(decided, name) or decided
         weak = weak or found
@@ -117,6 +118,13 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     if not inside or _is_one_of_a_kit(inside, own, library):
         return None
     return decide(inside, library, "folder's name")
+
+
+def _of_its_sort(found: list[Found], library: Library) -> list[Found]:
+    """Return only the phrase that says a name is a sound effect's, if there is one and no recipe of one's own takes another."""
+    if any(claim.recipe.name in library.own for each in found for claim in each.claims):
+        return found
+    return [each for each in found if SOUND_EFFECT in each.written] or found
 
 
 def _is_one_of_a_kit(inside: list[Found], own: Phrase, library: Library) -> bool:
