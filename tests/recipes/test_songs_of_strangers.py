@@ -345,14 +345,15 @@ def test_what_was_done_to_it_says_nothing_beside_a_word_that_nobody_knows():
     assert roles(["glorp loop.wav", "glorp riff.wav", "snorf con delay.wav"]) == [None] * 3
     assert roles(["loop 3.wav", "riff.wav", "delay L.wav"]) == ["loop", "guitar", "effects"]
     assert roles(["Ingrid riff.wav", "kick.wav"]) == ["guitar", "kick"]  # somebody's
-    assert (
-        roles([*(f"zibbo {each}.wav" for each in ("kick", "snare", "loop", "hat")), "tuba.wav"])[2] == "loop"
-    )  # in many: the song's
+    some = [
+        f"{part} zibbo {at}.wav" for at, part in enumerate(("kick", "snare", "hat", "riff"))
+    ]  # in many files: the song's
+    assert roles([*some, "tuba.wav", "bass.wav", "pno.wav", "oboe.wav"])[3] == "guitar"
 
 
 def test_a_voice_looped_is_a_sample_but_no_verse_and_no_bars():
     assert roles(["gospel girls loop.wav"]) == ["vocal sample"]
-    assert roles(["loop 4 bars.wav", "verse loop.wav", "loop.wav"]) == ["loop"] * 3
+    assert roles(["loop 4 bars.wav", "verse loop.wav", "dub loop.wav", "loop.wav", "kick.wav"])[:4] == ["loop"] * 4
 
 
 def test_a_drums_bass_is_the_low_one_and_a_mallets_may_be_either():
@@ -371,7 +372,7 @@ def test_what_a_thing_is_stands_before_whose_it_is_in_romance_tongues():
         "cymbals",
     ]
     assert roles(["gtr di synth.wav"]) == ["synth"]  # a box
-    assert roles(["loop de cuerdas.wav"]) == ["strings"]
+    assert roles(["loop de cuerdas.wav", "claquement de doigts.wav"]) == ["strings", "snap"]
 
 
 def test_what_is_played_to_a_guide_is_a_guide_whatever_follows():
@@ -415,6 +416,7 @@ def test_a_drum_nobody_knows_in_the_drums_folder_is_not_the_kit():
     flat = ["Drums - kick.wav", "Drums - snare.wav", "Drums - hat.wav", "bass.wav"]
     assert roles([*flat, "Drums - glorp.wav"])[-1] is None
     assert roles(["kick.wav", "bass.wav", "Drums glorp.wav"])[-1] == "drum bus"
+    assert roles(["Vocals/glorp.wav", "Loops/glorp.wav", "kick.wav"])[:2] == ["lead vocal", "loop"]
 
 
 def test_an_article_and_an_episode_are_no_instrument():

@@ -100,7 +100,7 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     weak: list[Found] = []
     for words in dict.fromkeys((outside, name.whole)):
         found = _of_its_sort(read(words, name), library)
-        if any(each.weight == NAME or SOUND_EFFECT in each.written for each in found):
+        if any(each.weight == NAME for each in found):
             decided = _but_with(decide(found, library, "name"), words, name)
             return _by_folder(decided, name) or decided
         weak = weak or found
@@ -148,7 +148,7 @@ def _own_noun(weak: list[Found], across: list[Found]) -> bool:
 def _but_with(decided: Match | Doubt, words: Phrase, name: Name) -> Match | Doubt:
     """Return what is said in front of a word that means with, if that is a name; what follows is on the stem as well."""
     found = read(words, name)
-    if found and found[0].is_guide and words[0] in found[0].written:
+    if found and found[0].is_guide:
         return decide(found[:1], name.library, "name")
     head = before_of(words)
     if head != words:

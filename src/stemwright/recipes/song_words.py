@@ -157,7 +157,7 @@ class SongWords:
         spelt = [(meant.get(word) if sure or word in ALWAYS else None) or word for word in words]
         for at, word in enumerate(words):
             if word == "oh" and at and words[at - 1] in MACHINES | EIGHTS:
-                spelt[at] = "hat" if words[at - 1] in MACHINES else word
+                spelt[at] = word
         return tuple(spelt)
 
     def own(self, stem: str) -> Words:
