@@ -325,6 +325,10 @@ IN_DOUBT = dict.fromkeys(("soprano", "alto", "tenor", "baritone"), SUNG_OR_BLOWN
     "quad": {"guitar", "toms"},
     "solo": {"guitar", "lead vocal"},
     "scream": {"backing vocals", "lead vocal"},
+    "growl": {"bass", "lead vocal"},
+    "backup": {"backing vocals", "reference"},
+    "clv": {"keys", "percussion"},
+    "sample pad": {"pad", "percussion"},
 }
 
 
@@ -342,7 +346,7 @@ def test_each_phrase_of_a_recipe_alone_finds_that_recipe(recipe):
 
 # Two recipes' phrases that mean the same word by word; as written each is its recipe's, and any other spelling is a doubt.
 MEANT_TWICE = {
-    "atmosphere", "growl", "guitar scratch", "hook lead", "lead harmony", "saxophone harmony", "string bass", "winds",
+    "atmosphere", "guitar scratch", "hook lead", "lead harmony", "saxophone harmony", "string bass", "winds",
 }  # fmt: skip
 
 

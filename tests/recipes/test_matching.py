@@ -98,6 +98,13 @@ def test_a_recipe_of_ones_own_comes_before_the_house_by_any_phrase_even_one_the_
     assert match("piano.wav", library).recipe.name == "piano"
 
 
+def test_what_stands_beside_a_phrase_of_ones_own_recipe_changes_nothing(tmp_path):
+    recipe_file(tmp_path, "loop", "names: [loop]")
+    recipe_file(tmp_path, "mine", "names: [bell]")
+    library = load_library([tmp_path, house_dir()])
+    assert [match(name, library).recipe.name for name in ("girls loop.wav", "sfx bell.wav")] == ["loop", "mine"]
+
+
 def test_a_vague_word_decides_only_where_nothing_else_in_the_name_or_its_folder_does():
     assert roles(["drum solo.wav", "keys melody.wav", "Drums/verse.wav"]) == ["drum bus", "keys", "drum bus"]
     assert roles(["solo.wav", "melody.wav"]) == ["guitar", "synth"]

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from stemwright.recipes.deciding import LEADS, UPRIGHTS, Doubt, Match, settled
 from stemwright.recipes.idle_words import without_idle
 from stemwright.recipes.shared_runs import FEWEST_FILES
+from stemwright.stems.everyday import DONE_TO_IT
 from stemwright.stems.people import PEOPLE
 from stemwright.stems.short_forms import PLACES
 from stemwright.stems.vocabulary import MODIFIERS
@@ -53,7 +54,7 @@ class Company:
     def settled(self) -> dict[str, Reading]:
         """Return what each stem is beside the others."""
         done = {name: self._place(name, self._upright(self._doubt(name))) for name in self.found}
-        done = {name: self._choir(each) for name, each in done.items()}
+        done = {name: None if self._is_untold(name, each) else self._choir(each) for name, each in done.items()}
         if len(self.sure) < FEWEST_FILES or any(isinstance(each, Match) and _is_of_a_kit(each) for each in done.values()):
             return done
         return {name: None if isinstance(each, Match) and each.phrase in ROOMS else each for name, each in done.items()}
@@ -69,6 +70,22 @@ class Company:
         return frozenset(
             each.recipe.name for each in self.found.values() if isinstance(each, Match) and "upright" in each.phrase
         )
+
+    @cached_property
+    def openings(self) -> Counter[Phrase]:
+        """How many of the song's files begin with each word."""
+        return Counter(self.song.own(name)[:1] for name in self.found)
+
+    @cached_property
+    def written(self) -> Counter[str]:
+        """How many of the song's files have each word."""
+        return Counter(word for name in self.found for word in set(self.song.own(name)))
+
+    @cached_property
+    def sung_by(self) -> frozenset[str]:
+        """The words of those that are voices, with no doubt."""
+        sung = [name for name, each in self.found.items() if isinstance(each, Match) and each.recipe.family == "vocals"]
+        return frozenset(word for name in sung for word in self.song.own(name))
 
     @cached_property
     def singers(self) -> frozenset[str]:
@@ -100,7 +117,8 @@ class Company:
         found = self.found[name]
         if not isinstance(found, Doubt):
             return found
-        return settled(found, self.sure, self.song, named=not self.singers.isdisjoint(self.song.own(name)))
+        named = self.singers.intersection(self.song.own(name))
+        return settled(found, self.sure, self.song, named=bool(named), sings=not named.isdisjoint(self.sung_by))
 
     def _upright(self, found: Reading) -> Reading:
         """Return what an upright is where the song's other uprights are all of one kind: microphones of one instrument."""
@@ -115,6 +133,22 @@ class Company:
         own = without_idle(self.song.own(name), self.library.speller)
         others = {word for word in self._strange(own) if len(word) > SHORTEST_NAME}
         return None if others and others.isdisjoint(self.singers) and found.why.startswith("its name") else found
+
+    def _is_untold(self, name: str, found: Reading) -> bool:
+        """Return whether a word that nobody knows says what a stem is: beside what was done to it, or behind the song's word for drums.
+
+        "glorp riff" is a glorp's, and "Drums - glorp" one of the drums where several files begin so.
+        """
+        if not isinstance(found, Match) or not found.why.startswith("its name"):
+            return False
+        own = without_idle(self.song.own(name), self.library.speller)
+        strange = {word for word in self._strange(own) if len(word) > SHORTEST_NAME and self.written[word] < FEWEST_FILES}
+        strange -= self.singers
+        if not strange:
+            return False
+        if found.phrase == ("drum",):
+            return self.openings[own[:1]] >= FEWEST_FILES and own[0] not in strange
+        return DONE_TO_IT.issuperset(found.phrase)
 
     def _choir(self, found: Reading) -> Reading:
         """Return a choir for backing voices beside an orchestra where nobody leads."""

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.spelling import Speller, Words
 
 ALONE_A_MIX = ("pista",)
+OF = frozenset({"de", "du", "des", "del", "della"})  # "di" is a box as well
 TWO = 2  # digits: "ch 24" is a channel, "CH1" and "CH909" are hats
 
 
@@ -31,6 +32,9 @@ def without_idle(words: Words, speller: Speller) -> Words:
         if (
             (word in COUNTED and after.isdigit())
             or (word == "ch" and len(after) == TWO and after.isdigit())
+            or (
+                word == "el" and after.endswith(("o", "a")) and not speller.knows(after) and after not in MODIFIERS
+            )  # an article
             or _counts_strings(words, at, speller)
         ):
             idle.add(at)
@@ -54,6 +58,18 @@ def before_with(words: Words) -> Words:
     """Return the words in front of the first that means with; all where there is none, or nothing in front of it."""
     at = next((at for at, word in enumerate(words) if at and word in WITH), len(words))
     return words[:at]
+
+
+def before_of(words: Words) -> Words:
+    """Return the words in front of the first that means of, as Romance tongues say what a thing is before whose: ``cor d'harmonie``."""
+    at = next(
+        (at for at, word in enumerate(words) if 0 < at < len(words) - 1 and _means_of(word, words[at + 1])), len(words)
+    )
+    return words[:at]
+
+
+def _means_of(word: str, after: str) -> bool:
+    return word in OF or (word == "d" and after[0] in "aeiouyhéêàâîô")
 
 
 def is_unnamed(words: Words) -> bool:

@@ -29,11 +29,13 @@ from stemwright.recipes.deciding import (
     Match,
     decide,
 )
-from stemwright.recipes.idle_words import before_with, is_unnamed, without_idle
+from stemwright.recipes.idle_words import before_of, before_with, is_unnamed, without_idle
 from stemwright.recipes.phrases import Name, name_of, read
 from stemwright.recipes.song_words import RHYTHM, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
+from stemwright.stems.people import PEOPLE
 from stemwright.stems.short_forms import WITH
+from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -42,6 +44,8 @@ if TYPE_CHECKING:
     from stemwright.recipes.recipe import Phrase
 
 _BRACKETS = re.compile(r"[\[(].*?[\])]")
+ONE_MICROPHONE = frozenset({"mic", "mics", "mikro", "micro"})  # that hears them all
+SOUND_EFFECT = "sfx"  # a sort of sound, whatever sounds: "sfx bell"
 BOTH = "folder's and its own name"
 OF_ONE_SORT = frozenset({"drums", "vocals"})
 
@@ -95,7 +99,7 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     outside = without_idle(known.left(split_words(_BRACKETS.sub(" ", base_name(stem)))), library.speller)
     weak: list[Found] = []
     for words in dict.fromkeys((outside, name.whole)):
-        found = read(words, name)
+        found = _of_its_sort(read(words, name), library)
         if any(each.weight == NAME for each in found):
             decided = _but_with(decide(found, library, "name"), words, name)
             return _by_folder(decided, name) or decided
@@ -111,7 +115,23 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
         kept = _kept(weak, inside and read(name.folder, name))
         if kept:
             return _but_with(decide(kept, library, "name"), own, name)
-    return decide(inside, library, "folder's name") if inside else None
+    if not inside or _is_one_of_a_kit(inside, own, library):
+        return None
+    return decide(inside, library, "folder's name")
+
+
+def _of_its_sort(found: list[Found], library: Library) -> list[Found]:
+    """Return only the phrase that says a name is a sound effect's, if there is one and no recipe of one's own takes another."""
+    if any(claim.recipe.name in library.own for each in found for claim in each.claims):
+        return found
+    return [each for each in found if SOUND_EFFECT in each.written] or found
+
+
+def _is_one_of_a_kit(inside: list[Found], own: Phrase, library: Library) -> bool:
+    """Return whether a folder of drums holds a file called by a word nobody knows: one drum of them, and not all of the kit."""
+    words = [word for word in own if word.isalpha() and len(word) > 1 and word not in MODIFIERS | PEOPLE]
+    strange = [word for word in words if not library.speller.knows(word)]
+    return inside[-1].recipe_name == "drum bus" and bool(strange) and ONE_MICROPHONE.isdisjoint(own)
 
 
 def _own_noun(weak: list[Found], across: list[Found]) -> bool:
@@ -127,10 +147,17 @@ def _own_noun(weak: list[Found], across: list[Found]) -> bool:
 
 def _but_with(decided: Match | Doubt, words: Phrase, name: Name) -> Match | Doubt:
     """Return what is said in front of a word that means with, if that is a name; what follows is on the stem as well."""
+    found = read(words, name)
+    if found and found[0].is_guide:
+        return decide(found[:1], name.library, "name")
+    head = before_of(words)
+    if head != words:
+        first, rest = read(head, name), read(words[len(head) + 1 :], name)
+        if first and first[-1].weight == NAME and first[-1].recipe_name and [*first, *rest] == found:
+            return decide(first, name.library, "name")
     front = before_with(words)
     if isinstance(decided, Doubt) or front == words:
         return decided
-    found = read(words, name)
     before = [each for each in read(front, name) if each.weight == NAME or each.recipe_name == "reference"]
     if not before or any(not WITH.isdisjoint(each.written) for each in found):
         return decided

@@ -11,12 +11,25 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
+from itertools import pairwise
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
 from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, INITIALS, MICROPHONES, PLAYED, WITHOUT
+from stemwright.stems.short_forms import (
+    ALONE,
+    ALWAYS,
+    BESIDE,
+    CODES,
+    EIGHTS,
+    INITIALS,
+    MACHINES,
+    MICROPHONES,
+    PLAYED,
+    STRUCK,
+    WITHOUT,
+)
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -133,13 +146,19 @@ class SongWords:
         said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
         if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
             return words
-        saying = [word for word in said if word not in PLAYED and (len(word) > 1 or word in BESIDE or word in self.codes)]
+        saying = [
+            word for word in said if word not in PLAYED | STRUCK and (len(word) > 1 or word in BESIDE or word in self.codes)
+        ]
         saying = saying or said or list(words)
         meant = {
             word: "vocal" if word == "vcl" and not SUNG_SO.isdisjoint(whole) else self.short_form(word) for word in saying
         }
         sure = None not in meant.values()
-        return tuple((meant.get(word) if sure or word in ALWAYS else None) or word for word in words)
+        spelt = [(meant.get(word) if sure or word in ALWAYS else None) or word for word in words]
+        for at, word in enumerate(words):
+            if word == "oh" and at and words[at - 1] in MACHINES | EIGHTS:
+                spelt[at] = word
+        return tuple(spelt)
 
     def own(self, stem: str) -> Words:
         """Return the words of a file's name that are its own."""
@@ -207,6 +226,9 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
     )
     often = Counter(word for words in rest for word in set(words) if speller.meaning(word) == MIX)
     known += tuple((word,) for word in sorted(often) if often[word] >= max(FEWEST_FILES, MOST * len(rest)))
+    known += tuple(
+        pair for title in written for pair in pairwise(title) if pair[0] == "ep" and pair[1].isdigit()
+    )  # an episode
     found = SongWords(common=common, runs=runs, titles=known)
     meant = [frozenset(each for word in found.own(name) for each in speller.meaning(word)) for name in names]
     return SongWords(

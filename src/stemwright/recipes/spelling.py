@@ -37,7 +37,7 @@ SHORTEST_SWAPPED = 4
 SHORTEST_EVERYDAY = 5  # a shorter everyday word is part of too many others: "mar" in "market"
 SHORTEST_BESIDE_VOWEL = 4  # beside a short form with a vowel: "elsynth", and no "model"
 # What only many of them name: ends are sung again, tops are a loop; an end and a top are places.
-MANY_ONLY = frozenset(("ends", "tops", "wides", "trips", "accents", "punches"))
+MANY_ONLY = frozenset(("ends", "tops", "wides", "trips", "accents", "punches", "pans"))
 _VOWEL = re.compile("[aeiouyäöüáéíóú]")  # a short form without one is near too much: "strong" and "strng"
 SHORTEST_PART = 2
 SHORTEST_CLIPPED = 4

@@ -117,7 +117,7 @@ reference: referenties
 """
 
 NORDIC = """
-flute: fløyte fløyter fløjte fløjter
+flute: tvarflojt tverrfloyte fløyte fløyter fløjte fløjter
 choir: korsang
 vocal: vokaler
 pad: flate flater
@@ -134,7 +134,7 @@ cowbell: koklocka kobjelle kobjaelde
 percussion: slagtoj slagverken
 bass: elbas elbass basgang
 double bass: stabas stabass kontrabas kontrabassen
-guitar: elgitarr elgitar elguitar kompgitarr kompgitar gitarrer gitarer
+guitar: gura elgura elgitarr elgitar elguitar kompgitarr kompgitar gitarrer gitarer
 piano: flygel flygelet
 keys: klaviatur tangenter
 accordion: dragspel trekkspill

@@ -32,7 +32,7 @@ infra interview jet jingle jingles kiss kisses klange klatscher legni legno leit
 mar mastered melody memo menge mer mezzo mob monster montuno motif motor movie multitud mumble nashville needle oi olas ole
 ondas onde orage ostinato output overdub overdubs padding paper party ping pings pioggia pipes pista piston plane plate
 pluie plunger pont portative pour pouring praise prayer prima pubblico publico pull punches quinto rave redoble reed reeds
-regal regen restaurant rire rires risa risada risadas risas risate saludo saludos sampleo sanctuary screech serpent shake
+regal regen restaurant dread rire rires risa risada risadas risas risate saludo saludos sampleo sanctuary screech serpent shake
 shine shred sigh sighs singers skit slapback smoke soda sonido sonidos sons speech spicc stacc stadium steel steps sticks
 sting stings sul sum suoni symphonic symphony sync tabernacle tagged tape tar tasto tempete tempo temporale terz ticking
 tierce tiro tiros tone tormenta triad triple tripled triples trips trpl trueno tuned ud uh uhs ui unison untagged up va vent
@@ -56,6 +56,13 @@ trance gate modular top line
 """
 VAGUE = frozenset(_VAGUE.split())
 
+# What was done to a source, and a part that any may play: of words that say equally little they say what only where no other does,
+# so that a diva reversed is a diva, and nylon fills are played on nylon.
+_DONE_TO_IT = """
+rev reverse reversed reverb verb delay echo bed fill fills hit hits loop sample riff riffs lick licks melody swell swells
+"""
+DONE_TO_IT = frozenset(_DONE_TO_IT.split())
+
 # Words of everyday language, in several, that are near one of the recipes' words and mean nothing of the kind.
 _OTHER_WORDS = """
 accanto accompany accorde accordee account acoes acorde acordos actief actress acts acudir alot altas altes altsa amata
@@ -75,13 +82,13 @@ fluid foil foljt follia formando formel forrest forst fortress foten friend full
 goias goles gols gosse grandchildren grant grattis grind gritar grond gront groot groovy gross grossa grossi grosso grosste
 grove grows grund grusse guai guapo guidare hafen haremos haren harmonic haten hatte heard heute hopen houver hover impone
 indoor infora inhalte install instrument invoice isnt jungle kamera kampfe kassa kasten klage klang klicka klipp kloppen knack
-knicks knockout koers koper korde korper korting kring lache lacheln lacks lakers lbs leda lede legado leser lezer liar lidar
+knicks knockout koers koper korde korper korting krach kring lache lacheln lacks lakers lbs leda lede legado leser lezer liar lidar
 lied lieder liter llamado llc loads locura loser losing losung lover luder lyder lyfter madels madera maestra mange marca masked
 masse maste matan mater mattias melder menage mengde mental mere messaggio messed mester metas metta missed mitleid mittelmeer
 mnd mondo monte monter moter motte moveis moviles mowie mph mundo munster muster nagra natur natura navires neppe nhl niagara
 nivel niveles noisy noose novel opent orange organises outbreak outdoor overall overhear overheid override overrun paar pain
 paises paperback papier papir papper parcs partly parto pasas passei passione passo pasta patto pause pauze payer perks pesos
-phase pianto piccola piccole piccoli pieno pilota piloto piper pisos plaine plank plato plats platte platz platze pluss posta
+phase pianto piccola piccole piccoli pieno pilota piloto piper pisos plaine plama plank plato plats platte platz platze pluss posta
 preise premi premises prepara prestation preto pretres principles prise provincies provinz pubblica pubblici publica publicacoes
 publies pudding puerto punto quanto quema quete quick quinta quite quito quota raconter rainbow raknat ramble raped raping rares
 rasse rauchen reads recordar recorde referente regel regeln regla regne reise reiser rejal replique reser rester reuse rever

@@ -18,11 +18,11 @@ MICROPHONES = frozenset({"rack", "floor", "bottom", "bot", "room"})  # words of 
 
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "vl": ((_ORCHESTRA, "violin"),),
-    "vcl": ((frozenset({"violin", "viola"}), "cello"), (_ANY, "vocal")),
+    "vcl": ((frozenset({"harsh", "growl", "scream"}), "vocal"), (frozenset({"violin", "viola"}), "cello"), (_ANY, "vocal")),
     "db": ((_ORCHESTRA, "string"), (_KIT | {"piano"}, "double bass")),
     "cb": ((_ORCHESTRA, "string"),),
     "cl": ((_ORCHESTRA, "clarinet"),),
-    "gc": ((_ORCHESTRA | {"cc", "caisse", "claire"}, "kick"),),
+    "gc": ((frozenset({"cc", "caisse", "claire"}), "kick"), (_ORCHESTRA, "timpani")),
     "cc": ((frozenset({"gc", "caisse", "claire"}), "snare"),),
     "bd": ((_ORCHESTRA, "bass drum"),),
     "mar": ((_ORCHESTRA, "marimba"),),
@@ -58,6 +58,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "mc": ((_ANY, "lead vocal"),),
     "ep": ((_KIT, "electric piano"),),
     "grand": ((_ANY, "piano"),),
+    "campana": ((frozenset({"conga", "bongo", "timbale", "guira", "guiro"}), "cowbell"),),
 }
 
 # Read whatever else the name says: those that need no other words, overheads, beside which stand a kit's microphones,
@@ -128,7 +129,7 @@ UNNAMED = frozenset(
 PLACES = frozenset({"verse", "hook", "chorus", "bridge"})
 
 # Words behind which stands what is not on the stem, and what else is: "mix no vox", "mix w dialog".
-WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem", "zonder", "utan", "uden"})
+WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem", "zonder", "utan", "uden", "bez"})
 WITH = frozenset({"with", "w", "mit", "con", "avec", "com", "met", "med", "incl", "including"})
 
 # How an instrument sounds and no sound effect, a tape's unsteadiness, where it came from.
@@ -139,6 +140,8 @@ IDLE_PAIRS = frozenset(
         for effect in ("fx", "effect", "efx")
     }
 ) | {
+    ("hard", "pan"),
+    ("pan", "hard"),
     ("key", "input"),
     ("key", "in"),
     ("tape", "wobble"),
@@ -191,6 +194,15 @@ PLAYED = frozenset(
     }
 )
 
+# What was done to a drum, and what a drummer played on it: beside them a short form is still read.
+STRUCK = frozenset(
+    {"hit", "hits", "fill", "fills", "roll", "rolls", "dly", "delay", "verb", "hall", "rev", "fx", "late", "early"}
+)
+
+# What a machine's sounds are called after: the OH behind one is an open hat, and that behind an eight is a figure.
+MACHINES = frozenset({"606", "707", "808", "909"})
+EIGHTS = frozenset({"eight", "8"})
+
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {
     "drum machine": {
@@ -202,7 +214,7 @@ CODES: dict[str, dict[str, str]] = {
         "vln": "violin", "vla": "viola", "vc": "cello", "cb": "string", "db": "string", "fl": "flute", "ob": "oboe",
         "cl": "clarinet", "bsn": "bassoon", "fg": "bassoon", "hn": "horn", "tpt": "trumpet", "tbn": "trombone", "tba": "tuba",
         "timp": "timpani", "hp": "harp", "pno": "piano", "xyl": "xylophone", "picc": "flute", "va": "viola", "ct": "trumpet",
-        "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "kick",
+        "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "timpani",
         "bcl": "clarinet", "cor": "horn", "eh": "oboe", "ca": "oboe", "tb": "trombone", "tu": "tuba", "fag": "bassoon",
         "kb": "string", "pk": "timpani",
         "cym": "cymbal", "perc": "percussion", "hrp": "harp", "glock": "glockenspiel", "tp": "trumpet", "trb": "trombone",

@@ -35,7 +35,6 @@ bell: blls
 cajon: cajn
 chord: chds chrds chd
 clarinet: clt clts clari clrnt
-clave: clv clvs
 closed hat: clht clhat
 contrabassoon: cbsn cbn kfag
 darbuka: dbk drbk

@@ -18,7 +18,7 @@ vocal: vz
 overhead: aereos aéreos
 conga: konga kongas
 bell: klocka klockor
-snare: virvel virveltrumma
+snare: virvel virveltrumma trampet
 drum: trummor
 brass: cimbasso blås blåsare
 synth: synf sequenz
@@ -58,11 +58,11 @@ backing vocal: bgv bv bvx bgvx bvox bgvox coro coros coeurs choeurs cori backing
 backing vocal: hintergrundgesang backgroundchor bks bkups bkup bkgs bkgd bkgvox bckvox bgs bgvoc bvoc bvoz bcking choirbgv
 backing vocal: 코러스 코러스보컬 コーラス korasu koorasu koreoseu 伴唱 бэк бэки бэквокал achtergrond koorzang körning chorvocals
 backing vocal: segundas praiseteam
-backing: bg bk bkg background backup
+backing: bg bk bkg background
 harmony: harm hrm hmy harms harmz harmonie armonia armonias harmo hmny harmonys zweitstimme harmonia harmonies armonie hamori
 harmony: ハモリ ハモ 화음 和声 terza terzas tercera terceras sexta 2da 3ra zweite terceira hmnz hmz
 double: dbl dub dubs dt doub doppel dopplung doppler doublage doble dobles dobra doppia doppie dblz dbls doubler doublings
-double: doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
+double: daburu doubling doppelung doblaje dobladas dobladito doblado doppio doppi 더블 ダブル dblr
 adlib: skrrt skrt brrt brr adl ads adlb adlibz adlips improv libs addlib addlibs ablibs adlip gritos grito jaleo 애드립 アドリブ
 adlib: ablib ablibs
 choir: singers chanteurs chanteuses cantanti chor coral choeur choral congregation gospel
@@ -108,7 +108,7 @@ horn: hn hrn corno cor hrns hörner corni cornos cors waldhorn waldhörner hns h
 saxophone: sax saxo sassofono saxofon saxes saxy saxx 색소폰 サックス саксофон altosax tenorsax barisax sopranosax bari
 flute: flut fl flt flauta flöte floete flauto querflöte flauti traverso fluit 플루트 フルート флейта flts
 clarinet: clr klarinette clarinete clar clarinetto clarinetes klarinetten clars bassclarinet
-drum: drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer drummie
+drum: batt drm drs schlagzeug bateria batería batterie batteria drumkit perkit kit trommeln tambores drumz drms drummer drummie
 drum: tamburi perkusja drumms druns drumstem beatstem trommer trommen slagwerk tambours bubny bataria
 drum: 드럼 드럼셋 ドラム doramu барабаны 鼓
 kick: kik kck kk bd bombo bumbo grosse grancassa cassa kickdrum bassdrum kckdrm kic kickz grancaisse kickk kicc kickin kickout
@@ -137,7 +137,7 @@ tambourine: tamb tambo pandereta tamburin tamborine tambourin tmb schellenkranz 
 frame drum: tamburello tamburelli
 tambourine: tambourins schellen 탬버린 タンバリン
 bass: bas bazz bs bss bajo basse baixo basso base bassguitar ebass basss bassgtr bassdi bassamp basgitaar basgitarr 베이스
-bass: ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
+bass: bgtr bgit ベース beesu бас 贝斯 basslijn bajos bajoelectrico besu midbass midbas reeseb
 sub: minisub lowsub deepsub subsine subs subb subby subz subbie subbas subbass subbasse subgrave subgraves 서브 サブ
 effect: fx sfx efx effekt effekte efecto efectos effet effets efeitos effetti efct sfxs fxs fxx bruitage bruitages ruidos ruido
 effect: rumori geräusche geräusch geluiden zaps bubbles efek 효과음 이펙트 効果音 эффекты 音效 efectitos soundfx quack quacks
@@ -165,7 +165,7 @@ one shot: oneshot
 click: clk clic klick metronome metronom clicktrack metronoom metrónomo métronome metrónome 클릭 クリック tempotrack claquette
 click: klik
 roughmix: rough ruff roughmix ruffmix roughs monitormix boardmix
-mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes stereomix fullmix
+mix: mixdown mezcla mx mixed miks mixage 믹스 ミックス mixes
 reference: ref referenz referencia référence témoin temoin maquette maqueta claqueta guia guía guida leittrack guidetrack 가이드
 reference: ガイド referentie
 instrumental: inst instru mr 엠알 strumentale instrumentaal karaoke 반주 カラオケ オケ playbacks
@@ -188,7 +188,7 @@ bongo: bgo bng
 conga: cga cng
 cowbell: cwbl cencerro
 octave: oct okt
-room: rm
+room: rm raum rummet rummets
 sweep: swp swept sweeps swoop swoops whitenz wnoise nzsweep
 whoosh: whsh
 chime: chm
@@ -233,7 +233,7 @@ second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major shor
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
 good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite dx dn
-chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
+plyr player orig original unknown chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
 """
 MODIFIERS = frozenset(_MODIFIERS.split()) | frozenset(MODIFIERS_ABROAD.split())
 
