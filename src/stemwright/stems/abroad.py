@@ -8,7 +8,11 @@ dropped by the speller, so that most words are written without. Which word means
 
 from __future__ import annotations
 
+from stemwright.stems.abroad_east import AFRICAN, ARABIC, CHINESE, GREEK, INDIAN, JAPANESE, KOREAN, TURKISH
+from stemwright.stems.abroad_north import FINNISH, HUNGARIAN, MORE_DUTCH, MORE_GERMAN, MORE_NORDIC, ROMANIAN
 from stemwright.stems.abroad_romance import FRENCH, ITALIAN, PORTUGUESE, SPANISH
+from stemwright.stems.abroad_slavic import CZECH, POLISH, RUSSIAN, SOUTH_SLAVIC
+from stemwright.stems.abroad_south import MORE_FRENCH, MORE_ITALIAN, MORE_PORTUGUESE, MORE_SPANISH
 
 GERMAN = """
 kick: basstrommel fusstrommel grossetrommel
@@ -211,7 +215,15 @@ cello: sello
 choir: kuoro korus
 """
 
-ABROAD = f"{GERMAN}{FRENCH}{SPANISH}{PORTUGUESE}{ITALIAN}{DUTCH}{NORDIC}{SLAVIC}{OTHERS}"
+ABROAD = "".join(
+    (
+        *(GERMAN, FRENCH, SPANISH, PORTUGUESE, ITALIAN, DUTCH, NORDIC, SLAVIC, OTHERS),
+        *(MORE_GERMAN, MORE_DUTCH, MORE_NORDIC, FINNISH, HUNGARIAN, ROMANIAN),
+        *(MORE_FRENCH, MORE_SPANISH, MORE_PORTUGUESE, MORE_ITALIAN),
+        *(POLISH, CZECH, SOUTH_SLAVIC, RUSSIAN),
+        *(TURKISH, ARABIC, GREEK, INDIAN, JAPANESE, CHINESE, KOREAN, AFRICAN),
+    )
+)
 
 # How, where and which one, as in `stemwright.stems.vocabulary`.
 MODIFIERS_ABROAD = """
