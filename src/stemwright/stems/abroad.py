@@ -215,15 +215,17 @@ cello: sello
 choir: kuoro korus
 """
 
-ABROAD = "".join(
+# Of these languages many words are near everyday ones of others: they are read as they are spelt, and a part of another
+# word or the right spelling of a wrong one only if they are long.
+STRANGERS = "".join(
     (
-        *(GERMAN, FRENCH, SPANISH, PORTUGUESE, ITALIAN, DUTCH, NORDIC, SLAVIC, OTHERS),
         *(MORE_GERMAN, MORE_DUTCH, MORE_NORDIC, FINNISH, HUNGARIAN, ROMANIAN),
         *(MORE_FRENCH, MORE_SPANISH, MORE_PORTUGUESE, MORE_ITALIAN),
         *(POLISH, CZECH, SOUTH_SLAVIC, RUSSIAN),
         *(TURKISH, ARABIC, GREEK, INDIAN, JAPANESE, CHINESE, KOREAN, AFRICAN),
     )
 )
+ABROAD = f"{GERMAN}{FRENCH}{SPANISH}{PORTUGUESE}{ITALIAN}{DUTCH}{NORDIC}{SLAVIC}{OTHERS}{STRANGERS}"
 
 # How, where and which one, as in `stemwright.stems.vocabulary`.
 MODIFIERS_ABROAD = """

@@ -28,15 +28,14 @@ crackle: citirti hisirti
 vinyl: plak
 808: sekizyuzsekiz
 rain: yagmur
-wind: ruzgar
-waves: dalga dalgalar
-sea: deniz
+storm: ruzgar
+wave: dalga dalgalar
 bird song: martilar
 foghorn: vapur
 """
 
 ARABIC = """
-percussion: katem riqq doholla dohola daff iqaa tabel
+percussion: katem riqq doholla dohola daff iqaa
 flute: mijwez
 string: kamanjat kamangat kamanjas
 vocal: sawt صوت mutrib mutriba
@@ -65,7 +64,7 @@ percussion: krousta κρουστά toumpeleki
 tambourine: ντέφι
 clap: palamakia παλαμάκια
 bass: mpaso μπάσο
-guitar: kitara kithares κιθάρα κιθάρες
+guitar: kithares κιθάρα κιθάρες
 piano: πιάνο
 keys: pliktra plhktra πλήκτρα
 violin: violi βιολί
@@ -78,9 +77,9 @@ choir: xorodia χορωδία
 INDIAN = """
 clap: taali taaliyan
 lead vocal: gaayika gayika gaayak gayak awaaz awaz aawaaz
-verse: mukhda mukhra antara antra sthayi asthayi
+verse: mukhda mukhra antra sthayi asthayi
 adlib: sargam sargams alaaps
-girls: ladkiyan
+girl group: ladkiyan ladkiyaan
 backing vocal: saathi
 rain: baarish barish
 thunder: bijli
@@ -103,7 +102,7 @@ shaker: sheika
 tambourine: tanbarin
 percussion: paakasshon pakasshon
 bass: beisu uddobesu
-guitar: gitaa gita eleki erekigita
+guitar: gitaa eleki erekigita
 acoustic guitar: akogi akoogi acogi akogita
 electric piano: erepi
 organ: orugan
@@ -161,12 +160,12 @@ adlib: aedeulib aedeulibeu
 harmony: hwaeum
 hook: huryeom
 string: seuteuring
-wind: baram
+storm: baram
 """
 
 AFRICAN = """
 percussion: donno dondo atumpan fontomfrom kidi kaganu gankogui frikyiwa firikyiwa dawuro dawuru prempensua
 percussion: dununba doundounba doundoun sangban kenkeni karignan karinyan calebasse calebasses ngoma ngomas isukuti
 pluck: seperewa seprewa bolon nyatiti adungu inanga
-balafon: bala balafons
+balafon: balafons
 """

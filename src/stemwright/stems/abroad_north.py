@@ -26,7 +26,7 @@ double: doppler
 effect: vogelgesang walgesang windmaschine
 thunder: donnergrollen
 rain: regentropfen
-waves: wellenrauschen
+wave: wellenrauschen
 dog: hundegebell
 """
 
@@ -125,10 +125,9 @@ shout: huudot
 verse: sakeisto
 hook: kertosae kertsi
 effect: efektit tehosteet tehoste
-campfire fx: nuotio
+fire: nuotio
 thunder: ukkonen
-wind: tuuli
-waves: aallot
+wave: aallot
 click: klikki metronomi
 mix: miksaus raakamiksi
 """

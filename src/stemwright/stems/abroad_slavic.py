@@ -19,6 +19,10 @@ percussion: przeszkadzajki przeszkadzajka perkusjonalia
 jawbone: drumla
 drum: perka perki beben bebenki bebenek
 bass: basik basowka
+sub: subik
+arp: arpek
+lead: leadzik
+pad: padzik
 guitar: gitka gitki gitarka gitarki gitarowe elektryk wioslo wiosla
 solo: solowka solowki
 acoustic guitar: pudlo akustyk
@@ -57,10 +61,10 @@ explosion: wybuch
 rain: deszcz
 storm: burza
 thunder: grzmot grzmoty
-wind: wiatr
-birds: ptaki
-footsteps: kroki
-train: pociag
+storm: wiatr
+bird song: ptaki
+footstep: kroki
+traffic: pociag
 room: pokoj
 playback: podklad
 mix: calosc zgranie
@@ -87,11 +91,10 @@ verse: sloka sloky
 whisper: sepot
 shout: vykriky
 effect: ruchy
-rain: dest
 """
 
 SOUTH_SLAVIC = """
-percussion: tapan tarabuka tarabuke dajre
+percussion: tapan tarabuke dajre
 kick: basbubanj
 snare: dobos dobosi
 drum: bubanj bubnjevi
@@ -108,7 +111,7 @@ violin: violina
 string: gudaci gudacki
 brass: duvaci limeni
 trumpet: trube
-vocal: pevac pevacica pjevac pjevacica vokal glasovi
+vocal: pevac pevacica pjevac pjevacica glasovi
 backing vocal: prateci pratece
 harmony: tercni
 shout: uzvici uzvik
@@ -143,7 +146,7 @@ verse: kuplet kuplety куплет
 hook: pripev припев
 backing vocal: bekvokal podpevki podpevka подпевки подпевка беки
 double: dabl dably дабл даблы
-adlib: эдлиб эдлибы adliby
+adlib: эдлиб эдлибы
 whisper: shepot шепот
 scream: скрим
 noise: шум

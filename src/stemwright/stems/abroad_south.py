@@ -12,7 +12,7 @@ whistle: sifflement sifflements
 clock: horloge tictac
 shout: hurle
 crowd: brouhaha
-birds: mouettes mouette
+bird song: mouettes mouette
 """
 
 MORE_SPANISH = """
@@ -21,24 +21,24 @@ brass: bronces
 shaker: guache guaches maraquitas
 clap: palmeo palmeos
 riser: subidon subidones
-bubbles: burbujas burbuja
+bubble: burbujas burbuja
 vocal: canta cantan cantando
 adlib: soneo soneos pregon pregones guepaje wepaje
 vocal sample: gemidos gemido jadeos
 bird song: gaviotas gaviota
-crickets: grillos grillo
+cricket: grillos grillo
 crowd: murmullo murmullos gentio
 clock: reloj
 bell: campanadas campanada
 whistle: silbato silbidos
 dog: ladrido ladridos
 reference: consola
-jaw harp: trompe birimbao
+jaw harp: birimbao
 """
 
 MORE_PORTUGUESE = """
 guitar: guita guitas
-percussion: lata latas latinha gongue timbau reco recos
+percussion: gongue timbau reco recos
 frame drum: adufe adufes
 saw: serrote
 ambience: ambiencia ambiencias

@@ -10,7 +10,7 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 
 from __future__ import annotations
 
-from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD
+from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD, STRANGERS
 from stemwright.stems.shorthand import SHORTHAND
 
 _SAME = """
@@ -272,3 +272,7 @@ def _spellings() -> dict[str, tuple[str, ...]]:
 
 
 SPELLINGS = _spellings()
+SHORTEST_STRANGER = 8
+EXACT = frozenset(
+    word for line in STRANGERS.splitlines() for word in line.partition(":")[2].split() if len(word) < SHORTEST_STRANGER
+)
