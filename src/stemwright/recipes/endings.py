@@ -19,10 +19,10 @@ if TYPE_CHECKING:
 _HEADS = """
 orgel gitarre gitarren gitarr gitaar gitaren gitar flote floten fluit floyte trommel geige geigen violine posaune posaunen trompete
 trompeten klarinette klarinetten saxophon saxofon klavier schlagzeug gesang stimme stimmen glocken trumma tromme kitara kuoro rumpu
-huilu basson chorgesang akkordeon mandoline kontrabass gerausch gerausche gerauesche effekt effekte effekten rauschen zwitschern
-gezwitscher sang synth spel gura guran orgeln klocka klockor klockan becken rassel zang
+huilu akkordeon mandoline kontrabass gerausch gerausche gerauesche effekt effekte effekten rauschen zwitschern
+gezwitscher synth gura guran orgeln klocka klockor klockan
 """
-HEADS = frozenset(word for word in _HEADS.split() if len(word) > 4)
+HEADS = frozenset(_HEADS.split())
 SHORTEST_FRONT = 3
 
 # Small or big ones of a thing, with the fewest letters in front, and what the thing may have ended in.

@@ -81,6 +81,8 @@ class SongWords:
         What the song's two-letter words mean.
     heard : frozenset of str
         What the words of all its files mean.
+    written : frozenset of str
+        The words themselves.
     unblown : frozenset of str
         The same of those files that are no saxophone.
     blown : frozenset of frozenset of str
@@ -94,6 +96,7 @@ class SongWords:
     uppers: frozenset[str] = frozenset()
     codes: dict[str, str] = field(default_factory=dict)
     heard: frozenset[str] = frozenset()
+    written: frozenset[str] = frozenset()
     unblown: frozenset[str] = frozenset()
     blown: frozenset[frozenset[str]] = frozenset()
 
@@ -116,7 +119,8 @@ class SongWords:
         hung = word == "oh" and not MICROPHONES.isdisjoint(self.heard)
         if word in self.codes and not hung and self.codes[word] not in (self.heard if word == "b" else ()):
             return self.codes[word]  # beside a bass "b 3" is another instrument
-        return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & self.heard), None)
+        heard = self.heard | self.written
+        return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & heard), None)
 
     def spelt_out(self, words: Words, *, alone: bool) -> Words:
         """Return a name with its short forms spelt out.
@@ -217,6 +221,7 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
         uppers=_uppers(names, written, speller),
         codes=_codes([found.own(name) for name in names]),
         heard=frozenset().union(*meant),
+        written=frozenset(word for name in names for word in found.own(name)),
         blown=frozenset(each for each in meant if "saxophone" in each),
         unblown=frozenset().union(*(each for each in meant if "saxophone" not in each)),
     )

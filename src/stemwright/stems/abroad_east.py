@@ -10,7 +10,8 @@ snare: trampet trampetler
 cymbal: ziller
 clap: alkis alkislar
 tambourine: zillidef
-percussion: kasik kasiklar ritim ritimler vurmali vurmalilar kudum tarabuka
+rhythm: ritim ritimler ritam
+percussion: kasik kasiklar vurmali vurmalilar kudum tarabuka
 drum: bateri
 bass: basgitar
 electric guitar: elektrogitar
@@ -78,7 +79,7 @@ INDIAN = """
 clap: taali taaliyan
 lead vocal: gaayika gayika gaayak gayak awaaz awaz aawaaz
 verse: mukhda mukhra antra sthayi asthayi
-adlib: sargam sargams alaaps
+adlib: sargam sargams
 girl group: ladkiyan ladkiyaan
 backing vocal: saathi
 rain: baarish barish

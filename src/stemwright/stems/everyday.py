@@ -107,5 +107,8 @@ transgender transmit trapping traps tread treno trial tried tropas trova trovano
 vals veces veille vendo veneto venuto verband verloop versagt versies verste versus vezes vgl vgs viborg vices vieille viele
 vielen viendo vient ville vinto visar vllt voulu waiter waterfront waterloo welle wellness whale while willen wives wobbly
 wollen woman wonen zwanger
+swing swings meaning meanings saving savings rating ratings starting stating staying renting dropping dipping heap heaps coroner sprinkle
+cracking restless futter facet toile elevato elevado elevador sewing cutler startling totals original originals originales creas muss
+contractor contractors accounting village villages transito pubblicita monete samuel
 """
 OTHER_WORDS = frozenset(_OTHER_WORDS.split())

@@ -14,6 +14,15 @@ _KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
 _JAZZ = frozenset({"trumpet", "trombone", "flugelhorn", "brass", "saxophone", "vibraphone", "clarinet"})
 _SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
 _ANY: frozenset[str] = frozenset()
+_BOWED = frozenset({"violin", "viola", "string", "oboe"})
+# Words that show which language a song's names are in, as written.
+_TURKISH = frozenset("davul trampet kapali kapalı acik açık yayli yaylı yaylilar yaylılar baglama bağlama klavye alkis alkış kasik".split()) | frozenset(
+    ("kaşık", "geri", "vurma", "elektro", "kemence", "darbuka")
+)
+_JAPANESE = frozenset("taiko shamisen shakuhachi shami uta doramu eleki ereki shinse besu beesu hamori sunea kikku koto biwa bokaru".split())
+_CHINESE = frozenset("jita guzheng erhu pipa dizi beisi gangqin zhudi hesheng jiazigu xian".split())
+_ARABIC = frozenset("qanun oud tabla riqq riq kamanjat kamanja sawt katem darbuka kanun".split())
+_SOUTH_SLAVIC = frozenset("tapan dobos tarabuka saks violina bubnjevi cinele harmonika klavijature prateci prateći pratece gitare".split())
 MICROPHONES = frozenset({"rack", "floor", "bottom", "bot", "room"})  # words of a kit whose OH hangs over it
 
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
@@ -28,10 +37,11 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "mar": ((_ORCHESTRA, "marimba"),),
     "cel": ((_ORCHESTRA, "celesta"),),
     "ob": ((_ORCHESTRA, "oboe"),),
-    "bn": ((_ORCHESTRA, "bassoon"),),
+    "bn": ((_BOWED, "bassoon"), (frozenset({"saxophone", "flugelhorn"}), "trombone"), (_ORCHESTRA, "bassoon")),
+    "tp": ((_ORCHESTRA | _JAZZ, "trumpet"),),
     "klar": ((_ORCHESTRA, "clarinet"),),
     "pos": ((_ORCHESTRA, "trombone"),),
-    "tb": ((_ORCHESTRA, "trombone"),),
+    "tb": ((_BOWED, "trombone"), (_ORCHESTRA | _JAZZ, ""), (_KIT, "talkback")),
     "alt": ((_SUNG, "alto"),),
     "ten": ((_SUNG, "tenor"),),
     "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
@@ -58,6 +68,29 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "mc": ((_ANY, "lead vocal"),),
     "ep": ((_KIT, "electric piano"),),
     "grand": ((_ANY, "piano"),),
+    "tm": ((_KIT, "tom"),),
+    "ba": ((frozenset({"drum", "kick", "guitar", "vocal"}), "bass"),),
+    "sala": ((_KIT, "room"),),
+    "huone": ((_KIT, "room"),),
+    "segunda": ((frozenset({"vocal", "lead"}), "harmony"),),
+    "hpe": ((_ORCHESTRA, "harp"),),
+    "charlie": ((frozenset({"rullante", "rull", "cordiera", "cassa", "timpano", "piatti"}), "hat"),),
+    "def": ((_TURKISH, "tambourine"),),
+    "tef": ((_TURKISH, "tambourine"),),
+    "zil": ((_TURKISH, "cymbal"),),
+    "ped": ((_TURKISH, "pad"),),
+    "ritim": ((_TURKISH, "percussion"),),
+    "kane": ((_JAPANESE, "gong"),),
+    "suzu": ((_JAPANESE, "bell"),),
+    "se": ((_JAPANESE, "effect"),),
+    "gita": ((_JAPANESE | _KIT, "guitar"),),
+    "bo": ((_CHINESE, "cymbal"),),
+    "gu": ((_CHINESE, "drum"),),
+    "bala": ((frozenset({"kora", "djembe", "ngoni", "dununba", "calebasse"}), "balafon"),),
+    "nay": ((_ARABIC, "ney"),),
+    "glas": ((_SOUTH_SLAVIC, "vocal"),),
+    "lata": ((frozenset({"surdo", "pandeiro", "atabaque", "tamborzao", "berimbau", "zabumba"}), "percussion"),),
+    "rhythm": ((frozenset({"tabla", "dholak", "dholki"}), "percussion"),),
 }
 
 # Read whatever else the name says: those that need no other words, overheads, beside which stand a kit's microphones,
@@ -204,7 +237,7 @@ CODES: dict[str, dict[str, str]] = {
         "timp": "timpani", "hp": "harp", "pno": "piano", "xyl": "xylophone", "picc": "flute", "va": "viola", "ct": "trumpet",
         "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "kick",
         "bcl": "clarinet", "cor": "horn", "eh": "oboe", "ca": "oboe", "tb": "trombone", "tu": "tuba", "fag": "bassoon",
-        "kb": "string", "pk": "timpani",
+        "kb": "string", "pk": "timpani", "tr": "trumpet", "hpe": "harp", "vle": "viola", "vni": "violin",
         "cym": "cymbal", "perc": "percussion", "hrp": "harp", "glock": "glockenspiel", "tp": "trumpet", "trb": "trombone",
         "br": "brass", "klar": "clarinet", "kl": "clarinet", "bkl": "clarinet", "pos": "trombone", "bn": "bassoon", "hf": "harp",
         "trp": "trumpet", "pkn": "timpani", "kfg": "bassoon",
@@ -212,5 +245,13 @@ CODES: dict[str, dict[str, str]] = {
     "band": {
         "k": "kick", "s": "snare", "h": "hat", "b": "bass", "g": "guitar", "v": "vocal", "d": "drum", "bv": "backing vocal", "t": "tom",
         "oh": "overhead", "ag": "acoustic guitar", "eg": "electric guitar", "lv": "lead vocal", "r": "room",
+        "o": "organ", "or": "organ", "rh": "electric piano", "br": "brass", "wd": "woodwind", "dv": "double", "sh": "shaker",
+        "ga": "acoustic guitar", "ge": "electric guitar", "sb": "snare", "rm": "room", "rd": "ride",
+    },
+    "beat": {
+        "k": "kick", "s": "snare", "c": "clap", "h": "hat", "o": "open hat", "t": "tom", "rd": "ride", "sh": "shaker",
+        "p": "percussion", "b": "bass", "sb": "sub bass", "bx": "bass", "lv": "lead vocal", "lvd": "double", "dv": "double",
+        "bv": "backing vocal", "hm": "harmony", "al": "adlib", "ep": "electric piano", "pd": "pad", "pk": "pluck", "ld": "lead",
+        "fx": "effect", "g": "guitar", "v": "vocal", "sy": "synth",
     },
 }  # fmt: skip
