@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from stemwright.recipes.spelling import Speller, Words
 
 ALONE_A_MIX = ("pista",)
+AUDIENCE = "aud"
+SIDES = frozenset({"l", "r", "left", "right", "lr"})
 TWO = 2  # digits: "ch 24" is a channel, "CH1" and "CH909" are hats
 
 
@@ -59,6 +61,8 @@ def before_with(words: Words) -> Words:
 def is_unnamed(words: Words) -> bool:
     """Return whether a name is only what a workstation calls any track or file: ``Audio 14-bip``."""
     whole = [word for word in words if not word.isdigit()]
+    if whole[:1] == [AUDIENCE] and SIDES.issuperset(whole[1:]) and whole[1:]:
+        return False  # microphones in front of it
     return (
         words != ALONE_A_MIX
         and bool(UNNAMED.intersection(whole))

@@ -16,7 +16,8 @@ from typing import TYPE_CHECKING
 
 from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
-from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, INITIALS, MICROPHONES, PLAYED, WITHOUT
+from stemwright.stems.people import PEOPLE
+from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, HORNS, INITIALS, MICROPHONES, PLAYED, WITHOUT
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -55,6 +56,7 @@ SIDES = frozenset(
     }
 )
 MIX = ("mix",)
+LETTERINGS = frozenset(BESIDE).union(*CODES.values())
 SOPRANO, BARITONE = "soprano", "bari"
 SUNG_SO = frozenset({"lead", "ld", "main", "backing", "bg", "bkg", "dbl", "double", "harm", "hrm"})  # never a cello
 SUNG_PARTS = frozenset({"verse", "hook", "chorus", "bridge", "lead", "adlib", "adlibs", "refrain"})
@@ -81,6 +83,8 @@ class SongWords:
         What the song's two-letter words mean.
     heard : frozenset of str
         What the words of all its files mean.
+    marks : frozenset of str
+        Letters that end several names and say nothing: whose take it is.
     written : frozenset of str
         The words themselves.
     unblown : frozenset of str
@@ -96,6 +100,7 @@ class SongWords:
     uppers: frozenset[str] = frozenset()
     codes: dict[str, str] = field(default_factory=dict)
     heard: frozenset[str] = frozenset()
+    marks: frozenset[str] = frozenset()
     written: frozenset[str] = frozenset()
     unblown: frozenset[str] = frozenset()
     blown: frozenset[frozenset[str]] = frozenset()
@@ -117,7 +122,7 @@ class SongWords:
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
         hung = word == "oh" and not MICROPHONES.isdisjoint(self.heard)
-        if word in self.codes and not hung and self.codes[word] not in (self.heard if word == "b" else ()):
+        if word in self.codes and not hung and self.codes[word] not in (self.heard if word == "b" and "bs" not in self.codes else ()):
             return self.codes[word]  # beside a bass "b 3" is another instrument
         heard = self.heard | self.written
         return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & heard), None)
@@ -134,7 +139,11 @@ class SongWords:
             return tuple(ALONE.get(word, word) for word in words)
         if "t" in whole and SIDES.issuperset(whole) and len(whole) < len(words) and self.heard & KIT:
             return tuple("tom" if word == "t" else word for word in words)
-        said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
+        said = [
+            word
+            for word in whole
+            if word not in self.marks | PEOPLE and (word not in MODIFIERS or word in BESIDE or word in self.codes)
+        ]
         if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
             return words
         saying = [word for word in said if word not in PLAYED and (len(word) > 1 or word in BESIDE or word in self.codes)]
@@ -221,6 +230,7 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
         uppers=_uppers(names, written, speller),
         codes=_codes([found.own(name) for name in names]),
         heard=frozenset().union(*meant),
+        marks=_marks([found.own(name) for name in names], speller),
         written=frozenset(word for name in names for word in found.own(name)),
         blown=frozenset(each for each in meant if "saxophone" in each),
         unblown=frozenset().union(*(each for each in meant if "saxophone" not in each)),
@@ -257,6 +267,21 @@ def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> fr
     return frozenset(str(folder) for folder in some if words[folder] not in titles and _says(words[folder], speller))
 
 
+def _marks(every: list[Words], speller: Speller) -> frozenset[str]:
+    """Return the words that are none of ours and end several names in two or three letters, or stand in many: whose, which section."""
+    last = Counter(words[-1] for words in every if len(words) > 1)
+    often = Counter(word for words in every if len(words) > 1 for word in set(words))
+    many = max(FEWEST_FILES, len(every) // 5)
+    return frozenset(
+        word
+        for word in often
+        if ((last[word] >= ENOUGH_CODES and len(word) in (2, 3)) or often[word] >= many)
+        and word.isalpha()
+        and word not in LETTERINGS
+        and not speller.knows(word)
+    )
+
+
 def _codes(every: list[Words]) -> dict[str, str]:
     """Return the lettering that most of the song's whole names are written in, if enough of them are; of two what both say."""
     letters = [
@@ -267,6 +292,7 @@ def _codes(every: list[Words]) -> dict[str, str]:
     counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
     most = max(counts.values())
     best = [CODES[sort] for sort, count in counts.items() if count == most]
+    horns = HORNS if len(used & HORNS.keys()) >= ENOUGH_CODES else {}
     if most < ENOUGH_CODES:
-        return {}
-    return {word: meaning for word, meaning in best[0].items() if all(each.get(word) == meaning for each in best)}
+        return horns
+    return {word: meaning for word, meaning in best[0].items() if all(each.get(word) == meaning for each in best)} | horns

@@ -49,7 +49,7 @@ harmony: tweedestem
 
 MORE_NORDIC = """
 overhead: overhang
-guitar: gura guran guror guitarer
+guitar: gura guran guror elgura elguran guitarer
 acoustic guitar: stalstrangad stalstrangat nylonstrangad nylonstrangat
 organ: harmonium
 accordion: durspel torader

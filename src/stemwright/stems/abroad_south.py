@@ -53,7 +53,6 @@ street: rua
 
 MORE_ITALIAN = """
 snare: cordiera rull
-guitar: chit
 solo: assolo assoli
 piano: pianof
 viola: viole

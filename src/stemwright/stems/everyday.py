@@ -37,7 +37,7 @@ shine shred sigh sighs singers skit slapback smoke soda sonido sonidos sons spee
 sting stings sul sum suoni symphonic symphony sync tabernacle tagged tape tar tasto tempete tempo temporale terz ticking
 tierce tiro tiros tone tormenta triad triple tripled triples trips trpl trueno tuned ud uh uhs ui unison untagged up va vent
 vento vhs viento vn wides woo woos yodel zink zoom
-answers answer opa opaa oppa epa rhymes safety orginal counting sleigh sleighs stompbox moan moans moaning campfire wings cutlery dishes
+alaap alap aalap preach preaching answers answer opa opaa oppa epa rhymes safety orginal counting sleigh sleighs stompbox moan moans moaning campfire wings cutlery dishes
 croon crooning vocalise vocalize melisma melismas trebles villagers peasants jazzbox
 mani ambiance ambiances tamburello bois blech maderas madera holz cue scratch brushes gesamt komplett todo tutto tout
 """

@@ -41,7 +41,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "tp": ((_ORCHESTRA | _JAZZ, "trumpet"),),
     "klar": ((_ORCHESTRA, "clarinet"),),
     "pos": ((_ORCHESTRA, "trombone"),),
-    "tb": ((_BOWED, "trombone"), (_ORCHESTRA | _JAZZ, ""), (_KIT, "talkback")),
+    "tb": ((_BOWED, "trombone"), (frozenset({"trumpet", "trombone", "brass", "horn"}), ""), (_KIT, "talkback")),
     "alt": ((_SUNG, "alto"),),
     "ten": ((_SUNG, "tenor"),),
     "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
@@ -70,17 +70,17 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "grand": ((_ANY, "piano"),),
     "tm": ((_KIT, "tom"),),
     "ba": ((frozenset({"drum", "kick", "guitar", "vocal"}), "bass"),),
-    "sala": ((_KIT, "room"),),
+    "sala": ((frozenset({"bombo", "caja", "tarola", "redoblante", "platillos", "cassa", "rullante", "piatti"}), "room"),),
     "huone": ((_KIT, "room"),),
     "segunda": ((frozenset({"vocal", "lead"}), "harmony"),),
     "hpe": ((_ORCHESTRA, "harp"),),
     "charlie": ((frozenset({"rullante", "rull", "cordiera", "cassa", "timpano", "piatti"}), "hat"),),
-    "def": ((_TURKISH, "tambourine"),),
-    "tef": ((_TURKISH, "tambourine"),),
+    "def": ((_TURKISH, "frame drum"),),
+    "tef": ((_TURKISH, "frame drum"),),
     "zil": ((_TURKISH, "cymbal"),),
     "ped": ((_TURKISH, "pad"),),
     "ritim": ((_TURKISH, "percussion"),),
-    "kane": ((_JAPANESE, "gong"),),
+    "kane": ((_JAPANESE, "cowbell"),),
     "suzu": ((_JAPANESE, "bell"),),
     "se": ((_JAPANESE, "effect"),),
     "gita": ((_JAPANESE | _KIT, "guitar"),),
@@ -102,7 +102,7 @@ INITIALS = frozenset({"kd", "mc", "pd", "ep", "bd"})
 
 # A whole name that says the stem is no part of the song but all of it.
 ALONE = {
-    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "mixdown": "mix", "stereo": "mix",
+    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "total": "mix", "temp": "mix", "grave": "bass", "graves": "bass", "mixdown": "mix", "stereo": "mix",
 }  # fmt: skip
 
 # With a number behind it, what a workstation calls any track: "Inst 3".
@@ -224,6 +224,12 @@ PLAYED = frozenset(
     }
 )
 
+# Letters of horns: read where three of them are names by themselves.
+HORNS = {
+    "tp": "trumpet", "tb": "trombone", "as": "alto saxophone", "ts": "tenor saxophone", "bs": "bari saxophone", "fh": "horn",
+    "flg": "flugelhorn",
+}  # fmt: skip
+
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {
     "drum machine": {
@@ -252,6 +258,6 @@ CODES: dict[str, dict[str, str]] = {
         "k": "kick", "s": "snare", "c": "clap", "h": "hat", "o": "open hat", "t": "tom", "rd": "ride", "sh": "shaker",
         "p": "percussion", "b": "bass", "sb": "sub bass", "bx": "bass", "lv": "lead vocal", "lvd": "double", "dv": "double",
         "bv": "backing vocal", "hm": "harmony", "al": "adlib", "ep": "electric piano", "pd": "pad", "pk": "pluck", "ld": "lead",
-        "fx": "effect", "g": "guitar", "v": "vocal", "sy": "synth",
+        "fx": "effect", "sy": "synth",
     },
 }  # fmt: skip

@@ -97,5 +97,5 @@ sleigh bell: sleighbell sleighbells
 mark tree: mktree marktree
 bass: minibass
 room: stairwell staircase stairway hallway
-verse: vrse
+verse: vrse vrs vs
 """
