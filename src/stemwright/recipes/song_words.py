@@ -14,10 +14,11 @@ from dataclasses import dataclass, field
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.letterings import codes_of, marks_of
 from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
 from stemwright.stems.people import PEOPLE
-from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, HORNS, INITIALS, MICROPHONES, PLAYED, WITHOUT
+from stemwright.stems.short_forms import ALONE, ALWAYS, BESIDE, CODES, INITIALS, MICROPHONES, PLAYED, WITHOUT
 from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
@@ -26,7 +27,6 @@ if TYPE_CHECKING:
     from stemwright.recipes.library import Library
     from stemwright.recipes.spelling import Speller, Words
 
-ENOUGH_CODES = 3
 RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 BAND = frozenset({"drum", "hat", "guitar", "808", "clap", "bass guitar"})
 KIT = frozenset({"kick", "snare"})
@@ -56,7 +56,6 @@ SIDES = frozenset(
     }
 )
 MIX = ("mix",)
-LETTERINGS = frozenset(BESIDE).union(*CODES.values())
 SOPRANO, BARITONE = "soprano", "bari"
 SUNG_SO = frozenset({"lead", "ld", "main", "backing", "bg", "bkg", "dbl", "double", "harm", "hrm"})  # never a cello
 SUNG_PARTS = frozenset({"verse", "hook", "chorus", "bridge", "lead", "adlib", "adlibs", "refrain"})
@@ -122,7 +121,11 @@ class SongWords:
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
         hung = word == "oh" and not MICROPHONES.isdisjoint(self.heard)
-        if word in self.codes and not hung and self.codes[word] not in (self.heard if word == "b" and "bs" not in self.codes else ()):
+        if (
+            word in self.codes
+            and not hung
+            and self.codes[word] not in (self.heard if word == "b" and "bs" not in self.codes else ())
+        ):
             return self.codes[word]  # beside a bass "b 3" is another instrument
         heard = self.heard | self.written
         return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & heard), None)
@@ -228,9 +231,9 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
         titles=known,
         folders=_idle(names, written, speller),
         uppers=_uppers(names, written, speller),
-        codes=_codes([found.own(name) for name in names]),
+        codes=codes_of([found.own(name) for name in names]),
         heard=frozenset().union(*meant),
-        marks=_marks([found.own(name) for name in names], speller),
+        marks=marks_of([found.own(name) for name in names], speller),
         written=frozenset(word for name in names for word in found.own(name)),
         blown=frozenset(each for each in meant if "saxophone" in each),
         unblown=frozenset().union(*(each for each in meant if "saxophone" not in each)),
@@ -265,34 +268,3 @@ def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> fr
     some = {folder for folders in above for folder in folders if not all(folder in each for each in above)}
     words = {folder: split_words(folder.name) for folder in some}
     return frozenset(str(folder) for folder in some if words[folder] not in titles and _says(words[folder], speller))
-
-
-def _marks(every: list[Words], speller: Speller) -> frozenset[str]:
-    """Return the words that are none of ours and end several names in two or three letters, or stand in many: whose, which section."""
-    last = Counter(words[-1] for words in every if len(words) > 1)
-    often = Counter(word for words in every if len(words) > 1 for word in set(words))
-    many = max(FEWEST_FILES, len(every) // 5)
-    return frozenset(
-        word
-        for word in often
-        if ((last[word] >= ENOUGH_CODES and len(word) in (2, 3)) or often[word] >= many)
-        and word.isalpha()
-        and word not in LETTERINGS
-        and not speller.knows(word)
-    )
-
-
-def _codes(every: list[Words]) -> dict[str, str]:
-    """Return the lettering that most of the song's whole names are written in, if enough of them are; of two what both say."""
-    letters = [
-        [word for word in words if not word.isdigit() and word not in PLAYED | MODIFIERS] or list(words) for words in every
-    ]
-    letters = [[word for word in words if len(word) > 1] or words for words in letters]  # "stem h hp"
-    used = {words[0] for words in letters if len(words) == 1}
-    counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
-    most = max(counts.values())
-    best = [CODES[sort] for sort, count in counts.items() if count == most]
-    horns = HORNS if len(used & HORNS.keys()) >= ENOUGH_CODES else {}
-    if most < ENOUGH_CODES:
-        return horns
-    return {word: meaning for word, meaning in best[0].items() if all(each.get(word) == meaning for each in best)} | horns

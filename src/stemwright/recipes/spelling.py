@@ -45,7 +45,7 @@ SHORTEST_PART = 2
 SHORTEST_CLIPPED = 4
 SHORTEST_FOLDED = 6
 # Letters that are no other letter with an accent.
-_LETTERS = str.maketrans({"ł": "l", "ø": "o", "ı": "i", "đ": "d", "ß": "ss", "æ": "ae", "œ": "oe"})
+_LETTERS = str.maketrans({"ł": "l", "ø": "o", "ı": "i", "đ": "d", "ß": "ss", "æ": "ae", "œ": "oe"})  # noqa: RUF001 (a dotless i on purpose)
 _ALIKE = ("aeiouy", "ckqsz", "fvw", "bp", "dt", "gj", "mn")  # letters taken for one another
 
 
@@ -63,7 +63,9 @@ class Speller:
         self._written = frozenset(word for phrase in every for word in phrase)
         self._known: dict[str, Words] = {word: self._plain(word) for word in self._written} | SPELLINGS
         plain = {_bare(word): meaning for word, meaning in self._known.items() if not word.isascii()}
-        self._exact = EXACT | (plain.keys() - self._known.keys())  # no right spelling of a wrong word, and no part of another
+        self._exact = EXACT | (
+            plain.keys() - self._known.keys()
+        )  # no right spelling of a wrong word, and no part of another
         self._known = plain | self._known
         self._phrases = frozenset(tuple(each for word in phrase for each in self._known[word]) for phrase in every)
         self._fragments = {
@@ -104,14 +106,11 @@ class Speller:
         bare = without_accents(word)
         once = _singulars(bare)
         forms = (bare, *once, *(twice for form in once for twice in _singulars(form)))
-        for single in forms:
-            if single in self._known:
-                return self._known[single]
-        if not NEVER_MEANT.isdisjoint(forms):
-            return (word,)
-        for form in (_bare(word), *(folded(form) for form in forms if len(form) >= SHORTEST_FOLDED)):
-            if form in self._known:
-                return self._known[form]
+        exact = next((each for each in forms if each in self._known and not _is_short_modifier(each)), None)
+        if exact is None and NEVER_MEANT.isdisjoint(forms):
+            exact = next((form for form in _respelt(word, forms) if form in self._known), None)
+        if exact is not None or not NEVER_MEANT.isdisjoint(forms):
+            return self._known[exact] if exact else (word,)
         for rule in (self._apart, self._clipped, self._ended, self._mistaken, self._marked):
             for single in dict.fromkeys(forms):
                 found = rule(single)
@@ -207,6 +206,15 @@ def _singulars(word: str) -> list[str]:
     forms += [word[:-2]] if word.endswith("es") and len(word) > SHORTEST_MISTAKEN else []
     forms += [word[:-1]] if word[-1:] == word[-2:-1] and len(word) > SHORTEST_PART + 1 else []
     return [*forms, *([calm, re.sub(r"(.)\1+", r"\1", word)] if calm != word else [])]
+
+
+def _is_short_modifier(word: str) -> bool:
+    return len(word) <= SHORTEST_PART and word in MODIFIERS
+
+
+def _respelt(word: str, forms: Words) -> Words:
+    """Return a word with its strokes and dots taken off, and its umlauts in one letter."""
+    return (_bare(word), *(folded(form) for form in forms if len(form) >= SHORTEST_FOLDED))
 
 
 def _bare(word: str) -> str:

@@ -37,7 +37,8 @@ shine shred sigh sighs singers skit slapback smoke soda sonido sonidos sons spee
 sting stings sul sum suoni symphonic symphony sync tabernacle tagged tape tar tasto tempete tempo temporale terz ticking
 tierce tiro tiros tone tormenta triad triple tripled triples trips trpl trueno tuned ud uh uhs ui unison untagged up va vent
 vento vhs viento vn wides woo woos yodel zink zoom
-alaap alap aalap preach preaching answers answer opa opaa oppa epa rhymes safety orginal counting sleigh sleighs stompbox moan moans moaning campfire wings cutlery dishes
+alaap alap aalap preach preaching answers answer opa opaa oppa epa rhymes safety orginal counting sleigh sleighs stompbox moan
+moans moaning campfire wings cutlery dishes
 croon crooning vocalise vocalize melisma melismas trebles villagers peasants jazzbox
 mani ambiance ambiances tamburello bois blech maderas madera holz cue scratch brushes gesamt komplett todo tutto tout
 """
@@ -58,8 +59,9 @@ trance gate modular top line
 talking talks speaking speaks says saying swearing rant ranting mumbling bowed capo squelch squelchy thump thumps thud thuds clank clang
 clatter tin lid pot whirr whir creak creaks creaky squeak squeaks rustle rustling crows ravens owl owls cicada cicadas seagull
 seagulls gulls bees kettle footsteps splashing dripping drips faucet toilet elevator tram bus subway sizzling boiling chain chains
-hammering sawing drilling doorbells clinking clink shatter smash rooster sheep goats horses hooves mosquito mosquitos mosquitoes crickets
-snowstorm blizzard wildlife motorbike motorcycle tractor chainsaw sprinkler lawnmower printer vacuum fridge crunching gravel sirens
+hammering sawing drilling doorbells clinking clink shatter smash rooster sheep goats horses hooves mosquito mosquitos mosquitoes
+crickets snowstorm blizzard wildlife motorbike motorcycle tractor chainsaw sprinkler lawnmower printer vacuum fridge
+crunching gravel sirens
 crackling swords applauding wing
 """
 VAGUE = frozenset(_VAGUE.split())
@@ -107,8 +109,9 @@ transgender transmit trapping traps tread treno trial tried tropas trova trovano
 vals veces veille vendo veneto venuto verband verloop versagt versies verste versus vezes vgl vgs viborg vices vieille viele
 vielen viendo vient ville vinto visar vllt voulu waiter waterfront waterloo welle wellness whale while willen wives wobbly
 wollen woman wonen zwanger
-swing swings meaning meanings saving savings rating ratings starting stating staying renting dropping dipping heap heaps coroner sprinkle
-cracking restless futter facet toile elevato elevado elevador sewing cutler startling totals original originals originales creas muss
+swing swings meaning meanings saving savings rating ratings starting stating staying renting dropping dipping heap heaps coroner
+sprinkle cracking restless futter facet toile elevato elevado elevador sewing cutler startling totals original
+originals originales creas muss
 contractor contractors accounting village villages transito pubblicita monete samuel
 """
 OTHER_WORDS = frozenset(_OTHER_WORDS.split())

@@ -7,6 +7,8 @@ Words are as `stemwright.stems.vocabulary` has them. Which form means what is co
 
 from __future__ import annotations
 
+from stemwright.stems.languages import ARABIC, BRAZILIAN, CHINESE, JAPANESE, KIT_OF_ROMANCE, MANDE, SOUTH_SLAVIC, TURKISH
+
 # A short form that means one thing beside some words and another, or nothing, without: (words of the song's other files, meaning),
 # the first that is met decides. It is read only where the name has no other word that says what the stem is.
 _ORCHESTRA = frozenset({"violin", "viola", "string", "oboe", "bassoon", "clarinet", "flute", "horn", "timpani"})
@@ -15,14 +17,6 @@ _JAZZ = frozenset({"trumpet", "trombone", "flugelhorn", "brass", "saxophone", "v
 _SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
 _ANY: frozenset[str] = frozenset()
 _BOWED = frozenset({"violin", "viola", "string", "oboe"})
-# Words that show which language a song's names are in, as written.
-_TURKISH = frozenset("davul trampet kapali kapalı acik açık yayli yaylı yaylilar yaylılar baglama bağlama klavye alkis alkış kasik".split()) | frozenset(
-    ("kaşık", "geri", "vurma", "elektro", "kemence", "darbuka")
-)
-_JAPANESE = frozenset("taiko shamisen shakuhachi shami uta doramu eleki ereki shinse besu beesu hamori sunea kikku koto biwa bokaru".split())
-_CHINESE = frozenset("jita guzheng erhu pipa dizi beisi gangqin zhudi hesheng jiazigu xian".split())
-_ARABIC = frozenset("qanun oud tabla riqq riq kamanjat kamanja sawt katem darbuka kanun".split())
-_SOUTH_SLAVIC = frozenset("tapan dobos tarabuka saks violina bubnjevi cinele harmonika klavijature prateci prateći pratece gitare".split())
 MICROPHONES = frozenset({"rack", "floor", "bottom", "bot", "room"})  # words of a kit whose OH hangs over it
 
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
@@ -70,26 +64,26 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "grand": ((_ANY, "piano"),),
     "tm": ((_KIT, "tom"),),
     "ba": ((frozenset({"drum", "kick", "guitar", "vocal"}), "bass"),),
-    "sala": ((frozenset({"bombo", "caja", "tarola", "redoblante", "platillos", "cassa", "rullante", "piatti"}), "room"),),
+    "sala": ((KIT_OF_ROMANCE, "room"),),
     "huone": ((_KIT, "room"),),
     "segunda": ((frozenset({"vocal", "lead"}), "harmony"),),
     "hpe": ((_ORCHESTRA, "harp"),),
     "charlie": ((frozenset({"rullante", "rull", "cordiera", "cassa", "timpano", "piatti"}), "hat"),),
-    "def": ((_TURKISH, "frame drum"),),
-    "tef": ((_TURKISH, "frame drum"),),
-    "zil": ((_TURKISH, "cymbal"),),
-    "ped": ((_TURKISH, "pad"),),
-    "ritim": ((_TURKISH, "percussion"),),
-    "kane": ((_JAPANESE, "cowbell"),),
-    "suzu": ((_JAPANESE, "bell"),),
-    "se": ((_JAPANESE, "effect"),),
-    "gita": ((_JAPANESE | _KIT, "guitar"),),
-    "bo": ((_CHINESE, "cymbal"),),
-    "gu": ((_CHINESE, "drum"),),
-    "bala": ((frozenset({"kora", "djembe", "ngoni", "dununba", "calebasse"}), "balafon"),),
-    "nay": ((_ARABIC, "ney"),),
-    "glas": ((_SOUTH_SLAVIC, "vocal"),),
-    "lata": ((frozenset({"surdo", "pandeiro", "atabaque", "tamborzao", "berimbau", "zabumba"}), "percussion"),),
+    "def": ((TURKISH, "frame drum"),),
+    "tef": ((TURKISH, "frame drum"),),
+    "zil": ((TURKISH, "cymbal"),),
+    "ped": ((TURKISH, "pad"),),
+    "ritim": ((TURKISH, "percussion"),),
+    "kane": ((JAPANESE, "cowbell"),),
+    "suzu": ((JAPANESE, "bell"),),
+    "se": ((JAPANESE, "effect"),),
+    "gita": ((JAPANESE | _KIT, "guitar"),),
+    "bo": ((CHINESE, "cymbal"),),
+    "gu": ((CHINESE, "drum"),),
+    "bala": ((MANDE, "balafon"),),
+    "nay": ((ARABIC, "ney"),),
+    "glas": ((SOUTH_SLAVIC, "vocal"),),
+    "lata": ((BRAZILIAN, "percussion"),),
     "rhythm": ((frozenset({"tabla", "dholak", "dholki"}), "percussion"),),
 }
 
@@ -102,7 +96,8 @@ INITIALS = frozenset({"kd", "mc", "pd", "ep", "bd"})
 
 # A whole name that says the stem is no part of the song but all of it.
 ALONE = {
-    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "total": "mix", "temp": "mix", "grave": "bass", "graves": "bass", "mixdown": "mix", "stereo": "mix",
+    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "total": "mix", "temp": "mix",
+    "grave": "bass", "graves": "bass", "mixdown": "mix", "stereo": "mix",
 }  # fmt: skip
 
 # With a number behind it, what a workstation calls any track: "Inst 3".
