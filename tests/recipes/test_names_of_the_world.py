@@ -38,7 +38,7 @@ def test_words_of_more_languages_are_read(name, role):
 @pytest.mark.parametrize(
     ("name", "role"),
     [
-        ("Hausorgel", "organ"), ("Bassblockflöte", "woodwinds"), ("torpgura", "guitar"), ("skolekuoro", "choir"),
+        ("Hausorgel", "organ"), ("Bassblockflöte", "woodwinds"), ("torpgitarr", "guitar"), ("skolekuoro", "choir"),
         ("Hofgeräusche", "effects"),
     ],
 )  # fmt: skip
@@ -62,9 +62,9 @@ def test_umlauts_in_two_letters_and_letters_with_a_stroke_are_read_as_they_are_m
     assert roles([f"{name}.wav"]) == [role]
 
 
-@pytest.mark.parametrize("word", ["recover", "swing", "console", "regent", "tribe", "gerade", "meaning", "basen"])
+@pytest.mark.parametrize("word", ["recover", "swing", "console", "regent", "tribe", "gerade", "meaning", "peach", "asegura"])
 def test_a_word_of_one_language_is_no_slip_of_anothers(word):
-    assert roles([f"{word} thing.wav"])[0] in ((None,) if word != "basen" else ("bass",))
+    assert roles([f"{word} thing.wav"]) == [None]
 
 
 def test_a_short_word_is_of_the_language_that_the_songs_others_are_in():

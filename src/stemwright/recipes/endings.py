@@ -20,7 +20,7 @@ _HEADS = """
 orgel gitarre gitarren gitarr gitaar gitaren gitar flote floten fluit floyte trommel geige geigen violine posaune posaunen trompete
 trompeten klarinette klarinetten saxophon saxofon klavier schlagzeug gesang stimme stimmen glocken trumma tromme kitara kuoro rumpu
 huilu akkordeon mandoline kontrabass gerausch gerausche gerauesche effekt effekte effekten rauschen zwitschern
-gezwitscher synth gura guran orgeln klocka klockor klockan
+gezwitscher synth orgeln klocka klockor klockan
 """
 HEADS = frozenset(_HEADS.split())
 SHORTEST_FRONT = 3

@@ -241,5 +241,5 @@ vieja junto junta entera ultima ultimo listo lista ok esq dir direita esquerda l
 aberta fechado fechada versao destra sinistra sopra sotto pulito pulita distorta distorto secco secca strofa traccia aperto
 aperta chiuso chiusa acuto acuta versione prova
 hoog laag droog nat dichtbij brug schoon vuil spoor vanster hoger venstre hoyre hojre hog lag hoy lav refrang torr refreng omkvaed
-acik kapali sicak prawy lewy prawa lewa zamkniety otwarty stary stara dolny gorny oikea vasen puhdas sordina sordino dempad ren rent
+acik kapali sicak prawy lewy prawa lewa zamkniety otwarty stary stara dolny gorny oikea vasen puhdas sordina sordino dempad
 """

@@ -49,7 +49,8 @@ harmony: tweedestem
 
 MORE_NORDIC = """
 overhead: overhang
-guitar: gura guran guror elgura elguran guitarer
+guitar: gura guran guror elgura elguran kompgura leadgura rytmegitar guitarer
+lead guitar: sologura
 acoustic guitar: stalstrangad stalstrangat nylonstrangad nylonstrangat
 organ: harmonium
 accordion: durspel torader

@@ -113,5 +113,6 @@ swing swings meaning meanings saving savings rating ratings starting stating sta
 sprinkle cracking restless futter facet toile elevato elevado elevador sewing cutler startling totals original
 originals originales creas muss
 contractor contractors accounting village villages transito pubblicita monete samuel
+peach peaches counties centrala contando guys vargas varann zero ministre ministres
 """
 OTHER_WORDS = frozenset(_OTHER_WORDS.split())

@@ -233,7 +233,7 @@ second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major shor
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
 good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite dx dn
-lft rgt rght cln clng mini chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
+lft rgt rght cln clng chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
 """
 MODIFIERS = frozenset(_MODIFIERS.split()) | frozenset(MODIFIERS_ABROAD.split())
 
