@@ -7,6 +7,7 @@ Each rule is one of `Company`'s, and they are asked in its order. Which stem sta
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from dataclasses import dataclass, replace
 from functools import cached_property
@@ -16,6 +17,7 @@ from stemwright.recipes.deciding import LEADS, UPRIGHTS, Doubt, Match, settled
 from stemwright.recipes.idle_words import without_idle
 from stemwright.recipes.shared_runs import FEWEST_FILES
 from stemwright.stems.everyday import DONE_TO_IT
+from stemwright.stems.names import base_name
 from stemwright.stems.people import PEOPLE
 from stemwright.stems.short_forms import PLACES
 from stemwright.stems.vocabulary import MODIFIERS
@@ -29,7 +31,10 @@ if TYPE_CHECKING:
 
 KIT = frozenset({"kick", "snare", "rim", "hats", "toms", "cymbals", "drum bus", "drum loop"})
 ROOMS = frozenset({("room",), ("rooms",), ("room", "mic")})  # the drums' where there are drums
+LEAD = frozenset({"lead"})
 SHORTEST_NAME = 2
+SHORTEST_CAPITAL = 3
+_LETTERS = re.compile(r"[^\W\d_]+")
 TWICE = 2
 
 
@@ -100,7 +105,20 @@ class Company:
             for word in self.song.own(name)
         }
         theirs = {word for name in sung for word in self.song.own(name)} - played
-        return PEOPLE | {word for word, count in with_voices.items() if count >= TWICE and word in theirs}
+        return PEOPLE | self._capitals | {word for word, count in with_voices.items() if count >= TWICE and word in theirs}
+
+    @cached_property
+    def _capitals(self) -> set[str]:
+        """The words that are nobody's and begin with a capital beside a part of the song, or a lead, that does not: "zwrotka Krum"."""
+        written = [_LETTERS.findall(base_name(name)) for name in self.found]
+        small = sum(words[0].islower() for words in written if words) * 2 > len(written)
+        found = set()
+        for words in written:
+            beside = {meant for word in words if word.islower() for meant in self.library.speller.meaning(word)}
+            if beside & (PLACES | LEAD):
+                named = words if small and beside & PLACES else words[1:]  # else it is only the first word of a name
+                found |= {word.lower() for word in named if len(word) >= SHORTEST_CAPITAL and word.istitle()}
+        return set(self._strange(tuple(found)))
 
     def _strange(self, words: Phrase) -> list[str]:
         """Return the words that nobody knows."""

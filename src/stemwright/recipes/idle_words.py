@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 ALONE_A_MIX = ("pista",)
 OF = frozenset({"de", "du", "des", "del", "della"})  # "di" is a box as well
+AUDIENCE = "aud"
+SIDES = frozenset({"l", "r", "left", "right", "lr"})
 TWO = 2  # digits: "ch 24" is a channel, "CH1" and "CH909" are hats
 
 
@@ -75,6 +77,8 @@ def _means_of(word: str, after: str) -> bool:
 def is_unnamed(words: Words) -> bool:
     """Return whether a name is only what a workstation calls any track or file: ``Audio 14-bip``."""
     whole = [word for word in words if not word.isdigit()]
+    if whole[:1] == [AUDIENCE] and SIDES.issuperset(whole[1:]) and whole[1:]:
+        return False  # microphones in front of it
     return (
         words != ALONE_A_MIX
         and bool(UNNAMED.intersection(whole))

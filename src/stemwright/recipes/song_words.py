@@ -15,8 +15,10 @@ from itertools import pairwise
 from pathlib import PurePosixPath
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.letterings import codes_of, marks_of
 from stemwright.recipes.shared_runs import FEWEST_FILES, MOST, Runs
 from stemwright.stems.names import split_words, words_of
+from stemwright.stems.people import PEOPLE
 from stemwright.stems.short_forms import (
     ALONE,
     ALWAYS,
@@ -38,7 +40,6 @@ if TYPE_CHECKING:
     from stemwright.recipes.library import Library
     from stemwright.recipes.spelling import Speller, Words
 
-ENOUGH_CODES = 3
 RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 BAND = frozenset({"drum", "hat", "guitar", "808", "clap", "bass guitar"})
 KIT = frozenset({"kick", "snare"})
@@ -94,6 +95,10 @@ class SongWords:
         What the song's two-letter words mean.
     heard : frozenset of str
         What the words of all its files mean.
+    marks : frozenset of str
+        Letters that end several names and say nothing: whose take it is.
+    written : frozenset of str
+        The words themselves.
     unblown : frozenset of str
         The same of those files that are no saxophone.
     blown : frozenset of frozenset of str
@@ -107,6 +112,8 @@ class SongWords:
     uppers: frozenset[str] = frozenset()
     codes: dict[str, str] = field(default_factory=dict)
     heard: frozenset[str] = frozenset()
+    marks: frozenset[str] = frozenset()
+    written: frozenset[str] = frozenset()
     unblown: frozenset[str] = frozenset()
     blown: frozenset[frozenset[str]] = frozenset()
 
@@ -127,9 +134,14 @@ class SongWords:
     def short_form(self, word: str) -> str | None:
         """Return what a short form means in this song; None if it means here what it means anywhere."""
         hung = word == "oh" and not MICROPHONES.isdisjoint(self.heard)
-        if word in self.codes and not hung and self.codes[word] not in (self.heard if word == "b" else ()):
+        if (
+            word in self.codes
+            and not hung
+            and self.codes[word] not in (self.heard if word == "b" and "bs" not in self.codes else ())
+        ):
             return self.codes[word]  # beside a bass "b 3" is another instrument
-        return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & self.heard), None)
+        heard = self.heard | self.written
+        return next((meaning for others, meaning in BESIDE.get(word, ()) if not others or others & heard), None)
 
     def spelt_out(self, words: Words, *, alone: bool) -> Words:
         """Return a name with its short forms spelt out.
@@ -143,7 +155,11 @@ class SongWords:
             return tuple(ALONE.get(word, word) for word in words)
         if "t" in whole and SIDES.issuperset(whole) and len(whole) < len(words) and self.heard & KIT:
             return tuple("tom" if word == "t" else word for word in words)
-        said = [word for word in whole if word not in MODIFIERS or word in BESIDE or word in self.codes]
+        said = [
+            word
+            for word in whole
+            if word not in self.marks | PEOPLE and (word not in MODIFIERS or word in BESIDE or word in self.codes)
+        ]
         if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
             return words
         saying = [
@@ -237,8 +253,10 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
         titles=known,
         folders=_idle(names, written, speller),
         uppers=_uppers(names, written, speller),
-        codes=_codes([found.own(name) for name in names]),
+        codes=codes_of([found.own(name) for name in names]),
         heard=frozenset().union(*meant),
+        marks=marks_of([found.own(name) for name in names], speller),
+        written=frozenset(word for name in names for word in found.own(name)),
         blown=frozenset(each for each in meant if "saxophone" in each),
         unblown=frozenset().union(*(each for each in meant if "saxophone" not in each)),
     )
@@ -272,18 +290,3 @@ def _uppers(names: list[str], titles: tuple[Words, ...], speller: Speller) -> fr
     some = {folder for folders in above for folder in folders if not all(folder in each for each in above)}
     words = {folder: split_words(folder.name) for folder in some}
     return frozenset(str(folder) for folder in some if words[folder] not in titles and _says(words[folder], speller))
-
-
-def _codes(every: list[Words]) -> dict[str, str]:
-    """Return the lettering that most of the song's whole names are written in, if enough of them are; of two what both say."""
-    letters = [
-        [word for word in words if not word.isdigit() and word not in PLAYED | MODIFIERS] or list(words) for words in every
-    ]
-    letters = [[word for word in words if len(word) > 1] or words for words in letters]  # "stem h hp"
-    used = {words[0] for words in letters if len(words) == 1}
-    counts = {sort: len(used & codes.keys()) for sort, codes in CODES.items()}
-    most = max(counts.values())
-    best = [CODES[sort] for sort, count in counts.items() if count == most]
-    if most < ENOUGH_CODES:
-        return {}
-    return {word: meaning for word, meaning in best[0].items() if all(each.get(word) == meaning for each in best)}

@@ -9,6 +9,7 @@ Each rule is tried in that order, and only on words that no rule before it knows
 - Words run together are taken apart only where every part says something by itself, or all of them together are one of the
   recipes' phrases ("snaretopmic", "palmmute").
 - Vowels left out: the four consonants and more of one known word and no vowel ("crsh", "prcsn"); three are any word's.
+- Compounds and diminutives by their endings (`stemwright.recipes.endings`).
 - A slip: a letter too many (not at the end: a sampler is no sample), too few, two in the wrong order, or a vowel or a letter
   of the same sound for another, in a word of five letters and more whose first letter is right; two in the wrong order in
   four as well ("calp").
@@ -22,10 +23,11 @@ import re
 from functools import cache
 from typing import TYPE_CHECKING
 
+from stemwright.recipes.endings import folded, headed, small
 from stemwright.stems.everyday import EVERYDAY, OTHER_WORDS, VAGUE
 from stemwright.stems.names import without_accents
 from stemwright.stems.people import PEOPLE
-from stemwright.stems.vocabulary import JOINED, MARKED, MODIFIERS, SPELLINGS
+from stemwright.stems.vocabulary import EXACT, JOINED, MARKED, MODIFIERS, SPELLINGS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -41,6 +43,9 @@ MANY_ONLY = frozenset(("ends", "tops", "wides", "trips", "accents", "punches", "
 _VOWEL = re.compile("[aeiouyäöüáéíóú]")  # a short form without one is near too much: "strong" and "strng"
 SHORTEST_PART = 2
 SHORTEST_CLIPPED = 4
+SHORTEST_FOLDED = 6
+# Letters that are no other letter with an accent.
+_LETTERS = str.maketrans({"ł": "l", "ø": "o", "ı": "i", "đ": "d", "ß": "ss", "æ": "ae", "œ": "oe"})  # noqa: RUF001 (a dotless i on purpose)
 _ALIKE = ("aeiouy", "ckqsz", "fvw", "bp", "dt", "gj", "mn")  # letters taken for one another
 
 
@@ -57,11 +62,19 @@ class Speller:
         every = frozenset(phrases)
         self._written = frozenset(word for phrase in every for word in phrase)
         self._known: dict[str, Words] = {word: self._plain(word) for word in self._written} | SPELLINGS
+        plain = {_bare(word): meaning for word, meaning in self._known.items() if not word.isascii()}
+        self._exact = EXACT | (
+            plain.keys() - self._known.keys()
+        )  # no right spelling of a wrong word, and no part of another
+        self._known = plain | self._known
         self._phrases = frozenset(tuple(each for word in phrase for each in self._known[word]) for phrase in every)
-        self._fragments = {word for word in self._known if len(word) >= SHORTEST_PART and not word.isdigit()}
+        self._fragments = {
+            word for word in self._known if len(word) >= SHORTEST_PART and not word.isdigit() and word not in self._exact
+        }
         alone = {phrase[0] for phrase in every if len(phrase) == 1} | SPELLINGS.keys()
         vague = {word for word in (EVERYDAY | VAGUE) - SPELLINGS.keys() - JOINED if len(word) < SHORTEST_EVERYDAY}
         self._usual = SPELLINGS.keys() | {word for meaning in SPELLINGS.values() for word in meaning}
+        self._small = {word: self._known[word] for word in (self._fragments | EXACT) & alone - EVERYDAY - VAGUE}
         self._parts = (self._fragments & alone - vague) | {word for word in MODIFIERS if len(word) > SHORTEST_PART}
         self._fragments |= self._parts
         self._meaning = cache(self._find)
@@ -93,12 +106,12 @@ class Speller:
         bare = without_accents(word)
         once = _singulars(bare)
         forms = (bare, *once, *(twice for form in once for twice in _singulars(form)))
-        for single in forms:
-            if single in self._known:
-                return self._known[single]
-        if not NEVER_MEANT.isdisjoint(forms):
-            return (word,)
-        for rule in (self._apart, self._clipped, self._mistaken, self._marked):
+        exact = next((each for each in forms if each in self._known and not _is_short_modifier(each)), None)
+        if exact is None and NEVER_MEANT.isdisjoint(forms):
+            exact = next((form for form in _respelt(word, forms) if form in self._known), None)
+        if exact is not None or not NEVER_MEANT.isdisjoint(forms):
+            return self._known[exact] if exact else (word,)
+        for rule in (self._apart, self._clipped, self._ended, self._mistaken, self._marked):
             for single in dict.fromkeys(forms):
                 found = rule(single)
                 if found:
@@ -161,6 +174,7 @@ class Speller:
             meaning
             for known, meaning in self._known.items()
             if _VOWEL.search(known)
+            and known not in self._exact
             and (len(known) > SHORTEST_MISTAKEN or (len(known) == SHORTEST_MISTAKEN and known in self._usual))
             and (known[0] == word[0] or {known[0], word[0]} == {"c", "k"})
             and not word.startswith(known)
@@ -168,6 +182,10 @@ class Speller:
             and one_slip(word, known, alike=_ALIKE)
         }
         return near.pop() if len(near) == 1 else ()
+
+    def _ended(self, word: str) -> Words:
+        """Return what a compound or a diminutive is by its ending."""
+        return headed(folded(word), self._known) or small(word, self._small)
 
     def _swapped(self, word: str) -> Words:
         """Return the known word of four letters that has two of them in the other order."""
@@ -188,6 +206,19 @@ def _singulars(word: str) -> list[str]:
     forms += [word[:-2]] if word.endswith("es") and len(word) > SHORTEST_MISTAKEN else []
     forms += [word[:-1]] if word[-1:] == word[-2:-1] and len(word) > SHORTEST_PART + 1 else []
     return [*forms, *([calm, re.sub(r"(.)\1+", r"\1", word)] if calm != word else [])]
+
+
+def _is_short_modifier(word: str) -> bool:
+    return len(word) <= SHORTEST_PART and word in MODIFIERS
+
+
+def _respelt(word: str, forms: Words) -> Words:
+    """Return a word with its strokes and dots taken off, and its umlauts in one letter."""
+    return (_bare(word), *(folded(form) for form in forms if len(form) >= SHORTEST_FOLDED))
+
+
+def _bare(word: str) -> str:
+    return without_accents(word).translate(_LETTERS)
 
 
 def _bones(word: str) -> str:

@@ -8,7 +8,11 @@ dropped by the speller, so that most words are written without. Which word means
 
 from __future__ import annotations
 
+from stemwright.stems.abroad_east import AFRICAN, ARABIC, CHINESE, GREEK, INDIAN, JAPANESE, KOREAN, TURKISH
+from stemwright.stems.abroad_north import FINNISH, HUNGARIAN, MORE_DUTCH, MORE_GERMAN, MORE_NORDIC, ROMANIAN
 from stemwright.stems.abroad_romance import FRENCH, ITALIAN, PORTUGUESE, SPANISH
+from stemwright.stems.abroad_slavic import CZECH, POLISH, RUSSIAN, SOUTH_SLAVIC
+from stemwright.stems.abroad_south import MORE_FRENCH, MORE_ITALIAN, MORE_PORTUGUESE, MORE_SPANISH
 
 GERMAN = """
 kick: basstrommel fusstrommel grossetrommel
@@ -211,7 +215,17 @@ cello: sello
 choir: kuoro korus
 """
 
-ABROAD = f"{GERMAN}{FRENCH}{SPANISH}{PORTUGUESE}{ITALIAN}{DUTCH}{NORDIC}{SLAVIC}{OTHERS}"
+# Of these languages many words are near everyday ones of others: they are read as they are spelt, and a part of another
+# word or the right spelling of a wrong one only if they are long.
+STRANGERS = "".join(
+    (
+        *(MORE_GERMAN, MORE_DUTCH, MORE_NORDIC, FINNISH, HUNGARIAN, ROMANIAN),
+        *(MORE_FRENCH, MORE_SPANISH, MORE_PORTUGUESE, MORE_ITALIAN),
+        *(POLISH, CZECH, SOUTH_SLAVIC, RUSSIAN),
+        *(TURKISH, ARABIC, GREEK, INDIAN, JAPANESE, CHINESE, KOREAN, AFRICAN),
+    )
+)
+ABROAD = f"{GERMAN}{FRENCH}{SPANISH}{PORTUGUESE}{ITALIAN}{DUTCH}{NORDIC}{SLAVIC}{OTHERS}{STRANGERS}"
 
 # How, where and which one, as in `stemwright.stems.vocabulary`.
 MODIFIERS_ABROAD = """
@@ -227,4 +241,5 @@ vieja junto junta entera ultima ultimo listo lista ok esq dir direita esquerda l
 aberta fechado fechada versao destra sinistra sopra sotto pulito pulita distorta distorto secco secca strofa traccia aperto
 aperta chiuso chiusa acuto acuta versione prova
 hoog laag droog nat dichtbij brug schoon vuil spoor vanster hoger venstre hoyre hojre hog lag hoy lav refrang torr refreng omkvaed
+acik kapali sicak prawy lewy prawa lewa zamkniety otwarty stary stara dolny gorny oikea vasen puhdas sordina sordino dempad
 """

@@ -37,6 +37,9 @@ shine shred sigh sighs singers skit slapback smoke soda sonido sonidos sons spee
 sting stings sul sum suoni symphonic symphony sync tabernacle tagged tape tar tasto tempete tempo temporale terz ticking
 tierce tiro tiros tone tormenta triad triple tripled triples trips trpl trueno tuned ud uh uhs ui unison untagged up va vent
 vento vhs viento vn wides woo woos yodel zink zoom
+alaap alap aalap preach preaching answers answer opa opaa oppa epa rhymes safety orginal counting sleigh sleighs stompbox moan
+moans moaning campfire wings cutlery dishes
+croon crooning vocalise vocalize melisma melismas trebles villagers peasants jazzbox
 mani ambiance ambiances tamburello bois blech maderas madera holz cue scratch brushes gesamt komplett todo tutto tout
 """
 EVERYDAY = frozenset(_EVERYDAY.split())
@@ -53,6 +56,13 @@ room rooms car traffic street city ocean waves sea water river fire bird birds n
 lighter breath breaths cough duck cat animals train station static spark sparkle sparkles storm tension interference beep
 beeps dog door laugh rain quack bubble bubbles heartbeat boom slam send wind zip atmospherics ens acoustic nylon low end wah
 trance gate modular top line
+talking talks speaking speaks says saying swearing rant ranting mumbling bowed capo squelch squelchy thump thumps thud thuds clank clang
+clatter tin lid pot whirr whir creak creaks creaky squeak squeaks rustle rustling crows ravens owl owls cicada cicadas seagull
+seagulls gulls bees kettle footsteps splashing dripping drips faucet toilet elevator tram bus subway sizzling boiling chain chains
+hammering sawing drilling doorbells clinking clink shatter smash rooster sheep goats horses hooves mosquito mosquitos mosquitoes
+crickets snowstorm blizzard wildlife motorbike motorcycle tractor chainsaw sprinkler lawnmower printer vacuum fridge
+crunching gravel sirens
+crackling swords applauding wing
 """
 VAGUE = frozenset(_VAGUE.split())
 
@@ -106,5 +116,10 @@ transgender transmit trapping traps tread treno trial tried tropas trova trovano
 vals veces veille vendo veneto venuto verband verloop versagt versies verste versus vezes vgl vgs viborg vices vieille viele
 vielen viendo vient ville vinto visar vllt voulu waiter waterfront waterloo welle wellness whale while willen wives wobbly
 wollen woman wonen zwanger
+swing swings meaning meanings saving savings rating ratings starting stating staying renting dropping dipping heap heaps coroner
+sprinkle cracking restless futter facet toile elevato elevado elevador sewing cutler startling totals original
+originals originales creas muss
+contractor contractors accounting village villages transito pubblicita monete samuel
+peach peaches counties centrala contando guys vargas varann zero ministre ministres
 """
 OTHER_WORDS = frozenset(_OTHER_WORDS.split())

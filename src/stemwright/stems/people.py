@@ -95,6 +95,20 @@ wallace walt walter wanda warren waylon wayne wendy werner wes wesley whitney wi
 wilma wim winston wojciech wojtek wolfgang wyatt xavier xenia ximena xochitl yael yanis yann yannick yannis yasmin yasmine
 yemi yola yolanda yosef youssef yuki yuri yusuf yves yvette yvonne zac zach zachary zara zdenek zeke zelda zeynep ziggy zoe
 zofia zola zora zosia zsofia zuri
+aarav aatu abebe adama aditi akiko akosua akua alyosha amadou aminata anand antti arvid arvind awa ayumi babacar bakary balint
+baris bojan bosse boubacar bronek chepe chihiro chinedu chinonso csaba daichi darek deepa dejan deniz divya djeneba dmitry
+dorottya eero elina emine eskil eszter fatou ferenc franek gabor gauri gergo gosta grazyna halina hana hania harish haruto
+hatice heikki hideo hilkka hinata hjalmar honza ibou ifeoma ildiko imre inger ingmar irek ishaan jadwiga janos jari jasna jitka
+joep jola jorma jovan jozsef jukka kacper kaisa kaito kalevi kalle kaori katya kavya kazuki keiichi khadija kiran kirsi kjell
+knut krisztina krysia kwaku kwesi laila lakshman lalo lamine lasse lauri leena leif leszek levente leyla ljubica luka lupita maj
+makoto mamadou manish mariam mariko markku marton maryam marzena masato mattias megumi miho mikko milica mirek mirka misaki
+modibo mohan moussa nabil nadir nandini naoki nastya natsuki neeta nenad nikhil nikola nisse noura obinna oddvar olav olli olya
+ondra orhan orsolya ousmane paivi paquita pentti petar petri pirjo prakash preeti przemek radek radka ragnhild rajesh rakesh
+rania rashid rashmi reijo reka rekha renia rico rina risto ritu ryota ryszard salif sandeep sanna sasa satoshi sekou selim seppo
+seraphine serkan seydou shalini shinji sigge slawek sota staszek stig stojan sture suresh sveta swati szymon tadek taina takumi
+tamas tanvi tapio tarek taro teemu tere tibor tiina toivo tolga torbjorn trond tuomas tuula tuva ufuk ulrika urszula usha vanya
+varun vesna vidar vijay ville vinod vojtech volkan vuk walid wiktor yaa yadira yasin yaw yoko youssra yulia yumi yuto zaki
+zbyszek zehra zhenya zoltan zoran zuzana zuzia
 """
 GIVEN = frozenset(_GIVEN.split())
 

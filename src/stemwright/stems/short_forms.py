@@ -7,6 +7,8 @@ Words are as `stemwright.stems.vocabulary` has them. Which form means what is co
 
 from __future__ import annotations
 
+from stemwright.stems.languages import ARABIC, BRAZILIAN, CHINESE, JAPANESE, KIT_OF_ROMANCE, MANDE, SOUTH_SLAVIC, TURKISH
+
 # A short form that means one thing beside some words and another, or nothing, without: (words of the song's other files, meaning),
 # the first that is met decides. It is read only where the name has no other word that says what the stem is.
 _ORCHESTRA = frozenset({"violin", "viola", "string", "oboe", "bassoon", "clarinet", "flute", "horn", "timpani"})
@@ -14,6 +16,7 @@ _KIT = frozenset({"kick", "snare", "hat", "tom", "drum", "clap", "808"})
 _JAZZ = frozenset({"trumpet", "trombone", "flugelhorn", "brass", "saxophone", "vibraphone", "clarinet"})
 _SUNG = frozenset({"soprano", "tenor", "alto", "choir"})
 _ANY: frozenset[str] = frozenset()
+_BOWED = frozenset({"violin", "viola", "string", "oboe"})
 MICROPHONES = frozenset({"rack", "floor", "bottom", "bot", "room"})  # words of a kit whose OH hangs over it
 
 BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
@@ -28,10 +31,11 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "mar": ((_ORCHESTRA, "marimba"),),
     "cel": ((_ORCHESTRA, "celesta"),),
     "ob": ((_ORCHESTRA, "oboe"),),
-    "bn": ((_ORCHESTRA, "bassoon"),),
+    "bn": ((_BOWED, "bassoon"), (frozenset({"saxophone", "flugelhorn"}), "trombone"), (_ORCHESTRA, "bassoon")),
+    "tp": ((_ORCHESTRA | _JAZZ, "trumpet"),),
     "klar": ((_ORCHESTRA, "clarinet"),),
     "pos": ((_ORCHESTRA, "trombone"),),
-    "tb": ((_ORCHESTRA, "trombone"),),
+    "tb": ((_BOWED, "trombone"), (frozenset({"trumpet", "trombone", "brass", "horn"}), ""), (_KIT, "talkback")),
     "alt": ((_SUNG, "alto"),),
     "ten": ((_SUNG, "tenor"),),
     "bar": ((frozenset({"tenor", "soprano"}), "baritone"),),
@@ -59,6 +63,29 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     "ep": ((_KIT, "electric piano"),),
     "grand": ((_ANY, "piano"),),
     "campana": ((frozenset({"conga", "bongo", "timbale", "guira", "guiro"}), "cowbell"),),
+    "tm": ((_KIT, "tom"),),
+    "ba": ((frozenset({"drum", "kick", "guitar", "vocal"}), "bass"),),
+    "sala": ((KIT_OF_ROMANCE, "room"),),
+    "huone": ((_KIT, "room"),),
+    "segunda": ((frozenset({"vocal", "lead"}), "harmony"),),
+    "hpe": ((_ORCHESTRA, "harp"),),
+    "charlie": ((frozenset({"rullante", "rull", "cordiera", "cassa", "timpano", "piatti"}), "hat"),),
+    "def": ((TURKISH, "frame drum"),),
+    "tef": ((TURKISH, "frame drum"),),
+    "zil": ((TURKISH, "cymbal"),),
+    "ped": ((TURKISH, "pad"),),
+    "ritim": ((TURKISH, "percussion"),),
+    "kane": ((JAPANESE, "cowbell"),),
+    "suzu": ((JAPANESE, "bell"),),
+    "se": ((JAPANESE, "effect"),),
+    "gita": ((JAPANESE | _KIT, "guitar"),),
+    "bo": ((CHINESE, "cymbal"),),
+    "gu": ((CHINESE, "drum"),),
+    "bala": ((MANDE, "balafon"),),
+    "nay": ((ARABIC, "ney"),),
+    "glas": ((SOUTH_SLAVIC, "vocal"),),
+    "lata": ((BRAZILIAN, "percussion"),),
+    "rhythm": ((frozenset({"tabla", "dholak", "dholki"}), "percussion"),),
 }
 
 # Read whatever else the name says: those that need no other words, overheads, beside which stand a kit's microphones,
@@ -70,7 +97,8 @@ INITIALS = frozenset({"kd", "mc", "pd", "ep", "bd"})
 
 # A whole name that says the stem is no part of the song but all of it.
 ALONE = {
-    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "mixdown": "mix", "stereo": "mix",
+    "print": "mix", "main": "mix", "everything": "mix", "together": "mix", "full": "mix", "total": "mix", "temp": "mix",
+    "grave": "bass", "graves": "bass", "mixdown": "mix", "stereo": "mix",
 }  # fmt: skip
 
 # With a number behind it, what a workstation calls any track: "Inst 3".
@@ -202,6 +230,11 @@ STRUCK = frozenset(
 # What a machine's sounds are called after: the OH behind one is an open hat, and that behind an eight is a figure.
 MACHINES = frozenset({"606", "707", "808", "909"})
 EIGHTS = frozenset({"eight", "8"})
+# Letters of horns: read where three of them are names by themselves.
+HORNS = {
+    "tp": "trumpet", "tb": "trombone", "as": "alto saxophone", "ts": "tenor saxophone", "bs": "bari saxophone", "fh": "horn",
+    "flg": "flugelhorn",
+}  # fmt: skip
 
 # Two letters mean a drum of a machine in one song and an instrument of the orchestra in the next: the song's others decide.
 CODES: dict[str, dict[str, str]] = {
@@ -216,7 +249,7 @@ CODES: dict[str, dict[str, str]] = {
         "timp": "timpani", "hp": "harp", "pno": "piano", "xyl": "xylophone", "picc": "flute", "va": "viola", "ct": "trumpet",
         "vcl": "cello", "vl": "violin", "vn": "violin", "mar": "marimba", "vib": "vibraphone", "cel": "celesta", "gc": "timpani",
         "bcl": "clarinet", "cor": "horn", "eh": "oboe", "ca": "oboe", "tb": "trombone", "tu": "tuba", "fag": "bassoon",
-        "kb": "string", "pk": "timpani",
+        "kb": "string", "pk": "timpani", "tr": "trumpet", "hpe": "harp", "vle": "viola", "vni": "violin",
         "cym": "cymbal", "perc": "percussion", "hrp": "harp", "glock": "glockenspiel", "tp": "trumpet", "trb": "trombone",
         "br": "brass", "klar": "clarinet", "kl": "clarinet", "bkl": "clarinet", "pos": "trombone", "bn": "bassoon", "hf": "harp",
         "trp": "trumpet", "pkn": "timpani", "kfg": "bassoon",
@@ -224,5 +257,13 @@ CODES: dict[str, dict[str, str]] = {
     "band": {
         "k": "kick", "s": "snare", "h": "hat", "b": "bass", "g": "guitar", "v": "vocal", "d": "drum", "bv": "backing vocal", "t": "tom",
         "oh": "overhead", "ag": "acoustic guitar", "eg": "electric guitar", "lv": "lead vocal", "r": "room",
+        "o": "organ", "or": "organ", "rh": "electric piano", "br": "brass", "wd": "woodwind", "dv": "double", "sh": "shaker",
+        "ga": "acoustic guitar", "ge": "electric guitar", "sb": "snare", "rm": "room", "rd": "ride",
+    },
+    "beat": {
+        "k": "kick", "s": "snare", "c": "clap", "h": "hat", "o": "open hat", "t": "tom", "rd": "ride", "sh": "shaker",
+        "p": "percussion", "b": "bass", "sb": "sub bass", "bx": "bass", "lv": "lead vocal", "lvd": "double", "dv": "double",
+        "bv": "backing vocal", "hm": "harmony", "al": "adlib", "ep": "electric piano", "pd": "pad", "pk": "pluck", "ld": "lead",
+        "fx": "effect", "sy": "synth",
     },
 }  # fmt: skip

@@ -76,4 +76,25 @@ vibraphone: vbs vbp
 viola: vle
 violin: fidl fddl fdl
 whoosh: wsh
+bouzouki: bzk bouz bouzo buzuki buzouki
+cowbell: cwb cbell cwbell
+double bass: dblbs dblbass dbbass dblb cbassi cbasso cbass
+euphonium: eufonium eufonio euphon eupho
+bari saxophone: barytonsax barytonsaks barisaks
+tenor saxophone: tenorsaks
+alto saxophone: altsaks altosaks
+bagpipe: sackpipa sekkepipe saekkepibe doedelzak dudy gajdy gajde tulum
+flute: querfl blockfl
+bell: pausengong
+violin: vni vno vlno vlni
+viola: vlla
+celesta: clst
+scream: shriek shrieks shrieking
+count in: countin countins
+reverb: verbtail verbtails
+sleigh bell: sleighbell sleighbells
+mark tree: mktree marktree
+bass: minibass
+room: stairwell staircase stairway hallway
+verse: vrse vrs vs
 """

@@ -10,7 +10,7 @@ means what is common practice, no source. Plurals, dropped vowels and one-letter
 
 from __future__ import annotations
 
-from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD
+from stemwright.stems.abroad import ABROAD, MODIFIERS_ABROAD, STRANGERS
 from stemwright.stems.shorthand import SHORTHAND
 
 _SAME = """
@@ -233,7 +233,8 @@ second third 1st 2nd 3rd 4th 5th one two three four bpm min maj minor major shor
 muted spot ab xy ms ortf ribbon cond dyn condenser dynamic bip cmp comped tuned untuned glide portamento mellow distant
 filtered filt ghost lofi clipped loud quiet huge tiny nice cool sick dope real live idea phone radio tape bb eb please this
 good best better maybe ok bassy clappy choppy crashy shaky shakey perky weird pretty funky groovy rechts links gauche droite dx dn
-plyr player orig original unknown chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
+plyr player orig original unknown
+lft rgt rght cln clng chrs vrs vers brdg prech offbeat downbeat backbeat upbeat cpo capo
 """
 MODIFIERS = frozenset(_MODIFIERS.split()) | frozenset(MODIFIERS_ABROAD.split())
 
@@ -272,3 +273,7 @@ def _spellings() -> dict[str, tuple[str, ...]]:
 
 
 SPELLINGS = _spellings()
+SHORTEST_STRANGER = 8
+EXACT = frozenset(
+    word for line in STRANGERS.splitlines() for word in line.partition(":")[2].split() if len(word) < SHORTEST_STRANGER
+)
