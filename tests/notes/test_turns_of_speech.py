@@ -176,6 +176,18 @@ def test_evening_out_is_a_ride_of_voices_and_of_nobody_else():
         assert [each.kind.name for each in reading(text).not_ours] == ["dynamics"]
 
 
+@pytest.mark.parametrize("text", ["the bass, the vocal: ride it", "vocal, bass: ride it", "the vocal, the bass need riding"])
+def test_a_list_of_stems_is_ridden_whole(text):
+    assert [(set(ask.stems), ask.word) for ask in reading(text).asks] == [({VOX, BASS}, "ride")]
+
+
+def test_and_what_is_asked_before_it_is_asked():
+    assert [(ask.stems, ask.word) for ask in reading("bass down, vocal: ride it").asks] == [
+        ((BASS,), "loud"),
+        ((VOX,), "ride"),
+    ]
+
+
 def test_a_heading_that_names_a_stem_or_asks_is_no_heading():
     assert asked("bass:\n- less boomy") == [((BASS,), "boomy", False)]
     assert [piece for piece, _ in reading("a bit more zing.\n- bass: boomy").problems] == ["a bit more zing"]

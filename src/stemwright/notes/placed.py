@@ -94,7 +94,8 @@ class PlacedConversation(Conversation):
         if found is None or (not found.sure and self._has_a_ride()):
             return None
         if not all(
-            item.names or item.text in (*ARTICLES, "and", "&") for item in self._tagger.items(tokens_of(found.whom)[1])
+            item.names or item.kind == "break" or item.text in (*ARTICLES, "and", "&")
+            for item in self._tagger.items(tokens_of(found.whom)[1])
         ):
             return None  # "ride the vocal harder": how far stands in a recipe
         asks = Conversation(*self._sight).read(f"{found.whom}: louder").asks

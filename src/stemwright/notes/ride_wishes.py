@@ -19,7 +19,7 @@ _MANNER: Final = (
 )
 _RIDE: Final = re.compile(
     rf"{_ASKING}ride\s+(?P<the>the\s+(?:levels?\s+of\s+(?:the\s+)?)?)?(?P<whom>[^,;:]+?)(?:\s+levels?)?{_MANNER}|"
-    r"(?:the\s+)?(?P<of>[^,;:]+?)"
+    r"(?:the\s+)?(?P<of>[^;:]+?)"
     rf"(?::\s*ride(?P<it>\s+(?:it|the\s+level|the\s+phrases))?{_MANNER}|"
     rf"(?P<needs>\s+(?:needs|need|wants)\s+(?:some\s+)?(?:riding|a\s+ride|rides|to\s+be\s+ridden)){_MANNER})",
     re.IGNORECASE,

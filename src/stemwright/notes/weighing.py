@@ -267,7 +267,7 @@ def in_words(ask: Ask) -> str:
     """Return an ask as a note says it."""
     stems = ", ".join(f'"{stem}"' for stem in ask.stems)
     if ask.exact is not None and ask.exact.kind == "ride":
-        return "; ".join(f'"{stem}": ride it' for stem in ask.stems)
+        return f"{stems}: ride it"
     if ask.exact is not None:
         return f"{stems}: {ask.text}"
     if ask.gain_db is not None:
