@@ -98,6 +98,22 @@ def test_what_is_shown_tells_stems_apart_by_what_is_said_of_them():
     assert shown("piano -3 dB at 300 Hz").own[piano, :, WAYS.index("less low mids")].max() == 0.5
 
 
+def test_of_each_word_it_is_shown_who_was_named_last_and_who_is_named_next():
+    text = "nasty piano and bass, dull.\nso cold"
+    items = [None, *items_of(text, SONG, VOCABULARY)[1]]
+    at = {item.text: number for number, item in enumerate(items) if item is not None}
+    piano = shown(text).own[SONG.stems.index("Piano.wav"), :, len(WAYS) + 9 :]
+    # the piano named last, another; the same over all sentences; the piano named next, another
+    assert piano[0].tolist() == [0, 0, 0, 0, 1, 0]
+    assert piano[at["nasty"]].tolist() == [0, 0, 0, 0, 1, 0]
+    assert piano[at["piano"]].tolist() == [1, 0, 1, 0, 1, 0]
+    assert piano[at["and"]].tolist() == [1, 0, 1, 0, 0, 1]
+    assert piano[at["dull"]].tolist() == [0, 1, 0, 1, 0, 0]
+    assert piano[at["cold"]].tolist() == [0, 0, 0, 1, 0, 0]
+    kick = shown(text).own[SONG.stems.index("Kick.wav"), :, len(WAYS) + 9 :]
+    assert kick[at["nasty"]].tolist() == [0, 0, 0, 0, 0, 1]
+
+
 def test_a_name_of_several_stems_says_less_of_each():
     pair = targets_of((Stem("Gtr A.wav", "guitar", "music"), Stem("Gtr B.wav", "guitar", "music"), BAND[0]))
     first = len(WAYS)

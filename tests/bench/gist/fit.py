@@ -1,7 +1,8 @@
-"""Fit the network of the gist: ``python tests/bench/gist/fit.py --to network.npz [--rounds 14] [--but 05.txt ...]``.
+"""Fit the network of the gist: ``python tests/bench/gist/fit.py --to network.npz [--from before.npz] [--rounds 14] [--but 05.txt ...]``.
 
 With torch 2.13.0, CPU, which the program itself has no use for. Each stem of each note is one case; of the stems that a note
-neither names nor means a quarter is shown; `made` adds plain notes made from parts. Words and whole items are hidden at random, so
+neither names nor means a quarter is shown; `made` adds plain notes made from parts, and `joined`
+lists and rows of short ones. Words and whole items are hidden at random, so
 that what stands around them is learned too. The same seed and two threads give the same file. ``--but`` leaves files of ``written``
 out, to hold what comes of it against them.
 """
@@ -17,6 +18,7 @@ from pathlib import Path
 
 import numpy as np
 import torch
+from joined import joined
 from made import Maker
 from torch import nn
 from torch.nn import functional
@@ -32,9 +34,11 @@ from stemwright.recipes.words_library import load_vocabulary, words_dirs
 BATCH = 64
 HIDDEN = 0.12  # of all items; of all words
 HIDDEN_WORDS = 0.05
-SHOWN = 0.25  # of the stems that are neither named nor meant
+SHOWN = 0.2  # of the stems that are neither named nor meant
 FASTEST = 2e-3
+FASTEST_AGAIN = 1e-3  # of a network that was fitted before
 MADE = 2500  # plain notes beside those in written
+JOINED = 4000  # lists and rows of short ones
 VOCABULARY = load_vocabulary(words_dirs(None, []))
 EFFECTS = Effects(VOCABULARY)
 
@@ -131,6 +135,19 @@ class Network(nn.Module):
         return self.out(self.drop(torch.cat([seen[:, 0], most], 1))), self.tok(seen)
 
 
+def start_from(network: Network, path: Path) -> None:
+    """Take over the numbers of a network that was fitted before; what is shown since then counts for nothing at first."""
+    with np.load(path) as file:
+        before = {name: torch.from_numpy(file[name].astype(np.float32)) for name in file.files}
+    now = network.state_dict()
+    for name, numbers in before.items():
+        part = tuple(slice(size) for size in numbers.shape)
+        if now[name].shape != numbers.shape:
+            now[name].zero_()
+        now[name][part] = numbers
+    network.load_state_dict(now)
+
+
 def batch(notes: list[Case], pairs: list[tuple[int, int]], dice: np.random.Generator) -> list[torch.Tensor]:
     """Return some cases side by side, with words hidden."""
     longest = max(len(notes[note].looks.words) for note, _ in pairs)
@@ -189,18 +206,21 @@ def main() -> None:
     parser.add_argument("--to", type=Path, required=True)
     parser.add_argument("--rounds", type=int, default=14)
     parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--from", dest="start", type=Path)
     parser.add_argument("--but", nargs="*", default=[])
     asked = parser.parse_args()
     random.seed(asked.seed)
     torch.manual_seed(asked.seed)
     torch.set_flush_denormal(True)  # moments of words that are not shown decay to where every sum is slow
     dice = np.random.default_rng(asked.seed)
-    notes = [case for path in sorted(WRITTEN.glob("*.txt")) if path.name not in asked.but for case in cases(songs(path))]
-    notes += cases(Maker(VOCABULARY, EFFECTS, asked.seed).songs(MADE))
+    written = [song for path in sorted(WRITTEN.glob("*.txt")) if path.name not in asked.but for song in songs(path)]
+    notes = cases([*written, *joined(written, JOINED, asked.seed), *Maker(VOCABULARY, EFFECTS, asked.seed).songs(MADE)])
     network = Network(notes[0].looks.shared.shape[-1], notes[0].looks.own.shape[-1])
-    rounds = len(shown_pairs(notes))
-    best = torch.optim.AdamW(network.parameters(), lr=FASTEST, weight_decay=0.03)
-    pace = torch.optim.lr_scheduler.OneCycleLR(best, FASTEST, total_steps=round(1.1 * rounds * asked.rounds), pct_start=0.1)
+    if asked.start:
+        start_from(network, asked.start)
+    rounds, fastest = len(shown_pairs(notes)), FASTEST_AGAIN if asked.start else FASTEST
+    best = torch.optim.AdamW(network.parameters(), lr=fastest, weight_decay=0.03)
+    pace = torch.optim.lr_scheduler.OneCycleLR(best, fastest, total_steps=round(1.1 * rounds * asked.rounds), pct_start=0.1)
     start = time.perf_counter()
     for number in range(asked.rounds):
         total, batches = 0.0, shown_pairs(notes)

@@ -34,7 +34,7 @@ LONGEST: Final = 120  # items; what stands behind is not looked at
 _KINDS: Final = ("word", "figure", "name", "colon", "break", "dash", "sign", "mark", "end")
 _TAGS: Final = (*TAGS, "word", "more word", "er", "est")
 _SHARED: Final = len(_KINDS) + len(_TAGS) + 8
-_OWN: Final = len(WAYS) + 9
+_OWN: Final = len(WAYS) + 15
 _WAY: Final = {way: at for at, way in enumerate(WAYS)}
 
 
@@ -81,6 +81,8 @@ def looks(items: Sequence[Item | None], targets: Targets, effects: Effects) -> L
         shared[at] = _known(item)
         for number, stem in enumerate(stems):
             own[number, at] = _to_a_stem(item, stem, targets, effects)
+    for rows in own:
+        _about_neighbours(rows, [at for at, item in enumerate(seen, 1) if item is None])
     roles = [
         [bucket(f"role {role or 'none'}"), bucket(f"fam {family or 'none'}")] for role, family in map(targets.role_of, stems)
     ]
@@ -152,6 +154,20 @@ def _about_stems(rows: NDArray[np.float32], targets: Targets) -> None:
         voice = None
     for row, stem in zip(rows, targets.stems, strict=True):
         family = targets.role_of(stem)[1]
-        row[len(WAYS) + 4 :] = (
+        row[len(WAYS) + 4 : len(WAYS) + 9] = (
             voice is not None and stem in voice.stems, family == "drums", family == "vocals", 0.0, 1.0,
         )  # fmt: skip
+
+
+def _about_neighbours(rows: NDArray[np.float32], ends: Sequence[int]) -> None:
+    """Say of each item whether the stem, or another, was named last before it and is named next in its sentence, and last at all."""
+    named = rows[:, len(WAYS)] - rows[:, len(WAYS) + 2]  # 1 the stem, -1 another, 0 none
+    before, at_all, after = 0.0, 0.0, 0.0
+    size = len(rows)
+    for at in range(size):
+        before = 0.0 if at in ends else named[at] or before
+        at_all = named[at] or at_all
+        rows[at, len(WAYS) + 9 : len(WAYS) + 13] = before > 0.0, before < 0.0, at_all > 0.0, at_all < 0.0
+    for at in reversed(range(size)):
+        after = 0.0 if at in ends else named[at] or after
+        rows[at, len(WAYS) + 13 :] = after > 0.0, after < 0.0
