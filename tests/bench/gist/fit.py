@@ -1,10 +1,9 @@
-"""Fit the network of the gist: ``python tests/bench/gist/fit.py --to network.npz [--from before.npz] [--rounds 14] [--but 05.txt ...]``.
+"""Fit the network of the gist: ``python tests/bench/gist/fit.py --to network.npz [--from before.npz] [--rounds 14] [--but 05.txt]``.
 
 With torch 2.13.0, CPU, which the program itself has no use for. Each stem of each note is one case; of the stems that a note
-neither names nor means a quarter is shown; `made` adds plain notes made from parts, and `joined`
-lists and rows of short ones. Words and whole items are hidden at random, so
-that what stands around them is learned too. The same seed and two threads give the same file. ``--but`` leaves files of ``written``
-out, to hold what comes of it against them.
+neither names nor means a fifth is shown; `made` adds plain notes made from parts, `joined` lists and rows of short ones. Words and
+whole items are hidden at random, so that what stands around them is learned too. The same seed and two threads give the same file.
+``--but`` leaves files of ``written`` out, to hold what comes of it against them; ``--from`` goes on from a network fitted before.
 """
 
 from __future__ import annotations
