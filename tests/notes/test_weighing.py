@@ -358,6 +358,51 @@ def test_what_is_offered_is_done_as_it_is_written_whatever_the_whole_of_it_says(
     ]
 
 
+OLDER = "the keys could be warmer and softer in the verse, more like the old one that my aunt had at home"
+
+
+def test_what_is_only_told_of_earlier_does_not_go_back(heard):
+    heard({"Keys.wav": {"less highs": 0.95}}, likely=0.92)
+    found = parse(OLDER.replace(" in the verse", ""), SONG, VOCABULARY)
+    assert found.asks
+    assert found.backs == []
+    assert any(each.startswith("taken as told, not asked: ") for each in found.taken)
+
+
+@pytest.mark.parametrize(
+    ("text", "likely", "back"),
+    [
+        (OLDER.replace(" in the verse", ""), 0.88, 0.0),  # it may be no ask
+        (OLDER.replace(" in the verse", ""), 0.92, 0.31),  # the keys may go back
+        ("the keys could be warmer and softer, undo that, more like the old one", 0.92, 0.0),
+        ("keys: like the old one", 0.92, 0.0),
+    ],
+)
+def test_and_does_where_that_is_less_sure_or_said(heard, text, likely, back):
+    heard({"Keys.wav": {"less highs": 0.95}}, likely=likely, back={"Keys.wav": back}.items())
+    assert language.read(text, SONG, VOCABULARY).backs
+
+
+def test_everything_else_is_touched_only_where_the_whole_bears_it_out(heard):
+    text = "the bass comes and goes, some of its notes are too loud, everything else is buried and so on and so forth"
+    heard({"Bass.wav": {"more even": 0.95}})
+    assert {stem for ask in language.read(text, SONG, VOCABULARY).asks for stem in ask.stems} == {"Bass.wav"}
+    text = "I think today that everything but the kick should be a good bit brighter for me"
+    bright = {"more highs": 0.31}
+    heard({"Bass.wav": bright, "Kick.wav": {"quieter": 0.1}})
+    assert [set(ask.stems) for ask in parse(text, SONG, VOCABULARY).asks] == [{"Bass.wav", "Keys.wav"}]
+    heard({"Kick.wav": {"quieter": 0.1}})
+    with pytest.raises(NoteError):
+        parse(text, SONG, VOCABULARY)
+
+
+def test_a_relation_has_its_own_two_ways_and_no_third(heard):
+    heard({"Keys.wav": {"louder": 0.8}})
+    found = language.read("when the bass comes in I really cannot hear the keys at all any more", SONG, VOCABULARY)
+    assert found.relations
+    assert found.perhaps == ("", ())
+
+
 def test_a_ride_of_two_stems_is_written_so_that_both_are_ridden(heard):
     heard({"Keys.wav": {"more even": 0.95}, "Bass.wav": {"more even": 0.95}})
     (ask,) = parse("some chords of the keys and the bass leap at me, others hide", SONG, VOCABULARY).asks

@@ -73,6 +73,7 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
 
 
 def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> None:
+    _pass_over_backs(reading, gist)
     if reading.relations and reading.asks and _agree(reading.asks, gist, sight):
         # "backing vocals lower, they poke over the lead": why, and not what
         asked = {stem for ask in reading.asks for stem in ask.stems}
@@ -96,10 +97,23 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
         reading.rest = list(map(in_words, reading.asks))
 
 
+def _pass_over_backs(reading: NoteRead, gist: Gist) -> None:
+    """Pass over what only tells of earlier, in a note that almost certainly asks and lets no stem go back: softer, like the old one."""
+    if not reading.backs or is_short(gist.text) or gist.likely("asks") < SURE or gist.heard.back.max() >= UNTOUCHED:
+        return
+    if any(item is not None and item.has("undo", "pass", *SHARES) for item in gist.items):
+        return  # those words are for going back alone
+    told = [back.text for back in reading.backs]
+    reading.taken += [f"taken as told, not asked: {text}" for text in dict.fromkeys(told)]
+    reading.rest = [rest for rest in reading.rest if not any(text in rest for text in told)]
+    reading.backs = []
+
+
 def _offer(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> None:
     """Offer what a note may mean as a whole, where it is refused and that says more than its words."""
-    refused = reading.problems or reading.relations or not (reading.asks or reading.backs)
-    if not refused or reading.kept_off or reading.approved or gist.likely("elsewhere") >= SURE:
+    refused = reading.problems or not (reading.asks or reading.backs)
+    ours = not (reading.kept_off or reading.approved or reading.relations or gist.likely("elsewhere") >= SURE)
+    if not refused or not ours:
         return
     meant = "" if _says_not(gist) else _meant(reading, gist, sight)
     if meant and meant != "; ".join(map(in_words, reading.asks)):
@@ -180,7 +194,9 @@ def _as_written(reading: NoteRead, gist: Gist) -> bool:
         return True  # more bite, less bite: it comes to nothing
     items = [item for item in gist.items if item is not None]
     if reading.asks and not reading.problems and any(item.has("every", "other") and not item.names for item in items):
-        return True  # everything but the kick
+        asked = {stem for ask in reading.asks for stem in ask.stems}
+        borne_out = sum(gist.likely_meant(stem) >= UNTOUCHED for stem in asked)
+        return 2 * borne_out >= len(asked)  # everything but the kick; not: otherwise it is perfect
     return has_figures(items)
 
 
