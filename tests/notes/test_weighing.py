@@ -348,14 +348,43 @@ def test_what_is_kept_off_does_not_go_back_unless_it_is_what_it_is_about(heard):
 
 
 def test_what_is_offered_is_done_as_it_is_written_whatever_the_whole_of_it_says(heard):
-    heard({"Kick.wav": {"less lows": 0.99}})
-    every = '"Keys.wav", "Bass.wav", "Kick.wav"'
-    offered = f'{every}: less thin; {every}: a touch more body; "Keys.wav": ride it'
-    assert [(set(ask.stems), ask.word, ask.amount) for ask in parse(offered, SONG, VOCABULARY).asks] == [
-        (set(SONG.stems), "thin", -1.0),
-        (set(SONG.stems), "body", 0.5),
-        ({"Keys.wav"}, "ride", 1.0),
+    names = ("low strings, far.wav", "high strings of the second take.wav", "solo of the cello, near.wav")
+    song = targets_of(tuple(Stem(name, "strings", "music") for name in names))
+    heard({names[0]: {"less lows": 0.99}})
+    every = ", ".join(f'"{name}"' for name in names)
+    offered = f"{every}: less thin; {every}: a touch more body"
+    assert [(set(ask.stems), ask.word, ask.amount) for ask in parse(offered, song, VOCABULARY).asks] == [
+        (set(names), "thin", -1.0),
+        (set(names), "body", 0.5),
     ]
+
+
+@pytest.mark.parametrize(
+    ("text", "sure", "offered"),
+    [
+        ("Olaf from upstairs came down because of the bass", 0.61, True),
+        ("Olaf from upstairs came down because of the bass", 0.59, False),
+        (
+            "leave the keys; the vocal is too quiet, says Olaf, because of the bass",
+            0.8,
+            False,
+        ),  # who keeps off asks for less
+        ("I find that the bass is too boomy, and the vocal too quiet", 0.8, False),  # that is what it offers by its words
+    ],
+)
+def test_what_the_whole_perhaps_means_is_offered_where_it_is_worth_it(heard, text, sure, offered):
+    heard({"Bass.wav": {"less lows": sure}}, turned=[("Bass.wav", "boomy", -1)] if "boomy" in text else ())
+    found = language.read(text, SONG, VOCABULARY)
+    assert found.problems or not found.asks
+    assert bool(found.perhaps[1]) == offered
+
+
+def test_who_leaves_a_stem_as_it_is_is_offered_no_way_back(heard):
+    heard({}, kind="back", back={"Keys.wav": 1.0}.items())
+    found = language.read(
+        "leave the keys as they are, they are the nicest thing on the whole of this record", SONG, VOCABULARY
+    )
+    assert (found.kept_off, found.perhaps) == (["Keys.wav"], ("", ()))
 
 
 OLDER = "the keys could be warmer and softer in the verse, more like the old one that my aunt had at home"

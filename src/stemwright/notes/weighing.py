@@ -118,7 +118,7 @@ def _offer(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     meant = "" if _says_not(gist) else _meant(reading, gist, sight)
     if meant and meant != "; ".join(map(in_words, reading.asks)):
         reading.perhaps = "for the whole song" if reading.somewhere else "perhaps it means", (meant,)
-    elif not meant and not reading.not_ours:
+    elif not meant:
         reading.perhaps = ways_back(gist)
 
 
