@@ -3,8 +3,9 @@
 Conventions
 -----------
 Figures, ways back, what is meant for a place in the song, and one stem over another stand as they were read, unless all of the note
-is surely somebody else's work: those are written, not guessed; so do few words, and lists of such. Of the rest nothing is done that
-the gist does not bear out, and nothing that is said not to be so is taken from it. A reading that takes the place of another says so.
+is surely somebody else's work, or it surely asks and only tells of earlier: those are written, not guessed; so do few words, and
+lists of such. Of the rest nothing is done that the gist does not bear out, and nothing that is said not to be so is taken from it.
+A reading that takes the place of another says so, and a note that is refused is offered what it may mean.
 """
 
 from __future__ import annotations
@@ -73,6 +74,7 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
 
 
 def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> None:
+    """Let stand what the gist bears out or has no say in, put what it is sure of in the place of the rest, or refuse."""
     _pass_over_backs(reading, gist)
     if reading.relations and reading.asks and _agree(reading.asks, gist, sight):
         # "backing vocals lower, they poke over the lead": why, and not what
@@ -105,7 +107,7 @@ def _pass_over_backs(reading: NoteRead, gist: Gist) -> None:
         return  # those words are for going back alone
     told = [back.text for back in reading.backs]
     reading.taken += [f"taken as told, not asked: {text}" for text in dict.fromkeys(told)]
-    reading.rest = [rest for rest in reading.rest if not any(text in rest for text in told)]
+    reading.rest = list(map(in_words, reading.asks))
     reading.backs = []
 
 
@@ -174,7 +176,6 @@ def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
         reading.problems.append(
             (gist.text, "it goes back, and not clearly to what; write undo, back to pass 2, or half of that")
         )
-        reading.perhaps = ways_back(gist)
         return True
     else:
         return False

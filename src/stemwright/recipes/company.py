@@ -20,7 +20,6 @@ from stemwright.stems.everyday import DONE_TO_IT
 from stemwright.stems.names import base_name
 from stemwright.stems.people import PEOPLE
 from stemwright.stems.short_forms import PLACES
-from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from stemwright.recipes.library import Library
@@ -77,34 +76,42 @@ class Company:
         )
 
     @cached_property
+    def _own(self) -> dict[str, Phrase]:
+        """The words of each name that are its own."""
+        return {name: self.song.own(name) for name in self.found}
+
+    @cached_property
+    def _sung(self) -> list[str]:
+        """The names of those that are voices, with no doubt."""
+        return [name for name, each in self.found.items() if isinstance(each, Match) and each.recipe.family == "vocals"]
+
+    @cached_property
     def openings(self) -> Counter[Phrase]:
         """How many of the song's files begin with each word."""
-        return Counter(self.song.own(name)[:1] for name in self.found)
+        return Counter(own[:1] for own in self._own.values())
 
     @cached_property
     def written(self) -> Counter[str]:
         """How many of the song's files have each word."""
-        return Counter(word for name in self.found for word in set(self.song.own(name)))
+        return Counter(word for own in self._own.values() for word in set(own))
 
     @cached_property
     def sung_by(self) -> frozenset[str]:
         """The words of those that are voices, with no doubt."""
-        sung = [name for name, each in self.found.items() if isinstance(each, Match) and each.recipe.family == "vocals"]
-        return frozenset(word for name in sung for word in self.song.own(name))
+        return frozenset(word for name in self._sung for word in self._own[name])
 
     @cached_property
     def singers(self) -> frozenset[str]:
         """The words that are somebody's: given names, and what is no word of ours and stands with a voice in two files."""
-        sung = [name for name, each in self.found.items() if isinstance(each, Match) and each.recipe.family == "vocals"]
         leads = [name for name, each in self.found.items() if isinstance(each, Doubt) and each.names == LEADS]
-        with_voices = Counter(word for name in (*sung, *leads) for word in set(self._strange(self.song.own(name))))
+        with_voices = Counter(word for name in (*self._sung, *leads) for word in set(self._strange(self._own[name])))
         played = {
             word
             for name, each in self.found.items()
             if isinstance(each, Match) and each.recipe.family != "vocals"
-            for word in self.song.own(name)
+            for word in self._own[name]
         }
-        theirs = {word for name in sung for word in self.song.own(name)} - played
+        theirs = self.sung_by - played
         return PEOPLE | self._capitals | {word for word, count in with_voices.items() if count >= TWICE and word in theirs}
 
     @cached_property
@@ -122,20 +129,13 @@ class Company:
 
     def _strange(self, words: Phrase) -> list[str]:
         """Return the words that nobody knows."""
-        return [
-            word
-            for word in words
-            if len(word) >= SHORTEST_NAME
-            and word.isalpha()
-            and word not in MODIFIERS
-            and not self.library.speller.knows(word)
-        ]
+        return [word for word in words if len(word) >= SHORTEST_NAME and self.library.speller.is_strange(word)]
 
     def _doubt(self, name: str) -> Reading:
         found = self.found[name]
         if not isinstance(found, Doubt):
             return found
-        named = self.singers.intersection(self.song.own(name))
+        named = self.singers.intersection(self._own[name])
         return settled(found, self.sure, self.song, named=bool(named), sings=not named.isdisjoint(self.sung_by))
 
     def _upright(self, found: Reading) -> Reading:
@@ -148,7 +148,7 @@ class Company:
         """Return nothing where all that makes a stem a voice is a part of the song beside a word that is nobody's: "glassy verse"."""
         if not isinstance(found, Match) or found.recipe.name != "lead vocal" or not PLACES.issuperset(found.phrase):
             return found
-        own = without_idle(self.song.own(name), self.library.speller)
+        own = without_idle(self._own[name], self.library.speller)
         others = {word for word in self._strange(own) if len(word) > SHORTEST_NAME}
         return None if others and others.isdisjoint(self.singers) and found.why.startswith("its name") else found
 
@@ -159,14 +159,13 @@ class Company:
         """
         if not isinstance(found, Match) or not found.why.startswith("its name"):
             return False
-        own = without_idle(self.song.own(name), self.library.speller)
+        is_drums = found.phrase == ("drum",)
+        if not (is_drums or DONE_TO_IT.issuperset(found.phrase)):
+            return False
+        own = without_idle(self._own[name], self.library.speller)
         strange = {word for word in self._strange(own) if len(word) > SHORTEST_NAME and self.written[word] < FEWEST_FILES}
         strange -= self.singers
-        if not strange:
-            return False
-        if found.phrase == ("drum",):
-            return self.openings[own[:1]] >= FEWEST_FILES and own[0] not in strange
-        return DONE_TO_IT.issuperset(found.phrase)
+        return bool(strange) and not (is_drums and (self.openings[own[:1]] < FEWEST_FILES or own[0] in strange))
 
     def _choir(self, found: Reading) -> Reading:
         """Return a choir for backing voices beside an orchestra where nobody leads."""

@@ -188,7 +188,7 @@ def _roll_off_hz(recipe: Recipe) -> float | None:
 
 
 def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = False, sings: bool = False) -> Match | Doubt:
-    """Settle a doubt by the song's other stems, and by whether somebody is ``named``, and ``sings`` on another stem.
+    """Settle a doubt by the song's other stems, and by whether somebody is ``named``, who ``sings`` on another stem.
 
     Somebody's lead is sung where they sing, or where no other lead is and no guitar leads, nor do winds alone; else it may be
     anything. Nobody sings where nobody else does, and one lead singer is enough. An alto is sung where others sing and nobody
@@ -197,7 +197,7 @@ def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = 
     only where all sing.
     """
     taken = frozenset(recipe.name for recipe in sure)
-    if (named or sings) and doubt.names == LEADS:
+    if named and doubt.names == LEADS:
         blown = taken & WINDS and not any(_is_sung(recipe) for recipe in sure)
         if not sings and (blown or ("lead vocal" in taken and taken & GUITARS)):
             return doubt
@@ -205,7 +205,7 @@ def settled(doubt: Doubt, sure: list[Recipe], song: SongWords, *, named: bool = 
     if doubt.names == LEADS and len(doubt.readings[0].phrase) > 1:  # "hook lead"
         role = "lead vocal" if any(_is_sung(recipe) for recipe in sure) else "synth lead"
         return next(each for each in doubt.readings if each.recipe.name == role)
-    if (named or sings) and doubt.names == GROWLED:
+    if named and doubt.names == GROWLED:
         return next(each for each in doubt.readings if each.recipe.name == "lead vocal")
     meant = _meant(doubt, taken, song, sung=any(_is_sung(recipe) for recipe in sure))
     left = tuple(each for each in doubt.readings if each.recipe.name in meant)

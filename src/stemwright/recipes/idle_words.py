@@ -34,9 +34,7 @@ def without_idle(words: Words, speller: Speller) -> Words:
         if (
             (word in COUNTED and after.isdigit())
             or (word == "ch" and len(after) == TWO and after.isdigit())
-            or (
-                word == "el" and after.endswith(("o", "a")) and not speller.knows(after) and after not in MODIFIERS
-            )  # an article
+            or (word == "el" and after.endswith(("o", "a")) and speller.is_strange(after))  # an article
             or _counts_strings(words, at, speller)
         ):
             idle.add(at)

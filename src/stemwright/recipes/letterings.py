@@ -25,16 +25,16 @@ def marks_of(every: list[Words], speller: Speller) -> frozenset[str]:
         word
         for word in often
         if ((last[word] >= ENOUGH_CODES and len(word) in (2, 3)) or often[word] >= many)
-        and word.isalpha()
         and word not in LETTERINGS
-        and not speller.knows(word)
+        and speller.is_strange(word)
     )
 
 
 def codes_of(every: list[Words]) -> dict[str, str]:
     """Return the lettering that most of the song's whole names are written in, if enough of them are; of two what both say."""
     letters = [
-        [word for word in words if not word.isdigit() and word not in PLAYED | MODIFIERS] or list(words) for words in every
+        [word for word in words if not (word.isdigit() or word in PLAYED or word in MODIFIERS)] or list(words)
+        for words in every
     ]
     letters = [[word for word in words if len(word) > 1] or words for words in letters]  # "stem h hp"
     used = {words[0] for words in letters if len(words) == 1}

@@ -35,7 +35,6 @@ from stemwright.recipes.song_words import RHYTHM, SongWords, song_words
 from stemwright.stems.names import base_name, split_words
 from stemwright.stems.people import PEOPLE
 from stemwright.stems.short_forms import WITH
-from stemwright.stems.vocabulary import MODIFIERS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -99,9 +98,10 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     outside = without_idle(known.left(split_words(_BRACKETS.sub(" ", base_name(stem)))), library.speller)
     weak: list[Found] = []
     for words in dict.fromkeys((outside, name.whole)):
-        found = _of_its_sort(read(words, name), library)
+        every = read(words, name)
+        found = _of_its_sort(every, library)
         if any(each.weight == NAME for each in found):
-            decided = _but_with(decide(found, library, "name"), words, name)
+            decided = _said_first(decide(found, library, "name"), every, words, name)
             return _by_folder(decided, name) or decided
         weak = weak or found
     if is_unnamed(known.own(stem)):
@@ -114,7 +114,7 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
     if weak:
         kept = _kept(weak, inside and read(name.folder, name))
         if kept:
-            return _but_with(decide(kept, library, "name"), own, name)
+            return _said_first(decide(kept, library, "name"), read(own, name), own, name)
     if not inside or _is_one_of_a_kit(inside, own, library):
         return None
     return decide(inside, library, "folder's name")
@@ -122,16 +122,21 @@ def match(stem: str, library: Library, song: SongWords | None = None) -> Match |
 
 def _of_its_sort(found: list[Found], library: Library) -> list[Found]:
     """Return only the phrase that says a name is a sound effect's, if there is one and no recipe of one's own takes another."""
-    if any(claim.recipe.name in library.own for each in found for claim in each.claims):
+    if _is_ones_own(found, library):
         return found
     return [each for each in found if SOUND_EFFECT in each.written] or found
 
 
+def _is_ones_own(found: list[Found], library: Library) -> bool:
+    """Return whether a recipe of one's own takes any of some phrases."""
+    return any(claim.recipe.name in library.own for each in found for claim in each.claims)
+
+
 def _is_one_of_a_kit(inside: list[Found], own: Phrase, library: Library) -> bool:
     """Return whether a folder of drums holds a file called by a word nobody knows: one drum of them, and not all of the kit."""
-    words = [word for word in own if word.isalpha() and len(word) > 1 and word not in MODIFIERS | PEOPLE]
-    strange = [word for word in words if not library.speller.knows(word)]
-    return inside[-1].recipe_name == "drum bus" and bool(strange) and ONE_MICROPHONE.isdisjoint(own)
+    if inside[-1].recipe_name != "drum bus" or not ONE_MICROPHONE.isdisjoint(own):
+        return False
+    return any(len(word) > 1 and word not in PEOPLE and library.speller.is_strange(word) for word in own)
 
 
 def _own_noun(weak: list[Found], across: list[Found]) -> bool:
@@ -145,13 +150,16 @@ def _own_noun(weak: list[Found], across: list[Found]) -> bool:
     )
 
 
-def _but_with(decided: Match | Doubt, words: Phrase, name: Name) -> Match | Doubt:
-    """Return what is said in front of a word that means with, if that is a name; what follows is on the stem as well."""
-    found = read(words, name)
-    if found and found[0].is_guide:
+def _said_first(decided: Match | Doubt, found: list[Found], words: Phrase, name: Name) -> Match | Doubt:
+    """Return what stands first where that decides: a guide, or a name in front of a word that means of, or with.
+
+    What follows a with is on the stem as well. ``found`` are all phrases of the words.
+    """
+    house = not _is_ones_own(found, name.library)
+    if house and found and found[0].is_guide:
         return decide(found[:1], name.library, "name")
     head = before_of(words)
-    if head != words:
+    if house and head != words:
         first, rest = read(head, name), read(words[len(head) + 1 :], name)
         if first and first[-1].weight == NAME and first[-1].recipe_name and [*first, *rest] == found:
             return decide(first, name.library, "name")

@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.library import Library
     from stemwright.recipes.spelling import Speller, Words
 
+_DONE = PLAYED | STRUCK
 RHYTHM = frozenset({"kick", "snare", "drum", "hat", "guitar", "808"})
 BAND = frozenset({"drum", "hat", "guitar", "808", "clap", "bass guitar"})
 KIT = frozenset({"kick", "snare"})
@@ -158,13 +159,13 @@ class SongWords:
         said = [
             word
             for word in whole
-            if word not in self.marks | PEOPLE and (word not in MODIFIERS or word in BESIDE or word in self.codes)
+            if word not in self.marks
+            and word not in PEOPLE
+            and (word not in MODIFIERS or word in BESIDE or word in self.codes)
         ]
         if INITIALS.intersection(whole) and not SUNG_PARTS.isdisjoint(whole):
             return words
-        saying = [
-            word for word in said if word not in PLAYED | STRUCK and (len(word) > 1 or word in BESIDE or word in self.codes)
-        ]
+        saying = [word for word in said if word not in _DONE and (len(word) > 1 or word in BESIDE or word in self.codes)]
         saying = saying or said or list(words)
         meant = {
             word: "vocal" if word == "vcl" and not SUNG_SO.isdisjoint(whole) else self.short_form(word) for word in saying
@@ -242,21 +243,20 @@ def song_words(stems: Iterable[str], library: Library, titles: Iterable[str] = (
     )
     often = Counter(word for words in rest for word in set(words) if speller.meaning(word) == MIX)
     known += tuple((word,) for word in sorted(often) if often[word] >= max(FEWEST_FILES, MOST * len(rest)))
-    known += tuple(
-        pair for title in written for pair in pairwise(title) if pair[0] == "ep" and pair[1].isdigit()
-    )  # an episode
-    found = SongWords(common=common, runs=runs, titles=known)
-    meant = [frozenset(each for word in found.own(name) for each in speller.meaning(word)) for name in names]
+    episodes = (pair for title in written for pair in pairwise(title) if pair[0] == "ep" and pair[1].isdigit())
+    found = SongWords(common=common, runs=runs, titles=(*known, *episodes))
+    own = list(map(found.own, names))
+    meant = [frozenset(each for word in words for each in speller.meaning(word)) for words in own]
     return SongWords(
         common=common,
         runs=runs,
-        titles=known,
+        titles=found.titles,
         folders=_idle(names, written, speller),
         uppers=_uppers(names, written, speller),
-        codes=codes_of([found.own(name) for name in names]),
+        codes=codes_of(own),
         heard=frozenset().union(*meant),
-        marks=marks_of([found.own(name) for name in names], speller),
-        written=frozenset(word for name in names for word in found.own(name)),
+        marks=marks_of(own, speller),
+        written=frozenset().union(*own),
         blown=frozenset(each for each in meant if "saxophone" in each),
         unblown=frozenset().union(*(each for each in meant if "saxophone" not in each)),
     )

@@ -87,6 +87,10 @@ class Speller:
         """Return whether a word, as it stands or by a rule, is one that recipes use."""
         return any(each in self._written or each in self._known for each in self._meaning(word))
 
+    def is_strange(self, word: str) -> bool:
+        """Return whether a word is one that nobody knows: letters alone, used by no recipe, and no how, where or when."""
+        return word.isalpha() and word not in MODIFIERS and not self.knows(word)
+
     def _plain(self, word: str) -> Words:
         """Return a word of a phrase as one in the singular, if the singular is a word of a phrase too."""
         if word in SPELLINGS:

@@ -1,6 +1,6 @@
 """What Turkish, Arabic, Greek, Indian, Japanese, Chinese, Korean and West African people call things, in Latin letters.
 
-As in `stemwright.stems.abroad`; short words that mean other things elsewhere are in `stemwright.stems.beside`.
+As in `stemwright.stems.abroad`; short words that mean other things elsewhere are in `stemwright.stems.short_forms`.
 """
 
 from __future__ import annotations

@@ -16,19 +16,11 @@ if TYPE_CHECKING:
 
 SHORT = 90  # characters
 OPENING = (
-    "",
-    "",
-    "",
-    "ok so:",
-    "hi! a few things:",
-    "notes:",
-    "Thanks for this. My list:",
-    "couple of things",
-    "listened twice now.",
-)
+    "", "", "", "ok so:", "hi! a few things:", "notes:", "Thanks for this. My list:", "couple of things", "listened twice now.",
+)  # fmt: skip
 LINES = ("\n- ", "\n* ", "\n\u2022 ", "\n", "\n\n")
 IN_A_ROW = (". ", ". ", ". Also ", ". And ", "; ", ", ", " and ", ", also ", " / ", "... ")
-TELLING = ("approval", "unclear", "back")
+APART = ("approval", "unclear", "back")  # kinds that say nothing of their own beside others
 
 
 def joined(every: Iterable[Song], count: int, seed: int) -> list[Song]:
@@ -44,7 +36,7 @@ def joined(every: Iterable[Song], count: int, seed: int) -> list[Song]:
 
 
 def _is_usable(note: Note) -> bool:
-    return note.kind not in TELLING and len(note.readings) == 1 and len(note.text) <= SHORT and "\n" not in note.text
+    return note.kind not in APART and len(note.readings) == 1 and len(note.text) <= SHORT and "\n" not in note.text
 
 
 def _joined(notes: list[Note], dice: random.Random) -> Note:

@@ -21,7 +21,7 @@ from stemwright.notes.lexicon import TAGS
 from stemwright.stems.names import base_name, split_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from numpy.typing import NDArray
 
@@ -81,8 +81,7 @@ def looks(items: Sequence[Item | None], targets: Targets, effects: Effects) -> L
         shared[at] = _known(item)
         for number, stem in enumerate(stems):
             own[number, at] = _to_a_stem(item, stem, targets, effects)
-    for rows in own:
-        _about_neighbours(rows, [at for at, item in enumerate(seen, 1) if item is None])
+    _about_neighbours(own, {at for at, item in enumerate(seen, 1) if item is None})
     roles = [
         [bucket(f"role {role or 'none'}"), bucket(f"fam {family or 'none'}")] for role, family in map(targets.role_of, stems)
     ]
@@ -159,15 +158,21 @@ def _about_stems(rows: NDArray[np.float32], targets: Targets) -> None:
         )  # fmt: skip
 
 
-def _about_neighbours(rows: NDArray[np.float32], ends: Sequence[int]) -> None:
-    """Say of each item whether the stem, or another, was named last before it and is named next in its sentence, and last at all."""
-    named = rows[:, len(WAYS)] - rows[:, len(WAYS) + 2]  # 1 the stem, -1 another, 0 none
-    before, at_all, after = 0.0, 0.0, 0.0
-    size = len(rows)
-    for at in range(size):
-        before = 0.0 if at in ends else named[at] or before
-        at_all = named[at] or at_all
-        rows[at, len(WAYS) + 9 : len(WAYS) + 13] = before > 0.0, before < 0.0, at_all > 0.0, at_all < 0.0
-    for at in reversed(range(size)):
-        after = 0.0 if at in ends else named[at] or after
-        rows[at, len(WAYS) + 13 :] = after > 0.0, after < 0.0
+def _about_neighbours(own: NDArray[np.float32], ends: Collection[int]) -> None:
+    """Say of each item whether a stem, or another, was named last before it and is named next in its sentence, and last at all."""
+    named = own[:, :, len(WAYS)] - own[:, :, len(WAYS) + 2]  # 1 the stem, -1 another, 0 none
+    in_order = range(named.shape[1])
+    told = (_last_named(named, in_order, ends), _last_named(named, in_order, ()), _last_named(named, in_order[::-1], ends))
+    for at, each in enumerate(told):
+        own[:, :, len(WAYS) + 9 + 2 * at] = each > 0.0
+        own[:, :, len(WAYS) + 10 + 2 * at] = each < 0.0
+
+
+def _last_named(named: NDArray[np.float32], order: Sequence[int], ends: Collection[int]) -> NDArray[np.float32]:
+    """Return who was named last at each item, taken in some order, and nobody behind an end."""
+    last = np.zeros_like(named)
+    now = np.zeros(len(named), np.float32)
+    for at in order:
+        now = np.zeros_like(now) if at in ends else np.where(named[:, at] == 0.0, now, named[:, at])
+        last[:, at] = now
+    return last
