@@ -105,6 +105,15 @@ def test_what_stands_beside_a_phrase_of_ones_own_recipe_changes_nothing(tmp_path
     assert [match(name, library).recipe.name for name in ("girls loop.wav", "sfx bell.wav")] == ["loop", "mine"]
 
 
+def test_a_recipe_of_ones_own_comes_before_a_guide_and_before_what_stands_in_front_of_with(tmp_path):
+    names = ["guide lute.wav", "choir with lutes.wav"]
+    library = load_library([house_dir()])
+    assert [match(name, library).recipe.name for name in names] == ["reference", "choir"]
+    recipe_file(tmp_path, "mine", "names: [lute]")
+    library = load_library([tmp_path, house_dir()])
+    assert [match(name, library).recipe.name for name in names] == ["mine", "mine"]
+
+
 def test_a_vague_word_decides_only_where_nothing_else_in_the_name_or_its_folder_does():
     assert roles(["drum solo.wav", "keys melody.wav", "Drums/verse.wav"]) == ["drum bus", "keys", "drum bus"]
     assert roles(["solo.wav", "melody.wav"]) == ["guitar", "synth"]

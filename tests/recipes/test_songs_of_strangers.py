@@ -438,3 +438,33 @@ def test_short_forms_of_two_meanings_are_read_by_the_songs_others():
         ["backing vocals", "reference"],
     ]
     assert roles(["backup vox.wav", "vox hard pan.wav", "can.wav"]) == ["backing vocals", "lead vocal", None]
+
+
+# What each language calls them is general knowledge, no source.
+@pytest.mark.parametrize(
+    ("names", "heard"),
+    [
+        (["Fidil 1 - Ada", "Feadóg", "Dordghiotár", "Guth"], ["strings", "woodwinds", "bass", "lead vocal"]),
+        (["drymiau", "allweddellau", "telyn", "llais dwbl"], ["drum bus", "keys", "pluck", "doubles"]),
+        (["trummid", "basskitarr", "vokaal", "taldrikud"], ["drum bus", "bass", "lead vocal", "cymbals"]),
+        (["bungas", "vijole", "taustiņi"], ["drum bus", "strings", "keys"]),
+        (["būgnai", "smuikas", "klavišiniai"], ["drum bus", "strings", "keys"]),
+        (["ahotsa", "teklatuak", "trikitixa"], ["lead vocal", "keys", "organ"]),
+        (["kassagítar", "bassatromma", "bakraddir"], ["acoustic guitar", "kick", "backing vocals"]),
+        (["kinor", "psanter"], ["strings", "piano"]),
+        (["biola", "suara", "tepukan"], ["strings", "lead vocal", "clap"]),
+        (["sauti", "makofi", "kwaya"], ["lead vocal", "clap", "choir"]),
+        (["hela trumloopen", "sång hackad", "adlibbar"], ["drum loop", "vocal sample", "ad libs"]),
+    ],
+)
+def test_smaller_languages_are_read_too(names, heard):
+    assert roles([f"{name}.wav" for name in names]) == heard
+
+
+def test_short_words_are_welsh_beside_others_that_are():
+    assert roles(["cor.wav", "pres.wav", "cic.wav", "llais.wav"])[:3] == ["choir", "brass", "kick"]
+    assert roles(["cor.wav", "violin.wav"])[0] == "brass"
+
+
+def test_a_drum_of_the_drums_is_what_it_is_and_strings_that_are_counted_are_a_guitars():
+    assert roles(["DRM Snap.wav", "Twelve String.wav", "snear.wav", "yangqin.wav"]) == ["snap", "acoustic guitar", "snare", "mallets"]

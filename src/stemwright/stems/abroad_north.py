@@ -48,6 +48,9 @@ harmony: tweedestem
 """
 
 MORE_NORDIC = """
+drum loop: trumloop trumloopen trummeloop
+adlib: adlibbar
+chop: hackad hackat hakket
 overhead: overhang
 guitar: gura guran guror elgura elguran kompgura leadgura rytmegitar guitarer
 lead guitar: sologura

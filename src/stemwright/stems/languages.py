@@ -15,6 +15,7 @@ _SOUTH_SLAVIC = "tapan dobos tarabuka saks violina bubnjevi cinele harmonika kla
 _KIT_OF_ROMANCE = "bombo caja tarola redoblante platillos cassa rullante piatti"
 _BRAZILIAN = "surdo pandeiro atabaque tamborzao berimbau zabumba"
 _MANDE = "kora djembe ngoni dununba calebasse"
+_WELSH = "drymiau drwm gitarau llais lleisiau allweddellau telyn ffidil dwbl llinynnau"
 
 TURKISH = frozenset(_TURKISH.split())
 JAPANESE = frozenset(_JAPANESE.split())
@@ -24,3 +25,4 @@ SOUTH_SLAVIC = frozenset(_SOUTH_SLAVIC.split())
 KIT_OF_ROMANCE = frozenset(_KIT_OF_ROMANCE.split())
 BRAZILIAN = frozenset(_BRAZILIAN.split())
 MANDE = frozenset(_MANDE.split())
+WELSH = frozenset(_WELSH.split())

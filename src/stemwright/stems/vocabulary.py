@@ -18,7 +18,7 @@ vocal: vz
 overhead: aereos aéreos
 conga: konga kongas
 bell: klocka klockor
-snare: virvel virveltrumma trampet
+snare: virvel virveltrumma trampet snear snair
 drum: trummor
 brass: cimbasso blås blåsare
 synth: synf sequenz
