@@ -20,7 +20,7 @@ from collections import Counter
 from dataclasses import dataclass
 from pathlib import Path
 
-from stemwright.notes.gist.effects import WAYS, Effects, of_move
+from stemwright.notes.gist.effects import WAYS, Effects
 from stemwright.notes.language import read
 from stemwright.notes.targets import targets_of
 from stemwright.recipes.folders import house_dir
@@ -43,13 +43,6 @@ class Stem:
     family: str | None
     status: str = "prepped"
     deliver_as: object = "a file"
-
-
-def effect(ask, stem: Stem) -> frozenset[str]:
-    """Return everything that an ask can be said to do to a stem."""
-    if ask.exact is not None:
-        return of_move(ask.exact)
-    return EFFECTS.of(ask.word, stem.role, stem.family, more=(ask.amount if ask.gain_db is None else ask.gain_db) > 0.0)
 
 
 def _judged(wants, done: list[tuple[str, frozenset[str]]]) -> str:
@@ -87,7 +80,7 @@ def verdict(note, stems: dict[str, Stem]) -> tuple[str, str]:
 
 
 def _verdict(note, reading, stems: dict[str, Stem]) -> str:
-    done = [(name, effect(ask, stems[name])) for ask in reading.asks for name in ask.stems]
+    done = [(name, EFFECTS.of_ask(ask, stems[name].role, stems[name].family)) for ask in reading.asks for name in ask.stems]
     backs = {name for back in reading.backs for name in back.stems or stems}
     if note["kind"] in ("elsewhere", "approval", "unclear"):
         return _of_no_ask(note["kind"], reading, acts=bool(done or backs))

@@ -11,12 +11,15 @@ import pytest
 from stemwright.notes.frames import Ask, ExactMove
 from stemwright.notes.gist import network
 from stemwright.notes.gist.effects import WAYS, Effects, of_move, opposite
+from stemwright.notes.gist.followed import FOLLOWED
 from stemwright.notes.gist.looks import bucket, looks
 from stemwright.notes.gist.network import answer, weights
 from stemwright.notes.gist.reading import PLAINLY, gist_of, items_of
-from stemwright.notes.language import parse
+from stemwright.notes.language import NO_TIMELINE, parse
+from stemwright.notes.placed import PlacedConversation
+from stemwright.notes.restating import in_words
 from stemwright.notes.targets import targets_of
-from stemwright.notes.weighing import in_words
+from stemwright.notes.understood import NoteRead
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
 
@@ -42,7 +45,12 @@ SONG = targets_of(BAND)
 
 
 def shown(text, targets=SONG):
-    return looks(items_of(text, targets, VOCABULARY)[1], targets, EFFECTS)
+    return looks(items_of(text, targets, VOCABULARY)[1], NoteRead(), targets, EFFECTS)
+
+
+def gist(text):
+    reading = PlacedConversation(SONG, VOCABULARY, NO_TIMELINE).read(text)
+    return gist_of(text, reading, SONG, VOCABULARY, EFFECTS)
 
 
 # Bands as in `BANDS_HZ`; a bell of quality 1 is half as high, in dB, about 0.7 octaves away.
@@ -102,7 +110,7 @@ def test_of_each_word_it_is_shown_who_was_named_last_and_who_is_named_next():
     text = "nasty piano and bass, dull.\ncold kick"
     items = [None, *items_of(text, SONG, VOCABULARY)[1]]
     at = {item.text: number for number, item in enumerate(items) if item is not None}
-    piano = shown(text).own[SONG.stems.index("Piano.wav"), :, len(WAYS) + 9 :]
+    piano = shown(text).own[SONG.stems.index("Piano.wav"), :, len(WAYS) + 9 : -FOLLOWED]
     # the piano named last, another; the same over all sentences; the piano named next, another
     assert piano[0].tolist() == [0, 0, 0, 0, 1, 0]
     assert piano[at["nasty"]].tolist() == [0, 0, 0, 0, 1, 0]
@@ -110,7 +118,7 @@ def test_of_each_word_it_is_shown_who_was_named_last_and_who_is_named_next():
     assert piano[at["and"]].tolist() == [1, 0, 1, 0, 0, 1]
     assert piano[at["dull"]].tolist() == [0, 1, 0, 1, 0, 0]
     assert piano[at["cold"]].tolist() == [0, 0, 0, 1, 0, 1]
-    kick = shown(text).own[SONG.stems.index("Kick.wav"), :, len(WAYS) + 9 :]
+    kick = shown(text).own[SONG.stems.index("Kick.wav"), :, len(WAYS) + 9 : -FOLLOWED]
     assert kick[at["nasty"]].tolist() == [0, 0, 0, 0, 0, 1]
 
 
@@ -224,13 +232,13 @@ def test_what_is_offered_reads_back_as_itself(way):
     ],
 )
 def test_the_gist_of_plain_notes(text, stem, way):
-    found = gist_of(text, SONG, VOCABULARY, EFFECTS)
+    found = gist(text)
     assert found.touched == {stem}
     assert found.likely_way(stem, [way]) > 0.5
     assert found.likely("asks") > 0.5
 
 
 def test_the_gist_of_what_is_no_ask():
-    assert gist_of("can we get a longer reverb tail on the snare?", SONG, VOCABULARY, EFFECTS).likely("elsewhere") > 0.5
-    assert gist_of("this is perfect, print it", SONG, VOCABULARY, EFFECTS).likely("approval") > 0.5
-    assert gist_of("undo that please, back to pass 1", SONG, VOCABULARY, EFFECTS).likely("back") > 0.5
+    assert gist("can we get a longer reverb tail on the snare?").likely("elsewhere") > 0.5
+    assert gist("this is perfect, print it").likely("approval") > 0.5
+    assert gist("undo that please, back to pass 1").likely("back") > 0.5

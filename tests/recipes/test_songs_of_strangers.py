@@ -467,4 +467,9 @@ def test_short_words_are_welsh_beside_others_that_are():
 
 
 def test_a_drum_of_the_drums_is_what_it_is_and_strings_that_are_counted_are_a_guitars():
-    assert roles(["DRM Snap.wav", "Twelve String.wav", "snear.wav", "yangqin.wav"]) == ["snap", "acoustic guitar", "snare", "mallets"]
+    assert roles(["DRM Snap.wav", "Twelve String.wav", "snear.wav", "yangqin.wav"]) == [
+        "snap",
+        "acoustic guitar",
+        "snare",
+        "mallets",
+    ]

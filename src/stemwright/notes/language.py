@@ -81,7 +81,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
     if targets.stems and text.strip() and not is_settled(reading, text, (targets, vocabulary)):
         effects = Effects(vocabulary)
-        reading = weighed(reading, gist_of(text, targets, vocabulary, effects), (targets, effects))
+        reading = weighed(reading, gist_of(text, reading, targets, vocabulary, effects), (targets, effects))
     for ask in reading.asks:
         if ask.wording and ask.wording not in reading.readings:
             reading.readings.append(ask.wording)

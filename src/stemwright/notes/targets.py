@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, Protocol
 
@@ -90,6 +91,7 @@ class Targets:
         self._roles = {item.stem: (item.role, item.family) for item in plan}
         self._everything = tuple(item.stem for item in there)
         self._names = CallNames([(item.stem, item.role, item.family) for item in there], pairs(list(self._stems)))
+        self._said = functools.cache(self._names.said)  # the words of a note are looked at several times
         self._longest = max([4, *map(len, self._exact)])
 
     @property
@@ -164,7 +166,7 @@ class Targets:
             return one_of(found)
         if alone:
             return Target("stem", text, alone)
-        said = self._names.said(phrase)
+        said = self._said(phrase)
         if said is None and len(phrase) > 1 and phrase[0] in ONE_SIDE:
             whole = self.called(phrase[1:])
             side = self._names.of_side(phrase[0], whole.stems) if whole is not None else ()

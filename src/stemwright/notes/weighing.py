@@ -10,25 +10,23 @@ A reading that takes the place of another says so, and a note that is refused is
 
 from __future__ import annotations
 
-from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
-from stemwright.notes.asking import amount_in
 from stemwright.notes.elsewhere import OTHER
-from stemwright.notes.frames import Ask, ExactMove
-from stemwright.notes.gist.effects import of_move
 from stemwright.notes.gist.reading import items_of
 from stemwright.notes.going_back import goes_back, has_figures, is_short, ways_back
 from stemwright.notes.history import SHARES
-from stemwright.notes.levels import LEVEL_WORD
+from stemwright.notes.restating import asks_of, does, in_words
 from stemwright.notes.understood import NotOurs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
+    from stemwright.notes.frames import Ask
     from stemwright.notes.gist.effects import Effects
-    from stemwright.notes.gist.reading import Gist, Wanted
+    from stemwright.notes.gist.reading import Gist
+    from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
     from stemwright.notes.understood import NoteRead
     from stemwright.recipes.words import Vocabulary
@@ -37,22 +35,38 @@ BORNE_OUT: Final = 0.35  # how likely a way has to be for an ask to stand
 MEANT: Final = 0.5  # how likely each of its stems has to be meant, and no other may be
 IDLE: Final = 0.1  # a way less likely than this is not meant, where another ask of the stem is
 SURE: Final = 0.9  # how sure the gist has to be to take the place of another reading, or of none; or what kind of note it is
+CERTAIN: Final = 0.95  # the same where something is said not to be so
 WORTH_SAYING: Final = 0.6  # of what is offered then, three in five are right, of what is less sure one in five
 UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
-A_TOUCH, A_BIT = 0.5, 0.7  # amounts, as they are written
 NOT: Final = frozenset(
-    ("never", "nor", "neither", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no")
+    (
+        "never",
+        "nor",
+        "neither",
+        "nobody",
+        "not",
+        "wouldnt",
+        "isnt",
+        "arent",
+        "doesnt",
+        "dont",
+        "longer",
+        "far",
+        "without",
+        "no",
+    )
 )
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
 
 def is_settled(reading: NoteRead, text: str, sight: tuple[Targets, Vocabulary]) -> bool:
-    """Whether few words, all of which are understood, leave the whole nothing to add; it is not asked then, which takes time."""
-    if not reading.asks or reading.problems or reading.relations or not is_short(text):
+    """Whether few words, all of which are understood and deny nothing, leave the whole nothing to add; it is not asked then."""
+    if not reading.asks or reading.problems or reading.relations:
         return False
-    if not all(back.stems for back in reading.backs):
+    if not is_short(text) or not all(back.stems for back in reading.backs):
         return False
-    return not any(item is not None and item.has(*SHARES) for item in items_of(text, *sight)[1])
+    items = items_of(text, *sight)[1]
+    return not any(item is not None and item.has(*SHARES) for item in items) and not _says_not(items)
 
 
 def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> NoteRead:
@@ -80,16 +94,18 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
         # "backing vocals lower, they poke over the lead": why, and not what
         asked = {stem for ask in reading.asks for stem in ask.stems}
         reading.relations = [each for each in reading.relations if asked.isdisjoint((*each.front, *each.over))]
-    if _as_written(reading, gist):
+    if _doubts_figures(reading, gist, sight) or _as_written(reading, gist):
         return
     understood = bool(reading.asks) and not reading.problems
-    if understood and (is_short(gist.text) or _is_a_list(reading, gist) or _agreed(reading, gist, sight)):
-        return  # to few words, all of which are understood, the whole has nothing to add
+    denies = _says_not(gist.items)
+    few = not denies and (is_short(gist.text) or _is_a_list(reading, gist))
+    if understood and (few or _agreed(reading, gist, sight)):
+        return  # to few words, all of which are understood and deny nothing, the whole has nothing to add
     if _asks_nothing_of_ours(reading, gist):
         return
     meant = {each.stem for each in gist.meant}
-    telling = not _says_not(gist) and not (is_short(gist.text) and _says_too_little(reading, gist))
-    if meant and telling and gist.sure >= SURE and not meant & set(reading.kept_off):
+    telling = understood or not (is_short(gist.text) and _says_too_little(reading, gist))
+    if meant and telling and gist.sure >= (CERTAIN if denies else SURE) and not meant & set(reading.kept_off):
         _take(reading, gist, sight)
     elif understood:
         words, whole = "; ".join(map(in_words, reading.asks)), _meant(reading, gist, sight) if telling else ""
@@ -117,7 +133,7 @@ def _offer(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     ours = not (reading.kept_off or reading.approved or reading.relations or gist.likely("elsewhere") >= SURE)
     if not refused or not ours:
         return
-    meant = "" if _says_not(gist) else _meant(reading, gist, sight)
+    meant = _meant(reading, gist, sight)
     if meant and meant != "; ".join(map(in_words, reading.asks)):
         reading.perhaps = "for the whole song" if reading.somewhere else "perhaps it means", (meant,)
     elif not meant:
@@ -126,7 +142,7 @@ def _offer(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
 
 def _meant(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> str:
     """Return what a note may mean as a whole, as a note says it; nothing where that is worth nothing."""
-    return "; ".join(map(in_words, _asks(reading, gist, sight))) if gist.sure >= WORTH_SAYING else ""
+    return "; ".join(map(in_words, asks_of(reading, gist, sight))) if gist.sure >= WORTH_SAYING else ""
 
 
 def _is_a_list(reading: NoteRead, gist: Gist) -> bool:
@@ -135,10 +151,10 @@ def _is_a_list(reading: NoteRead, gist: Gist) -> bool:
     return short and not reading.passed_over and len(reading.rest) >= len(gist.sentences)
 
 
-def _says_not(gist: Gist) -> bool:
-    """Whether a note says of anything that it is not so, or is not to be; which the whole is not to be trusted with."""
-    ends = [-1, *(number for number, item in enumerate(gist.items) if item is None)]
-    sentences = [[item for item in gist.items[start + 1 : end] if item is not None] for start, end in pairwise(ends)]
+def _says_not(items: Sequence[Item | None]) -> bool:
+    """Whether a note says of anything that it is not so, or is not to be."""
+    ends = [-1, *(number for number, item in enumerate(items) if item is None)]
+    sentences = [[item for item in items[start + 1 : end] if item is not None] for start, end in pairwise(ends)]
     return any(
         (item.has("neg", "guard", "leave") or not set(item.text.split()).isdisjoint(NOT))
         and not any(each.has("enough") for each in sentence)
@@ -155,9 +171,8 @@ def _says_too_little(reading: NoteRead, gist: Gist) -> bool:
 
 def _is_elsewhere(reading: NoteRead, gist: Gist) -> bool:
     """Take a note for somebody else's work where it almost certainly is nothing else, whatever its words seem to ask on the way."""
-    exact = any(ask.exact is not None or ask.gain_db is not None for ask in reading.asks)
     touched = max(gist.heard.meant.max(), gist.heard.back.max()) >= UNTOUCHED
-    if gist.likely("elsewhere") < SURE or touched or exact:
+    if gist.likely("elsewhere") < SURE or touched or _has_exact(reading):
         return False
     if not reading.not_ours:
         reading.not_ours.append(NotOurs(kind=OTHER, text=gist.text))
@@ -183,12 +198,27 @@ def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
     return True
 
 
+def _has_exact(reading: NoteRead) -> bool:
+    return any(ask.exact is not None or ask.gain_db is not None for ask in reading.asks)
+
+
+def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
+    """Refuse figures in a longer note where they were read as what the gist is sure is not meant: 6 to 7k spits, a couple of dB out."""
+    heard = bool(gist.meant) and gist.sure >= SURE and not is_short(gist.text)
+    figures = _has_exact(reading) and has_figures([item for item in gist.items if item is not None])
+    if not heard or not figures or reading.backs or reading.problems or _agree(reading.asks, gist, sight):
+        return False
+    why = "what its figures are for cannot be said for sure; write them plainly, as in: piano: -3 dB at 250 Hz"
+    reading.problems.append((gist.text, why))
+    reading.asks, reading.rest = [], []
+    return True
+
+
 def _as_written(reading: NoteRead, gist: Gist) -> bool:
     """Whether a note stands as it was read: it has figures, goes back, holds one stem over another, or is refused for good."""
     if any(problem in reading.firm for problem in reading.problems):
         return True
-    figures = any(ask.exact is not None or ask.gain_db is not None for ask in reading.asks)
-    if reading.backs or reading.relations or reading.somewhere or figures:
+    if reading.backs or reading.relations or reading.somewhere or _has_exact(reading):
         return True
     turned = {(stem, ask.word, ask.amount > 0.0) for ask in reading.asks for stem in ask.stems}
     if len({(stem, word) for stem, word, _ in turned}) < len(turned):
@@ -231,63 +261,11 @@ def _agree(asks: Iterable[Ask], gist: Gist, sight: tuple[Targets, Effects]) -> b
     )
 
 
-def does(ask: Ask, stem: str, sight: tuple[Targets, Effects]) -> frozenset[str]:
-    """Return what an ask does to a stem."""
-    targets, effects = sight
-    if ask.exact is not None:
-        return of_move(ask.exact)
-    more = (ask.amount if ask.gain_db is None else ask.gain_db) > 0.0
-    return effects.of(ask.word, *targets.role_of(stem), more=more)
-
-
 def _take(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> None:
     """Put what the gist has in the place of the reading's asks."""
-    asks = _asks(reading, gist, sight)
+    asks = asks_of(reading, gist, sight)
     reading.asks = asks
     reading.problems = []
     reading.approved = False
     reading.rest = [in_words(ask) for ask in asks]
     reading.taken.append(f"taken as: {'; '.join(reading.rest)}")
-
-
-def _asks(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> list[Ask]:
-    """Return what the gist asks, of all stems of one thing at once; an ask that was read so already stays itself."""
-    asks: list[Ask] = []
-    for meant in gist.meant:
-        own = next(
-            (ask for ask in reading.asks if meant.stem in ask.stems and does(ask, meant.stem, sight) & meant.ways), None
-        )
-        new = _ask(meant, gist) if own is None else replace(own, stems=(meant.stem,))
-        before = next((ask for ask in asks if replace(ask, stems=()) == replace(new, stems=())), None)
-        if before is None:
-            asks.append(new)
-        elif meant.stem not in before.stems:
-            asks[asks.index(before)] = replace(before, stems=(*before.stems, meant.stem))
-    return asks
-
-
-def _ask(meant: Wanted, gist: Gist) -> Ask:
-    sentence = gist.sentence(0 if meant.at is None else meant.at)
-    exact = ExactMove("ride", ()) if meant.word == "ride" else None
-    return Ask(
-        stems=(meant.stem,),
-        named=True,
-        word=meant.word,
-        amount=1.0 if exact is not None else meant.sign * amount_in(sentence),
-        gain_db=None,
-        text=gist.said(meant.at),
-        exact=exact,
-    )
-
-
-def in_words(ask: Ask) -> str:
-    """Return an ask as a note says it."""
-    stems = ", ".join(f'"{stem}"' for stem in ask.stems)
-    if ask.exact is not None and ask.exact.kind == "ride":
-        return f"{stems}: ride it"
-    if ask.exact is not None:
-        return f"{stems}: {ask.text}"
-    if ask.gain_db is not None:
-        return f"{stems}: {ask.gain_db:+g} dB" if ask.word == LEVEL_WORD else f"{stems}: {ask.word} {ask.gain_db:+g} dB"
-    how = "a touch " if abs(ask.amount) <= A_TOUCH else "a bit " if abs(ask.amount) <= A_BIT else ""
-    return f"{stems}: {how}{'more' if ask.amount > 0 else 'less'} {ask.word}"

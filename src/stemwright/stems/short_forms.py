@@ -7,7 +7,17 @@ Words are as `stemwright.stems.vocabulary` has them. Which form means what is co
 
 from __future__ import annotations
 
-from stemwright.stems.languages import ARABIC, BRAZILIAN, CHINESE, JAPANESE, KIT_OF_ROMANCE, MANDE, SOUTH_SLAVIC, TURKISH, WELSH
+from stemwright.stems.languages import (
+    ARABIC,
+    BRAZILIAN,
+    CHINESE,
+    JAPANESE,
+    KIT_OF_ROMANCE,
+    MANDE,
+    SOUTH_SLAVIC,
+    TURKISH,
+    WELSH,
+)
 
 # A short form that means one thing beside some words and another, or nothing, without: (words of the song's other files, meaning),
 # the first that is met decides. It is read only where the name has no other word that says what the stem is.

@@ -24,15 +24,19 @@ from torch.nn import functional
 from written import WRITTEN, Song, songs
 
 from stemwright.notes.gist.effects import WAYS, Effects
+from stemwright.notes.gist.followed import FOLLOWED
 from stemwright.notes.gist.looks import BUCKETS, WORDS, Looks, looks
 from stemwright.notes.gist.network import KINDS
 from stemwright.notes.gist.reading import items_of
+from stemwright.notes.language import NO_TIMELINE
+from stemwright.notes.placed import PlacedConversation
 from stemwright.notes.targets import targets_of
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
 BATCH = 64
-HIDDEN = 0.12  # of all items; of all words
-HIDDEN_WORDS = 0.05
+HIDDEN = 0.06  # of all items; of all words
+HIDDEN_WORDS = 0.03
+HIDDEN_FOLLOWED = 0.15  # of all that was followed
 SHOWN = 0.2  # of the stems that are neither named nor meant
 FASTEST = 2e-3
 FASTEST_AGAIN = 1e-3  # of a network that was fitted before
@@ -59,7 +63,8 @@ def cases(every: list[Song]) -> list[Case]:
     for song in every:
         targets = targets_of(song.stems)
         for note in song.notes:
-            shown = looks(items_of(note.text, targets, VOCABULARY)[1], targets, EFFECTS)
+            reading = PlacedConversation(targets, VOCABULARY, NO_TIMELINE).read(note.text)
+            shown = looks(items_of(note.text, targets, VOCABULARY)[1], reading, targets, EFFECTS)
             ways = np.zeros((len(shown.stems), len(WAYS)), np.float32)
             back = np.zeros(len(shown.stems), np.float32)
             for number, reading in enumerate(note.readings):
@@ -113,7 +118,7 @@ class Block(nn.Module):
 class Network(nn.Module):
     """The network, with names that the shipped file has."""
 
-    def __init__(self, shared: int, own: int, width: int = 96, blocks: int = 3, heads: int = 4) -> None:
+    def __init__(self, shared: int, own: int, width: int = 96, blocks: int = 4, heads: int = 4) -> None:
         super().__init__()
         self.emb = nn.Embedding(BUCKETS + 1, width, padding_idx=BUCKETS)
         nn.init.normal_(self.emb.weight, std=0.1)
@@ -121,7 +126,7 @@ class Network(nn.Module):
             self.emb.weight[BUCKETS] = 0.0
         self.com, self.per = nn.Linear(shared, width), nn.Linear(own, width, bias=False)
         self.blocks = nn.ModuleList(Block(width, heads) for _ in range(blocks))
-        self.n, self.drop = nn.LayerNorm(width), nn.Dropout(0.2)
+        self.n, self.drop = nn.LayerNorm(width), nn.Dropout(0.1)
         self.out, self.tok = nn.Linear(2 * width, len(WAYS) + 2 + len(KINDS)), nn.Linear(width, 3)
 
     def forward(self, words, shared, own, mask):
@@ -135,10 +140,13 @@ class Network(nn.Module):
 
 
 def start_from(network: Network, path: Path) -> None:
-    """Take over the numbers of a network that was fitted before; what is shown since then counts for nothing at first."""
+    """Take over the numbers of a network that was fitted before; what is shown since, and further blocks, do nothing at first."""
     with np.load(path) as file:
         before = {name: torch.from_numpy(file[name].astype(np.float32)) for name in file.files}
     now = network.state_dict()
+    for name in now:
+        if name not in before and name.split(".")[2] in ("pw", "o", "f2"):  # what a block adds
+            now[name].zero_()
     for name, numbers in before.items():
         part = tuple(slice(size) for size in numbers.shape)
         if now[name].shape != numbers.shape:
@@ -165,6 +173,8 @@ def batch(notes: list[Case], pairs: list[tuple[int, int]], dice: np.random.Gener
         said[dice.random(said.shape) < HIDDEN_WORDS] = BUCKETS
         words[row, :items], words[row, 0, :2] = said, seen.roles[stem]
         shared[row, :items], own[row, :items], mask[row, :items] = seen.shared, seen.own[stem], True
+        if dice.random() < HIDDEN_FOLLOWED:
+            own[row, 0, -FOLLOWED:] = 0.0
         turned[row, :items] = case.turned[stem]
         ways = case.ways[stem]
         wanted[row] = [*(ways > 0), (ways > 0).any(), case.back[stem]]

@@ -69,6 +69,8 @@ LOUDER = (
     "{} is too quiet",
     "can't hear the {}",
     "push the {}",
+    "the {} isn't loud enough",
+    "more {}, not less",
 )
 QUIETER = (
     "{} down",
@@ -79,6 +81,7 @@ QUIETER = (
     "{} is too loud",
     "tuck the {} in",
     "lower the {}",
+    "less {}, not more",
 )
 FAULT = (
     "{} is too {w}",
@@ -89,6 +92,7 @@ FAULT = (
     "{}: {w}",
     "the {} gets {w}",
     "{} so {w}",
+    "not happy with the {}, too {w}",
 )
 MORE = (
     "{} needs more {w}",
@@ -116,6 +120,28 @@ TURNED = (
     "could you make the {} {w}",
     "{} should be {w}",
 )
+
+DENIED = (  # of a level: nothing is asked
+    "don't turn the {} {d}", "please don't turn {d} the {}", "no need to turn the {} {d}", "I would never make the {} {l}",
+    "the {} doesn't need to be {l}", "the {} isn't too {e}", "nobody says the {} is too {e}", "I never said the {} was too {e}",
+    "I wouldn't say the {} is too {e}", "the {} should not be {l}", "not asking for the {} to be {l}", "the {} can't get any {l}",
+    "don't you dare turn {d} the {}", "I don't want the {} {l}", "don't make the {} any {l}", "the {} is not {e} at all",
+    "never turn the {} {d}", "the {} must not get {l}", "it is not that the {} is {e}", "I don't think the {} is too {e}",
+)  # fmt: skip
+NO_FAULT = (
+    "the {} isn't {w}", "the {} is not too {w}", "I don't think the {} is {w}", "I wouldn't call the {} {w}", "nobody finds the {} {w}",
+    "the {} aren't {w} at all", "it's not that the {} is {w}", "I never said the {} was {w}", "the {} isn't {w} to me, or to anybody",
+    "the {} was never {w}", "don't make the {} {w}", "hardly {w}, the {}", "I can't say that the {} sounds {w}",
+)  # fmt: skip
+NO_MORE = (
+    "the {} doesn't need more {w}", "no need for more {w} on the {}", "don't add {w} to the {}", "no more {w} on the {}",
+    "I don't want more {w} on the {}", "the {} has enough {w}", "don't take the {w} out of the {}", "keep the {w} in the {}",
+    "don't lose the {w} of the {}", "I don't want less {w} on the {}", "the {} needs no {w}", "not asking for {w} on the {}",
+)  # fmt: skip
+NOT_ENOUGH = (
+    "the {} doesn't have enough {w}", "not enough {w} in the {}", "there is no {w} in the {}", "the {} has no {w}",
+    "the {} isn't getting any {w}", "I can't hear any {w} in the {}",
+)  # fmt: skip
 
 
 class Maker:
@@ -160,7 +186,9 @@ class Maker:
             parts.append(text)
             wants += wanted
         else:
-            kinds = dice.choice(("a", "fa", "af", "aa", "faf", "aaf", "faa", "ffa", "aaa"))
+            kinds = dice.choice(
+                ("a", "fa", "af", "aa", "faf", "aaf", "faa", "ffa", "aaa", "n", "n", "na", "an", "nf", "fn", "nan", "nn")
+            )
             for kind in kinds:
                 left = [name for name, stems in self._names.items() if not used & set(stems)]
                 if not left:
@@ -169,6 +197,9 @@ class Maker:
                 used |= set(self._names[name])
                 if kind == "f":
                     parts.append(dice.choice(FINE).format(name))
+                    continue
+                if kind == "n":
+                    parts.append(self._denial(name, self._names[name]))
                     continue
                 text, ways = self._ask(name, self._names[name])
                 if dice.random() < 0.12 and len(left) > 2:
@@ -184,7 +215,25 @@ class Maker:
         for part in parts[1:]:
             text += (joined if dice.random() < 0.7 else dice.choice(BETWEEN)) + part
         text = f"{dice.choice(FIRST)}{text}{dice.choice(LAST)}"
-        return Note(text, "asks", (tuple(want for want in wants if want[1]),))
+        wanted = tuple(want for want in wants if want[1])
+        return Note(text, "asks" if wanted else "unclear", (wanted,))
+
+    def _denial(self, name: str, stems: tuple[str, ...]) -> str:
+        """Return what is said not to be so, or not to be done: nothing is asked by it."""
+        dice = self._dice
+        how = dice.random()
+        if how < 0.5:
+            direction = dice.choice((("up", "louder", "quiet"), ("down", "quieter", "loud")))
+            return dice.choice(DENIED).format(name, **dict(zip("dle", direction, strict=True)))
+        for _ in range(20):
+            form, word, more = dice.choice(self._forms)
+            if (
+                not more
+                and (word in self._faults) == (how < 0.75)
+                and all(self._does(word, stem, more=True) for stem in stems)
+            ):
+                break
+        return dice.choice(NO_FAULT if how < 0.75 else NO_MORE).format(name, w=form)
 
     def _ask(self, name: str, stems: tuple[str, ...]):
         """Return an ask in words, and what it does to a stem."""
@@ -200,7 +249,7 @@ class Maker:
             elif fault:
                 frames, sign = (FAULT, False) if dice.random() < 0.7 else (LESS, False)
             else:
-                frames, sign = (MORE, True) if dice.random() < 0.6 else (LESS, False)
+                frames, sign = (dice.choice((MORE, MORE, NOT_ENOUGH)), True) if dice.random() < 0.6 else (LESS, False)
             if all(self._does(word, stem, more=sign) for stem in stems):
                 break
         text = dice.choice(frames).format(name, w=form)

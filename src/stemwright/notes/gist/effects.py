@@ -18,7 +18,7 @@ from stemwright.recipes.words import WordError
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
-    from stemwright.notes.frames import ExactMove
+    from stemwright.notes.frames import Ask, ExactMove
     from stemwright.recipes.words import Understood, Vocabulary
 
 # Edges of what people call lows, low mids, mids, presence and highs, Hz: common practice, no source.
@@ -69,6 +69,12 @@ class Effects:
             else:
                 self._known[key] = _of_word(understood, 1.0 if more else -1.0)
         return self._known[key]
+
+    def of_ask(self, ask: Ask, role: str | None, family: str | None) -> frozenset[str]:
+        """Return what an ask does to a stem."""
+        if ask.exact is not None:
+            return of_move(ask.exact)
+        return self.of(ask.word, role, family, more=(ask.amount if ask.gain_db is None else ask.gain_db) > 0.0)
 
 
 def _of_word(understood: Understood, amount: float) -> frozenset[str]:

@@ -17,6 +17,7 @@ import numpy as np
 
 from stemwright.errors import StemwrightError
 from stemwright.notes.gist.effects import BANDS_HZ, WAYS, Effects, opposite
+from stemwright.notes.gist.followed import FOLLOWED, followed
 from stemwright.notes.lexicon import TAGS
 from stemwright.stems.names import base_name, split_words
 
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
     from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
+    from stemwright.notes.understood import NoteRead
 
 BUCKETS: Final = 8192
 WORDS: Final = 10  # bucket numbers an item has at most
@@ -34,7 +36,7 @@ LONGEST: Final = 120  # items; what stands behind is not looked at
 _KINDS: Final = ("word", "figure", "name", "colon", "break", "dash", "sign", "mark", "end")
 _TAGS: Final = (*TAGS, "word", "more word", "er", "est")
 _SHARED: Final = len(_KINDS) + len(_TAGS) + 8
-_OWN: Final = len(WAYS) + 15
+_OWN: Final = len(WAYS) + 15 + FOLLOWED  # what was followed stands in the place before the items alone
 _WAY: Final = {way: at for at, way in enumerate(WAYS)}
 
 
@@ -55,13 +57,15 @@ class Looks:
     qualities: tuple[str | None, ...]
 
 
-def looks(items: Sequence[Item | None], targets: Targets, effects: Effects) -> Looks:
+def looks(items: Sequence[Item | None], reading: NoteRead, targets: Targets, effects: Effects) -> Looks:
     """Return what the network is shown.
 
     Parameters
     ----------
     items : sequence of Item or None
         None ends a sentence.
+    reading : NoteRead
+        How the words were followed.
     targets : Targets
     effects : Effects
         Of the words in reach.
@@ -81,6 +85,7 @@ def looks(items: Sequence[Item | None], targets: Targets, effects: Effects) -> L
         shared[at] = _known(item)
         for number, stem in enumerate(stems):
             own[number, at] = _to_a_stem(item, stem, targets, effects)
+    own[:, 0, -FOLLOWED:] = followed(reading, targets, effects)
     _about_neighbours(own, {at for at, item in enumerate(seen, 1) if item is None})
     roles = [
         [bucket(f"role {role or 'none'}"), bucket(f"fam {family or 'none'}")] for role, family in map(targets.role_of, stems)

@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from stemwright.notes.gist.network import Answer
     from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
+    from stemwright.notes.understood import NoteRead
     from stemwright.recipes.words import Vocabulary
 
 MEANT: Final = 0.5
@@ -35,6 +36,7 @@ _LEVEL: Final = 0.6
 _PLAIN: Final = 0.75  # a way this likely is asked for, whatever the words of sound
 _EXPLAINED: Final = 0.4
 _AT_ALL: Final = 0.3
+_BESIDE: Final = 0.8  # what is less sure beside something surer only tells
 # The plainest word for each way, and more (1) or less (-1) of it; none for evenness, which is a ride.
 PLAINLY: Final = {
     "louder": ("loud", 1), "quieter": ("loud", -1), "more lows": ("weight", 1), "less lows": ("boomy", -1),
@@ -112,12 +114,14 @@ class Gist:
         return [item for item in self.items[start + 1 : stop] if item is not None]
 
 
-def gist_of(text: str, targets: Targets, vocabulary: Vocabulary, effects: Effects) -> Gist:
+def gist_of(text: str, reading: NoteRead, targets: Targets, vocabulary: Vocabulary, effects: Effects) -> Gist:
     """Take the gist of a note.
 
     Parameters
     ----------
     text : str
+    reading : NoteRead
+        How its words were followed.
     targets : Targets
         Of at least one stem.
     vocabulary : Vocabulary
@@ -125,7 +129,7 @@ def gist_of(text: str, targets: Targets, vocabulary: Vocabulary, effects: Effect
         Of the same words.
     """
     sentences, items = items_of(text, targets, vocabulary)
-    shown = looks(items, targets, effects)
+    shown = looks(items, reading, targets, effects)
     heard = answer(shown)
     meant: list[Wanted] = []
     sure = 1.0
@@ -180,7 +184,8 @@ def _of_stem(number: int, shown: Looks, heard: Answer, targets: Targets, effects
     top = WAYS[int(np.argmax(ways))]
     if not said or (not any(top in each.ways for each in said) and ways.max() > _PLAIN):
         said.append(_plainly(stem, top, float(ways.max())))
-    return said
+    surest = max(each.sure for each in said)
+    return [each for each in said if each.sure >= min(_BESIDE, surest)]
 
 
 def _plainly(stem: str, way: str, likely: float) -> Wanted:
