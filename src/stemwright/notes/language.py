@@ -79,7 +79,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     Reading
     """
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
-    if targets.stems and text.strip() and not is_settled(reading, text, (targets, vocabulary)):
+    if targets.stems and text.strip() and not is_settled(reading, text):
         effects = Effects(vocabulary)
         reading = weighed(reading, gist_of(text, reading, targets, vocabulary, effects), (targets, effects))
     for ask in reading.asks:

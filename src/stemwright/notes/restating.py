@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
 A_TOUCH: Final = 0.5  # amounts, as they are written
 A_BIT: Final = 0.7
+_ONE: Final = r'"[^"]*"(?:, "[^"]*")*: (?:(?:a touch |a bit )?(?:more|less) [\w -]+|ride it|[\w -]*[+-][\d.]+ dB)'
+_AS_OFFERED: Final = re.compile(f"{_ONE}(?:; {_ONE})*")
 
 
 def does(ask: Ask, stem: str, sight: tuple[Targets, Effects]) -> frozenset[str]:
@@ -66,3 +69,8 @@ def in_words(ask: Ask) -> str:
         return f"{stems}: {ask.gain_db:+g} dB" if ask.word == LEVEL_WORD else f"{stems}: {ask.word} {ask.gain_db:+g} dB"
     how = "a touch " if abs(ask.amount) <= A_TOUCH else "a bit " if abs(ask.amount) <= A_BIT else ""
     return f"{stems}: {how}{'more' if ask.amount > 0 else 'less'} {ask.word}"
+
+
+def is_as_offered(text: str) -> bool:
+    """Whether a note is written as `in_words` writes asks, with names in quotes."""
+    return _AS_OFFERED.fullmatch(text.strip()) is not None

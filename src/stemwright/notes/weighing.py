@@ -3,9 +3,10 @@
 Conventions
 -----------
 Figures, ways back, what is meant for a place in the song, and one stem over another stand as they were read, unless all of the note
-is surely somebody else's work, or it surely asks and only tells of earlier: those are written, not guessed; so do few words, and
-lists of such. Of the rest nothing is done that the gist does not bear out, and nothing that is said not to be so is taken from it.
-A reading that takes the place of another says so, and a note that is refused is offered what it may mean.
+is surely somebody else's work, or it surely asks and only tells of earlier: those are written, not guessed; so do few words that
+deny nothing, and lists of such, unless the gist is sure of something else. Figures in a longer note that the gist speaks against are
+refused. Of the rest nothing is done that the gist does not bear out for sure. A reading that takes the place of another says so, and
+a note that is refused is offered what it may mean.
 """
 
 from __future__ import annotations
@@ -14,10 +15,9 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.elsewhere import OTHER
-from stemwright.notes.gist.reading import items_of
 from stemwright.notes.going_back import goes_back, has_figures, is_short, ways_back
 from stemwright.notes.history import SHARES
-from stemwright.notes.restating import asks_of, does, in_words
+from stemwright.notes.restating import asks_of, does, in_words, is_as_offered
 from stemwright.notes.understood import NotOurs
 
 if TYPE_CHECKING:
@@ -29,44 +29,24 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
     from stemwright.notes.targets import Targets
     from stemwright.notes.understood import NoteRead
-    from stemwright.recipes.words import Vocabulary
 
 BORNE_OUT: Final = 0.35  # how likely a way has to be for an ask to stand
 MEANT: Final = 0.5  # how likely each of its stems has to be meant, and no other may be
+BELIEVED: Final = 0.8  # how sure the gist has to be to bear out what a longer note asks
 IDLE: Final = 0.1  # a way less likely than this is not meant, where another ask of the stem is
 SURE: Final = 0.9  # how sure the gist has to be to take the place of another reading, or of none; or what kind of note it is
 CERTAIN: Final = 0.95  # the same where something is said not to be so
 WORTH_SAYING: Final = 0.6  # of what is offered then, three in five are right, of what is less sure one in five
 UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
-NOT: Final = frozenset(
-    (
-        "never",
-        "nor",
-        "neither",
-        "nobody",
-        "not",
-        "wouldnt",
-        "isnt",
-        "arent",
-        "doesnt",
-        "dont",
-        "longer",
-        "far",
-        "without",
-        "no",
-    )
-)
+NOT: Final = frozenset((
+    "never", "nor", "neither", "nobody", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no",
+))  # fmt: skip
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
 
-def is_settled(reading: NoteRead, text: str, sight: tuple[Targets, Vocabulary]) -> bool:
-    """Whether few words, all of which are understood and deny nothing, leave the whole nothing to add; it is not asked then."""
-    if not reading.asks or reading.problems or reading.relations:
-        return False
-    if not is_short(text) or not all(back.stems for back in reading.backs):
-        return False
-    items = items_of(text, *sight)[1]
-    return not any(item is not None and item.has(*SHARES) for item in items) and not _says_not(items)
+def is_settled(reading: NoteRead, text: str) -> bool:
+    """Whether a note is written as notes are offered, and understood: whoever gives it means just that; the whole is not asked."""
+    return bool(reading.asks) and not reading.problems and is_as_offered(text)
 
 
 def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> NoteRead:
@@ -99,8 +79,10 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     understood = bool(reading.asks) and not reading.problems
     denies = _says_not(gist.items)
     few = not denies and (is_short(gist.text) or _is_a_list(reading, gist))
-    if understood and (few or _agreed(reading, gist, sight)):
-        return  # to few words, all of which are understood and deny nothing, the whole has nothing to add
+    if understood and few and (gist.sure < SURE or not gist.meant or _agree(reading.asks, gist, sight)):
+        return  # to few words, all of which are understood and deny nothing, the whole has little to add
+    if understood and not few and (gist.sure >= BELIEVED or is_short(gist.text)) and _agreed(reading, gist, sight):
+        return
     if _asks_nothing_of_ours(reading, gist):
         return
     meant = {each.stem for each in gist.meant}
@@ -108,7 +90,7 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     if meant and telling and gist.sure >= (CERTAIN if denies else SURE) and not meant & set(reading.kept_off):
         _take(reading, gist, sight)
     elif understood:
-        words, whole = "; ".join(map(in_words, reading.asks)), _meant(reading, gist, sight) if telling else ""
+        words, whole = "; ".join(map(in_words, reading.asks)), _meant(reading, gist, sight)
         both = f"it can be taken in two ways (by its words: {words}; as a whole: {whole}); write the one that is meant"
         alone = f"by its words it asks: {words}; the whole of it does not bear that out; if it is meant, write just that"
         reading.problems.append((gist.text, both if whole else alone))
@@ -172,7 +154,8 @@ def _says_too_little(reading: NoteRead, gist: Gist) -> bool:
 def _is_elsewhere(reading: NoteRead, gist: Gist) -> bool:
     """Take a note for somebody else's work where it almost certainly is nothing else, whatever its words seem to ask on the way."""
     touched = max(gist.heard.meant.max(), gist.heard.back.max()) >= UNTOUCHED
-    if gist.likely("elsewhere") < SURE or touched or _has_exact(reading):
+    plain = is_short(gist.text) and bool(reading.asks) and not reading.problems
+    if gist.likely("elsewhere") < SURE or touched or plain or _has_exact(reading):
         return False
     if not reading.not_ours:
         reading.not_ours.append(NotOurs(kind=OTHER, text=gist.text))
@@ -204,7 +187,7 @@ def _has_exact(reading: NoteRead) -> bool:
 
 def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
     """Refuse figures in a longer note where they were read as what the gist is sure is not meant: 6 to 7k spits, a couple of dB out."""
-    heard = bool(gist.meant) and gist.sure >= SURE and not is_short(gist.text)
+    heard = bool(gist.meant) and not is_short(gist.text)
     figures = _has_exact(reading) and has_figures([item for item in gist.items if item is not None])
     if not heard or not figures or reading.backs or reading.problems or _agree(reading.asks, gist, sight):
         return False
@@ -227,7 +210,8 @@ def _as_written(reading: NoteRead, gist: Gist) -> bool:
     if reading.asks and not reading.problems and any(item.has("every", "other") and not item.names for item in items):
         asked = {stem for ask in reading.asks for stem in ask.stems}
         borne_out = sum(gist.likely_meant(stem) >= UNTOUCHED for stem in asked)
-        return 2 * borne_out >= len(asked)  # everything but the kick; not: otherwise it is perfect
+        # everything but the kick; not: otherwise it is perfect, some notes boom and others are gone
+        return 2 * borne_out >= len(asked) > len(gist.stems) / 2
     return has_figures(items)
 
 
