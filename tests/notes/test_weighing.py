@@ -67,6 +67,7 @@ def asked(text):
 def test_what_both_say_is_done_as_its_words_say_it(heard):
     heard({"Keys.wav": {"more highs": 0.9}})
     assert asked("keys a touch brighter") == [(("Keys.wav",), "bright", 0.5)]
+    assert parse("keys a touch brighter", SONG, VOCABULARY).taken == []
 
 
 @pytest.mark.parametrize("likely", [0.16, 0.9])
@@ -426,6 +427,12 @@ def test_everything_else_is_touched_only_where_the_whole_bears_it_out(heard):
         parse(text, SONG, VOCABULARY)
 
 
+def test_at_others_is_not_all_others(heard):
+    heard({"Bass.wav": {"more even": 0.97}})
+    (ask,) = parse("the bass is boomy at others, then it goes away for good", SONG, VOCABULARY).asks
+    assert (ask.stems, ask.exact and ask.exact.kind) == (("Bass.wav",), "ride")
+
+
 def test_a_relation_has_its_own_two_ways_and_no_third(heard):
     heard({"Keys.wav": {"louder": 0.8}})
     found = language.read("when the bass comes in I really cannot hear the keys at all any more", SONG, VOCABULARY)
@@ -483,7 +490,7 @@ def test_few_words_that_deny_something_are_done_only_where_the_whole_bears_them_
     heard({})
     with pytest.raises(NoteError, match="the whole of it does not bear that out"):
         parse("nobody says the keys are too bright", SONG, VOCABULARY)
-    heard({"Keys.wav": {"less highs": 0.9}})
+    heard({"Keys.wav": {"less highs": 0.7}})
     assert asked("nobody likes it: keys too bright") == [(("Keys.wav",), "bright", -1.0)]
 
 
@@ -501,6 +508,9 @@ def test_figures_are_not_done_where_the_whole_means_something_else(heard):
     assert parse(FIGURES, SONG, VOCABULARY).asks
     heard({"Keys.wav": {"less highs": 0.89}})
     assert parse("keys -2 dB at 300 Hz", SONG, VOCABULARY).asks
+    heard({"Bass.wav": {"less highs": 0.6}})
+    found = language.read("put the keys back how they were and take the bass -2 dB at 300 Hz please", SONG, VOCABULARY)
+    assert (bool(found.backs), bool(found.asks), found.problems) == (True, True, [])
 
 
 def test_a_name_in_quotes_denies_nothing(heard):
@@ -569,7 +579,11 @@ def test_the_whole_is_not_asked_of_what_is_written_as_it_is_offered(monkeypatch)
         '"Keys.wav": a touch more bright; "Bass.wav", "Kick.wav": -2 dB; "Keys.wav": ride it', SONG, VOCABULARY
     ).asks
     assert [ask.stems for ask in asks] == [("Keys.wav",), ("Bass.wav", "Kick.wav"), ("Keys.wav",)]
-    for text in ("keys a touch brighter", '"Keys.wav": a touch more bright, please', '"Keys.wav": more of no such word'):
+    for text in (
+        "keys a touch brighter",
+        '"Keys.wav": a touch more bright, please',
+        '"Keys.wav": more of no such word; "Bass.wav": more bright',
+    ):
         with pytest.raises(AssertionError):
             parse(text, SONG, VOCABULARY)
 

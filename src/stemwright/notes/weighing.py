@@ -46,7 +46,7 @@ _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
 def is_settled(reading: NoteRead, text: str) -> bool:
     """Whether a note is written as notes are offered, and understood: whoever gives it means just that; the whole is not asked."""
-    return bool(reading.asks) and not reading.problems and is_as_offered(text)
+    return not reading.problems and is_as_offered(text)
 
 
 def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> NoteRead:
@@ -189,7 +189,7 @@ def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects
     """Refuse figures in a longer note where they were read as what the gist is sure is not meant: 6 to 7k spits, a couple of dB out."""
     heard = bool(gist.meant) and not is_short(gist.text)
     figures = _has_exact(reading) and has_figures([item for item in gist.items if item is not None])
-    if not heard or not figures or reading.backs or reading.problems or _agree(reading.asks, gist, sight):
+    if not heard or not figures or reading.backs or _agree(reading.asks, gist, sight):
         return False
     why = "what its figures are for cannot be said for sure; write them plainly, as in: piano: -3 dB at 250 Hz"
     reading.problems.append((gist.text, why))

@@ -34,7 +34,7 @@ def followed(reading: NoteRead, targets: Targets, effects: Effects) -> NDArray[n
     stems = targets.stems
     rows = np.zeros((len(stems), FOLLOWED), np.float32)
     number = {stem: at for at, stem in enumerate(stems)}
-    for ask in (*reading.asks, *reading.timed):
+    for ask in reading.asks:
         for stem in ask.stems:
             row = rows[number[stem]]
             row[[WAYS.index(way) for way in effects.of_ask(ask, *targets.role_of(stem))]] = 1.0
