@@ -6,6 +6,7 @@ import pytest
 from tests.notes.test_gist import SONG, VOCABULARY
 
 from stemwright.notes import language
+from stemwright.notes.language import NoteError, parse
 
 
 def done(text: str) -> set[tuple[str, str, bool]]:
@@ -57,3 +58,41 @@ def test_what_is_said_not_to_be_is_not_done(text):
 )
 def test_what_is_missing_is_asked_for(text, wanted):
     assert done(text) == wanted
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("why did you turn the bass up?", "it asks what happened"),
+        ("when did the bass get quieter?", "it asks what happened"),
+        ("who turned the vocal down?", "it asks what happened"),
+        ("how loud is the bass?", "it asks how it is"),
+        ("how muddy are the keys?", "it asks how it is"),
+        ("the bass is neither too loud nor too quiet", "it says what is not so"),
+        ("neither the piano nor the bass is too loud", "it says what is not so"),
+        ("the last change was good", "it praises the last change"),
+        ("That last move is really great!", "it praises the last change"),
+    ],
+)
+def test_what_names_a_sound_and_asks_for_nothing_is_refused_with_why(text, why):
+    with pytest.raises(NoteError, match=why):
+        parse(text, SONG, VOCABULARY)
+    assert not language.read(text, SONG, VOCABULARY).backs
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "undo the last change", "the last change was bad, undo it", "how about more bite on the piano?",
+        "why did you turn the bass up? turn it down", "who turned the bass up? less bass",
+    ],
+)  # fmt: skip
+def test_what_asks_after_all_is_done(text):
+    found = language.read(text, SONG, VOCABULARY)
+    assert found.asks or found.backs
+    assert not any("for no change" in why for _, why in found.problems)
+
+
+@pytest.mark.parametrize("text", ["why is the bass so loud?", "how come the bass is so loud?"])
+def test_a_question_that_complains_is_offered_what_it_may_mean(text):
+    assert language.read(text, SONG, VOCABULARY).perhaps[1] == ('"Bass.wav": less loud',)

@@ -21,7 +21,9 @@ from stemwright.notes.elsewhere import APPROVAL
 from stemwright.notes.frames import Ask as Ask  # noqa: PLC0414 - part of what this module gives
 from stemwright.notes.gist.effects import Effects
 from stemwright.notes.gist.reading import gist_of
+from stemwright.notes.no_asks import why_no_ask
 from stemwright.notes.placed import PlacedConversation
+from stemwright.notes.understood import NoteRead
 from stemwright.notes.weighing import is_settled, weighed
 from stemwright.recipes.problems import shown
 from stemwright.recipes.reading import LONGEST_NAME
@@ -31,7 +33,6 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from stemwright.notes.targets import Targets
-    from stemwright.notes.understood import NoteRead
     from stemwright.recipes.words import Vocabulary
 
 LONGEST_NOTE = 2000
@@ -79,7 +80,11 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     Reading
     """
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
-    if targets.stems and text.strip() and not is_settled(reading, text):
+    idle = why_no_ask(text)
+    if idle:
+        reading = NoteRead()
+        reading.refuse(text, idle)
+    elif targets.stems and text.strip() and not is_settled(reading, text):
         effects = Effects(vocabulary)
         reading = weighed(reading, gist_of(text, reading, targets, vocabulary, effects), (targets, effects))
     for ask in reading.asks:
