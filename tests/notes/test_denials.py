@@ -96,3 +96,9 @@ def test_what_asks_after_all_is_done(text):
 @pytest.mark.parametrize("text", ["why is the bass so loud?", "how come the bass is so loud?"])
 def test_a_question_that_complains_is_offered_what_it_may_mean(text):
     assert language.read(text, SONG, VOCABULARY).perhaps[1] == ('"Bass.wav": less loud',)
+
+
+@pytest.mark.parametrize("text", ["piano bite", "the piano, its bite", "kick: darker; piano: bite"])
+def test_a_sound_without_more_or_less_is_not_guessed_at(text):
+    with pytest.raises(NoteError, match="bite without a direction"):
+        parse(text, SONG, VOCABULARY)

@@ -37,6 +37,7 @@ IDLE: Final = 0.1  # a way less likely than this is not meant, where another ask
 SURE: Final = 0.9  # how sure the gist has to be to take the place of another reading, or of none; or what kind of note it is
 CERTAIN: Final = 0.95  # the same where something is said not to be so
 WORTH_SAYING: Final = 0.6  # of what is offered then, seven in ten are right, of what is less sure three in ten
+UNDIRECTED: Final = "without a direction"  # of a word of sound with neither more nor less
 UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
 NOT: Final = frozenset((
     "never", "nor", "neither", "nobody", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no",
@@ -146,9 +147,12 @@ def _says_not(items: Sequence[Item | None]) -> bool:
 
 
 def _says_too_little(reading: NoteRead, gist: Gist) -> bool:
-    """Whether a short note has a word nobody knows, means everything, or says nothing at all: the whole can only guess."""
+    """Whether a short note has a word nobody knows, means everything, names a sound without more or less, or says nothing at all.
+
+    Of such a note the whole can only guess.
+    """
     vague = any(item is not None and (item.unknown or item.has("every")) for item in gist.items)
-    return vague or not reading.problems
+    return vague or not reading.problems or any(UNDIRECTED in why for _, why in reading.problems)
 
 
 def _is_elsewhere(reading: NoteRead, gist: Gist) -> bool:
