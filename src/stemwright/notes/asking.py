@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.exact import direction_in, exact_move, frequencies_in, gain_in, within
-from stemwright.notes.frames import Ask, ExactMove, PieceError
+from stemwright.notes.frames import UNDIRECTED, Ask, ExactMove, PieceError
 from stemwright.notes.levels import HALVED_DB, LEVEL_WORD, halved, level_sign
 from stemwright.notes.qualities import Quality
 from stemwright.recipes.grammar import LEVEL_WORDS
@@ -156,7 +156,7 @@ def by_gain(items: Sequence[Item]) -> list[Quality]:
     gain, signed = gain_in(items)
     sign = 1.0 if signed and gain is not None else direction_in(items)
     if sign is None or word.quality is None:
-        raise PieceError(f"{word.text} without a direction; write more {word.text}, less {word.text} or {word.text} +2 dB")
+        raise PieceError(f"{word.text} {UNDIRECTED}; write more {word.text}, less {word.text} or {word.text} +2 dB")
     return [Quality(name=word.quality, sign=sign, item=word)]
 
 

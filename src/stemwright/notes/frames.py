@@ -10,6 +10,7 @@ if TYPE_CHECKING:
 
     from stemwright.notes.elsewhere import WorkKind
 
+UNDIRECTED = "without a direction"  # of a word of sound with neither more nor less
 Way = Literal["before", "pass", "passes back", "notch", "word", "frequency", "scale"]
 
 

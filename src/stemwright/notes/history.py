@@ -34,6 +34,7 @@ OPENING: Final = ("the", "a", "an", "he", "she", "they", "we", "it", "his", "her
 CHANGED: Final = (
     "change", "changes", "changed", "note", "notes", "tweak", "tweaks", "update", "updates", "mix", "mixes", "eq", "boost", "boosts",
 )  # fmt: skip
+DONE: Final = ("change", "changes", "tweak", "tweaks", "update", "updates", "move", "moves", "edit", "edits", "fix", "fixes")
 LESS_SHARE = 0.67  # common practice, no source
 SHARES: Final = {"half": 0.5, "less than last": LESS_SHARE, "more than last": 1.5}  # same
 
@@ -217,12 +218,11 @@ def _as_before(telling: Telling) -> Back | None:
     items = telling.items
     if telling.gain and not telling.has("undo"):
         return None
-    if items and items[0].text in ("who", "whoever") and telling.has("turn"):
-        return telling.back("before")
     praised = any(item.has("praise", "like", "more word") or item.quality == "punch" for item in items)
     past = telling.has("past")
     earlier = telling.has("before") and (praised or past or telling.word is None) and _is_before(items)
     better = past and praised and telling.word in (None, "punch") and any(item.text in ("were", "was") for item in items)
+    better = better and not any(item.text.split(" ")[-1] in DONE for item in items)  # "the last change was good": it stays
     return telling.back("before") if telling.has("undo") or earlier or better else None
 
 

@@ -7,7 +7,7 @@ for whom (stems, as `stemwright.notes.targets` knows them) and what: a word of s
 back, something to keep away from, one stem over another, or work that is not ours. A clause without a name takes the stems of
 the one before it. A fault that is named is a fault to lessen. Words around what is understood are passed over and said;
 whatever may change it stops the note, unless the note as a whole (`stemwright.notes.gist`) is sure of what is meant; and nothing
-but few plain words is done that the whole speaks against (`stemwright.notes.weighing`). A note is done whole or not at all; what is
+but few plain words is done that the whole does not bear out (`stemwright.notes.weighing`). A note is done whole or not at all; what is
 understood of it is offered as a note of its own.
 """
 
@@ -79,12 +79,13 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     -------
     Reading
     """
-    reading = PlacedConversation(targets, vocabulary, timeline).read(text)
     idle = why_no_ask(text)
     if idle:
         reading = NoteRead()
         reading.refuse(text, idle)
-    elif targets.stems and text.strip() and not is_settled(reading, text):
+        return reading
+    reading = PlacedConversation(targets, vocabulary, timeline).read(text)
+    if targets.stems and text.strip() and not is_settled(reading, text):
         effects = Effects(vocabulary)
         reading = weighed(reading, gist_of(text, reading, targets, vocabulary, effects), (targets, effects))
     for ask in reading.asks:

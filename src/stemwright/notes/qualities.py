@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
-from stemwright.notes.frames import PieceError
+from stemwright.notes.frames import UNDIRECTED, PieceError
 from stemwright.notes.leads import LIMITS, nearest
 from stemwright.recipes.grammar import LEVEL_WORDS
 
@@ -111,7 +111,7 @@ def qualities_in(
         text = undirected.text
         if undirected.says_more:
             raise PieceError(f"{text}, is it too much, or wanted? write less or more", "way", firm=True)
-        raise PieceError(f"{text} without a direction; write more {text}, less {text} or {text} +2 dB", "way")
+        raise PieceError(f"{text} {UNDIRECTED}; write more {text}, less {text} or {text} +2 dB", "way")
     return found
 
 

@@ -15,6 +15,7 @@ from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.elsewhere import OTHER
+from stemwright.notes.frames import UNDIRECTED
 from stemwright.notes.going_back import goes_back, has_figures, is_short, ways_back
 from stemwright.notes.history import SHARES
 from stemwright.notes.restating import asks_of, does, in_words, is_as_offered
@@ -37,7 +38,6 @@ IDLE: Final = 0.1  # a way less likely than this is not meant, where another ask
 SURE: Final = 0.9  # how sure the gist has to be to take the place of another reading, or of none; or what kind of note it is
 CERTAIN: Final = 0.95  # the same where something is said not to be so
 WORTH_SAYING: Final = 0.6  # of what is offered then, seven in ten are right, of what is less sure three in ten
-UNDIRECTED: Final = "without a direction"  # of a word of sound with neither more nor less
 UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
 NOT: Final = frozenset((
     "never", "nor", "neither", "nobody", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no",
@@ -190,7 +190,7 @@ def _has_exact(reading: NoteRead) -> bool:
 
 
 def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
-    """Refuse figures in a longer note where they were read as what the gist is sure is not meant: 6 to 7k spits, a couple of dB out."""
+    """Refuse figures in a longer note that were read as what the gist speaks against: 6 to 7k is spitting, a couple of dB out."""
     heard = bool(gist.meant) and not is_short(gist.text)
     figures = _has_exact(reading) and has_figures([item for item in gist.items if item is not None])
     if not heard or not figures or reading.backs or _agree(reading.asks, gist, sight):

@@ -1,4 +1,4 @@
-"""What people of Europe's smaller languages, South East Asia and East and South Africa call things; as in `stemwright.stems.abroad`."""
+"""What people of Europe's smaller languages, the Caucasus, Israel, South East Asia and much of Africa call things, as in `abroad`."""
 
 from __future__ import annotations
 

@@ -63,8 +63,8 @@ def cases(every: list[Song]) -> list[Case]:
     for song in every:
         targets = targets_of(song.stems)
         for note in song.notes:
-            reading = PlacedConversation(targets, VOCABULARY, NO_TIMELINE).read(note.text)
-            shown = looks(items_of(note.text, targets, VOCABULARY)[1], reading, targets, EFFECTS)
+            followed = PlacedConversation(targets, VOCABULARY, NO_TIMELINE).read(note.text)
+            shown = looks(items_of(note.text, targets, VOCABULARY)[1], followed, targets, EFFECTS)
             ways = np.zeros((len(shown.stems), len(WAYS)), np.float32)
             back = np.zeros(len(shown.stems), np.float32)
             for number, reading in enumerate(note.readings):
