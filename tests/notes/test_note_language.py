@@ -654,7 +654,6 @@ def test_in_a_list_about_one_stem_a_name_that_is_also_a_sound_is_the_sound(text)
 @pytest.mark.parametrize(
     ("text", "word", "sign"),
     [
-        ("soften the top of the hats", "soft", 1.0),
         ("hats harsh in the highs", "harsh", -1.0),
         ("the hats have a harsh top end", "harsh", -1.0),
         ("hats: more top", "bright", 1.0),

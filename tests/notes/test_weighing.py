@@ -580,8 +580,8 @@ def test_the_whole_is_not_asked_of_what_is_written_as_it_is_offered(monkeypatch)
     ).asks
     assert [ask.stems for ask in asks] == [("Keys.wav",), ("Bass.wav", "Kick.wav"), ("Keys.wav",)]
     for text in (
-        "keys a touch brighter",
-        '"Keys.wav": a touch more bright, please',
+        "keys a touch more friendly",
+        '"Keys.wav": a touch more bright, would you say',
         '"Keys.wav": more of no such word; "Bass.wav": more bright',
     ):
         with pytest.raises(AssertionError):

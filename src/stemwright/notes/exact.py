@@ -22,6 +22,10 @@ NARROW_Q, BELL_Q, SHELF_Q, RING_Q = 10.0, 1.0, 0.7071, 20.0
 SLOPE_DB_OCT: Final = 12.0
 SLOPES_DB_OCT: Final = KINDS["high_pass"].field("slope").one_of
 LIMITS_Q: Final = {"notch": (0.5, 100.0), "bell": (0.1, 60.0)}
+ENDS: Final[dict[str | None, tuple[str, ...]]] = {  # what is rolled off beyond a frequency
+    **dict.fromkeys(("under", "below"), ("lows", "low end", "bottom", "bottom end")),
+    **dict.fromkeys(("above", "over"), ("highs", "high end", "top", "top end", "treble")),
+}
 MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
 
 
@@ -116,14 +120,13 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
         slope = gain if gain in SLOPES_DB_OCT and not signed else slope  # "hp 120 Hz 18 dB"
         return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", a_slope(slope))))
     gain, signed = gain_in(items)
-    if (
-        kind is None
-        and gain is None
-        and any(item.has("take") and item.value("take") == "less" for item in items)
-        and not any(item.quality for item in items if item.target is None and not item.has("take", "place"))
-    ):
+    if kind is None and gain is None and any(item.has("take") and item.value("take") == "less" for item in items):
         edge = next((item.text for item in items if item.text in ("under", "below", "above", "over")), None)
-        if edge is not None:
+        sounds = [item for item in items if item.quality and item.target is None and not item.has("take", "place")]
+        rolled = any(item.text.startswith("roll") for item in items) and all(
+            item.text in ENDS.get(edge, ()) for item in sounds
+        )
+        if edge is not None and (rolled or not sounds):
             return ExactMove(
                 "high_pass" if edge in ("under", "below") else "low_pass",
                 (("freq_hz", centre), ("slope_db_oct", SLOPE_DB_OCT)),

@@ -20,7 +20,7 @@ from stemwright.errors import StemwrightError
 from stemwright.notes.elsewhere import APPROVAL
 from stemwright.notes.frames import Ask as Ask  # noqa: PLC0414 - part of what this module gives
 from stemwright.notes.gist.effects import Effects
-from stemwright.notes.gist.reading import gist_of
+from stemwright.notes.gist.reading import gist_of, items_of
 from stemwright.notes.no_asks import why_no_ask
 from stemwright.notes.placed import PlacedConversation
 from stemwright.notes.understood import NoteRead
@@ -85,7 +85,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
         reading.refuse(text, idle)
         return reading
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
-    if targets.stems and text.strip() and not is_settled(reading, text):
+    if targets.stems and text.strip() and not is_settled(reading, text, lambda: items_of(text, targets, vocabulary)[1]):
         effects = Effects(vocabulary)
         reading = weighed(reading, gist_of(text, reading, targets, vocabulary, effects), (targets, effects))
     for ask in reading.asks:

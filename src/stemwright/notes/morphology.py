@@ -13,6 +13,7 @@ from functools import lru_cache
 from typing import Final
 
 SHORTEST = 3
+OWN: Final = frozenset(("lows", "highs", "keys"))  # are no low, high or key: "lows on the kick" is not low on anything
 _RUN: Final = re.compile(r"(.)\1{2,}")
 # An ending, what may stand for it in the word it comes from, the shortest such word, and what the ending is called.
 _RULES: Final = (
@@ -52,6 +53,8 @@ def roots(word: str) -> tuple[tuple[str, str], ...]:
         ``boomier`` gives ``("boomier", "")``, ``("boomy", "er")``, ``("boom", "er")`` and others that no lexicon has.
     """
     found: dict[str, str] = {word: ""}
+    if word in OWN:
+        return ((word, ""),)
     for plain in (word, *_shortened(word)):
         found.setdefault(plain, "run")
         for root, ending in _once(plain):

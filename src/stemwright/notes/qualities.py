@@ -47,6 +47,8 @@ WISHED: Final = ("be", "feel", "sound", "get", "come", "go", "keep")
 GONE: Final = ("gone", "missing", "absent", "lacking")
 VERSUS: Final = ("vs", "versus", "compared to", "compared with", "against")
 MADE: Final = ("thin", "dull", "thin out")
+TURNED: Final = ("up", "down", "come down", "come up", "go down", "go up")  # behind a word: the attack could come down
+MAY: Final = ("could", "should", "can", "must", "might", "has to", "have to", "needs to", "need to")
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -234,9 +236,9 @@ def _behind(scope: Scope) -> float | None:
                 return None  # it belongs to the next word
             negated = any(each.has("neg") for each in scope.after[: scope.after.index(item)])
             return None if negated or (following and following[0].quality) else LIMITS[item.value("direction")]
-        if item.has("turn") and scope.item.quality not in LEVEL_WORDS and item.text in ("up", "down"):
+        if item.has("turn") and scope.item.quality not in LEVEL_WORDS and item.text in TURNED:
             return LIMITS[item.value("turn")]
-        if not (item.idle or item.has("amount", "is")) and item.figure is None:
+        if not (item.idle or item.has("amount", "is") or item.text in MAY) and item.figure is None:
             return None
     return None
 

@@ -108,28 +108,26 @@ def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Ite
     So it is in a list that goes on about one stem: piano less mud, more air, tighter low end.
     """
     names = clause.names
-    for item in list(names):
+    for item in sorted(
+        names, key=lambda each: each.target is None or each.target.kind != "group"
+    ):  # "give the bass more low end"
         if item in clause.heads or not (item.quality or item.has("filter", "move", "ask")):
             continue
         others = [each for each in names if each is not item and (each.names or not item.names)]
         at = clause.items.index(item)
         lead, after = clause.items[:at], clause.items[at + 1 :]
-        if item.names and lead and lead[-1].text in POINTING and _turned_in_level(after):
-            continue  # "I'd like the bass a bit louder"
+        turned = bool(after) and after[0].has("turn") and not after[0].names
+        behind = after[turned:]
+        placed = bool(behind) and (behind[0].has("place") or behind[0].text.startswith("of "))
+        there = placed and any(each in behind for each in others)
+        if item.names and lead and lead[-1].text in POINTING and _turned_in_level(after) and not (turned and there):
+            continue  # "I'd like the bass a bit louder"; but not: the low end up on the guitar
         if not item.names and _of_it(item, clause.items):
             continue  # "the low end of the kick" of a song without one
         if item.names and any(_within(item, each, clause.items) for each in others if each in after):
             continue  # "the bass on my beat"
         beside = any(0 <= item.start - each.end <= 3 for each in others if each in lead) and bool(item.quality)
-        sound = not item.names or (
-            bool(others)
-            and (
-                clause.after_colon
-                or beside
-                or _asked_of(lead)
-                or (bool(after) and after[0].has("place") and any(each in after for each in others))
-            )
-        )
+        sound = not item.names or (bool(others) and (clause.after_colon or beside or _asked_of(lead) or there))
         goes_on = listed >= (1 if item.target is not None and item.target.kind == "group" else LONG_LIST)
         if sound or (goes_on and not others and item.quality and (_asked_of(lead) or any(each.quality for each in lead))):
             found.sounds.append(item)
@@ -151,8 +149,8 @@ def _turned_in_level(after: Sequence[Item]) -> bool:
 def _of_it(item: Item, items: Sequence[Item]) -> bool:
     """Whether a name stands behind "of the"."""
     at = next((at for at, each in enumerate(items) if each is item), 0)
-    lead = " ".join(each.text for each in items[max(at - 2, 0) : at]).split(" ")[-2:]
-    return lead[:1] == ["of"] and lead[-1] in POINTING
+    *some, of, the = ["", "", *" ".join(each.text for each in items[max(at - 3, 0) : at]).split(" ")][-3:]
+    return of == "of" and the in POINTING and some != ["some"]
 
 
 def _within(item: Item, other: Item, items: Sequence[Item]) -> bool:

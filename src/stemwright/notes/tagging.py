@@ -6,8 +6,9 @@ import itertools
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from stemwright.notes.beside import in_context
 from stemwright.notes.clauses import ARTICLES
-from stemwright.notes.items import Item, stems_of
+from stemwright.notes.items import Item
 from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
 from stemwright.notes.spelling import near
 from stemwright.notes.targets import Target, TargetError
@@ -23,7 +24,6 @@ if TYPE_CHECKING:
 
 LONGEST = 7
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
-MADE = ("thin", "dull", "warm", "open", "clear", "clean", "smooth", "round")
 MOVING = ("turn", "take", "undo")
 MORE = ("more", "plus", "más", "mas", "mais", "mehr", "più", "meer")
 JOINED = ("turn", "undo", "cover", "take", "filter", "elsewhere")
@@ -84,7 +84,7 @@ class Tagger:
 
     def _particles(self, items: list[Item]) -> list[Item]:
         """Join a verb and its "up", "down" or "back" that stand apart: turn the vocal up, pull them back."""
-        found = self._in_context(items)
+        found = in_context(items)
         for at, item in enumerate(items):
             following = items[at + 1 : at + 2]
             placed = item.text == "in" and bool(following) and (following[0].text in ARTICLES or following[0].has("section"))
@@ -101,54 +101,6 @@ class Tagger:
                     found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
                     break
         return found
-
-    def _in_context(self, items: list[Item]) -> list[Item]:
-        """Return items with those as what they mean beside the words around them: all pick and no wood, the drop is massive."""
-        found = list(items)
-        for at, item in enumerate(items):
-            if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
-                found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
-            if item.text == "s" and at and _share_a_stem(items, at):
-                found[at] = replace(item, senses=(Sense("talk"),), tags=frozenset(("talk",)))  # Ann's guitar brighter
-            if item.text in MADE and self._is_verb(items, at):
-                found[at] = replace(
-                    item, senses=tuple(replace(sense, ending="er") for sense in item.senses)
-                )  # "thin the pads"
-            following = items[at + 1 : at + 2]
-            if (
-                item.text == "all"
-                and following
-                and following[0].quality
-                and any(each.text.split(" ")[0] == "no" for each in items[at + 2 : at + 5])
-            ):
-                found[at] = replace(
-                    item, senses=(Sense("direction", "less"),), tags=frozenset(("direction",))
-                )  # all pick, no wood
-            if (
-                item.text == "up"
-                and at
-                and items[at - 1].quality == "muddy"
-                and following
-                and following[0].has("talk", "it")
-            ):
-                found[at] = replace(item, senses=(Sense("talk"),), tags=frozenset(("talk",)))  # they mud up the low end
-            if item.text == "drop" and following and following[0].has("is"):
-                found[at] = replace(item, senses=(Sense("section"),), tags=frozenset(("section", "talk")))
-            if item.text == "singing" and at and items[at - 1].has("is"):
-                found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
-        return found
-
-    @staticmethod
-    def _is_verb(items: Sequence[Item], at: int) -> bool:
-        """Whether a word is done to a stem: could you thin the pads; not: a thin pad, the pads are thin."""
-        following, before = items[at + 1 : at + 3], items[max(0, at - 1) : at]
-        named = len(following) == 2 and following[0].text in ARTICLES and following[1].names
-        named = named or ([each.text for each in following[1:]] == ["out"] and following[0].has("it"))  # thin those out
-        asked = all(
-            each.has("want", "and") or each.kind == "break" or each.text.split(" ")[-1] in ("you", "to", "we", "i")
-            for each in before
-        )
-        return named and asked
 
     def _name(self, token: Token) -> Item:
         where = {"text": token.text, "start": token.start, "end": token.end}
@@ -276,12 +228,6 @@ class Tagger:
                     return target, length
                 absent = absent if absent[0] else (target, length)
         return absent
-
-
-def _share_a_stem(items: Sequence[Item], at: int) -> bool:
-    """Whether the names on both sides of an item are of the same stem: Ann's guitar."""
-    sides = [*items[at - 1 : at], *items[at + 1 : at + 2]]
-    return len(sides) == 2 and bool(set(stems_of(sides[:1])) & set(stems_of(sides[1:])))
 
 
 def _run(tokens: Sequence[Token]) -> list[Token]:

@@ -58,6 +58,10 @@ _SAYINGS: Final = (
     (re.compile(r"^(\d)\.([0-5]\d)(?=\s+(?!dbs?\b|k\b|khz|hz|q\b|decibel)[a-z])", re.IGNORECASE), r"\1:\2"),
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
     (re.compile(r"(?<=\bsub )low[ -]pass\b", re.IGNORECASE), "lowpass"),  # no sub that is low
+    (re.compile(r"^((?:please |can you |could you )?)de[- ]?ess(?=\s+\w)", re.IGNORECASE), r"\1less sibilance on"),
+    (re.compile(r"(?<=\bneeds )(?:(?:some|a bit of|a little|a touch of) )?de[- ]?essing\b", re.IGNORECASE), "less sibilance"),
+    (re.compile(r"\bhi[ -](?=(?:end|mids?|freqs?|frequencies)\b)", re.IGNORECASE), "high "),
+    (re.compile(r"\blo[ -](?=(?:end|mids?|freqs?|frequencies)\b)", re.IGNORECASE), "low "),
     (re.compile(r"\bhear myself\b", re.IGNORECASE), "hear my voice"),
     (re.compile(r"\b\d+[ -]seconds? (?=version|edit|cut|clip|teaser)", re.IGNORECASE), "short "),
     (re.compile(r"\bno (\w+) no more\b", re.IGNORECASE), r"no \1"),
@@ -68,7 +72,7 @@ _SAYINGS: Final = (
     (re.compile(r"\b(?:thru|thro)\b", re.IGNORECASE), "through"),
     (re.compile(r"\bb4\b", re.IGNORECASE), "before"),
     (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),
-    (re.compile(r"\b(way|is|are|r) 2 (?=[a-z])", re.IGNORECASE), r"\1 too "),
+    (re.compile(r"\b(way|is|are|r) 2 (?=(?!dbs?\b|decibel|k\b|khz|hz)[a-z])", re.IGNORECASE), r"\1 too "),
     (re.compile(rf"(?<=[a-z]) 2 (?=(?:{_TOO})\b)", re.IGNORECASE), " too "),
     (re.compile(r"\bc\.\s?(?=\d)", re.IGNORECASE), "around "),
     (re.compile(r"(?<=[\dk])\s?-?ish\b", re.IGNORECASE), ""),
@@ -86,7 +90,9 @@ _SAYINGS: Final = (
 _BULLET: Final = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")
 _HEADING: Final = re.compile(r"[^:\n]{1,60}[:.]?")
 _INLINE: Final = re.compile(r"(?:\s|^)\(?\d\)\s")
-_COUNTED: Final = re.compile(r"(?:^|(?<=\s))([1-9])\s(?=(?!dbs?\b|db|k\b|khz|hz|or\b|of\b|to\b)[a-zA-Z])")
+_COUNTED: Final = re.compile(
+    r"(?:^|(?<=\s))([1-9])\s(?=(?!dbs?\b|db|k\b|khz|hz|decibel|or\b|of\b|to\b)[a-z])", re.IGNORECASE
+)
 LONGEST_NAME: Final = 4
 _END: Final = re.compile(r"[;\n!?|]+|\.{2,}|(?<!\d)\.(?=[\s\"')]|$)|(?<=\d)\.(?=\s+[A-Za-z]|\s*$)|(?<=[a-z])\.(?=[A-Z])")
 _TOKEN: Final = re.compile(

@@ -18,11 +18,12 @@ from stemwright.notes.elsewhere import OTHER
 from stemwright.notes.frames import UNDIRECTED
 from stemwright.notes.going_back import goes_back, has_figures, is_short, ways_back
 from stemwright.notes.history import SHARES
+from stemwright.notes.plainly import is_plain
 from stemwright.notes.restating import asks_of, does, in_words, is_as_offered
 from stemwright.notes.understood import NotOurs
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Callable, Iterable, Sequence
 
     from stemwright.notes.frames import Ask
     from stemwright.notes.gist.effects import Effects
@@ -42,12 +43,14 @@ UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
 NOT: Final = frozenset((
     "never", "nor", "neither", "nobody", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no",
 ))  # fmt: skip
+CUTS: Final = ("high_pass", "low_pass")
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
 
-def is_settled(reading: NoteRead, text: str) -> bool:
-    """Whether a note is written as notes are offered, and understood: whoever gives it means just that; the whole is not asked."""
-    return not reading.problems and is_as_offered(text)
+def is_settled(reading: NoteRead, text: str, items: Callable[[], Sequence[Item | None]]) -> bool:
+    """Whether a note is written as notes are offered, or as plainly, and understood: it means just that; the whole is not asked."""
+    understood = not reading.problems
+    return understood and (is_as_offered(text) or (bool(reading.asks) and not reading.backs and is_plain(items())))
 
 
 def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> NoteRead:
@@ -94,7 +97,7 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
         words, whole = "; ".join(map(in_words, reading.asks)), _meant(reading, gist, sight)
         both = f"it can be taken in two ways (by its words: {words}; as a whole: {whole}); write the one that is meant"
         alone = f"by its words it asks: {words}; the whole of it does not bear that out; if it is meant, write just that"
-        reading.problems.append((gist.text, both if whole else alone))
+        reading.problems.append((gist.text, both if whole not in ("", words) else alone))
         reading.rest = list(map(in_words, reading.asks))
 
 
@@ -192,7 +195,8 @@ def _has_exact(reading: NoteRead) -> bool:
 def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
     """Refuse figures in a longer note that were read as what the gist speaks against: 6 to 7k is spitting, a couple of dB out."""
     heard = bool(gist.meant) and not is_short(gist.text)
-    figures = _has_exact(reading) and has_figures([item for item in gist.items if item is not None])
+    cuts = all(ask.exact is not None and ask.exact.kind in CUTS for ask in reading.asks)  # to these the whole has no word
+    figures = _has_exact(reading) and not cuts and has_figures([item for item in gist.items if item is not None])
     if not heard or not figures or reading.backs or _agree(reading.asks, gist, sight):
         return False
     why = "what its figures are for cannot be said for sure; write them plainly, as in: piano: -3 dB at 250 Hz"

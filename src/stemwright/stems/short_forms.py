@@ -58,6 +58,7 @@ BESIDE: dict[str, tuple[tuple[frozenset[str], str], ...]] = {
     ),
     "ch": ((_KIT, "hat"),),
     "ft": ((_KIT, "tom"),),
+    "overs": ((_KIT, "overhead"),),
     "sx": ((frozenset({"dx"}), "left"), (_ANY, "saxophone")),
     "t": ((frozenset({"tom", "ft", "overhead", "oh", "ohs"}), "tom"),),
     "cp": ((_KIT, "clap"),),

@@ -59,6 +59,15 @@ FINE = (
     "leave the {}",     "we love the {}", "the {} works now", "glad about the {}", "no notes on the {}", "we recorded the {} in a hall",
     "it is all fine until the {} comes in", "the {} sounds just as I hoped", "good that the {} is out of the way",
 )  # fmt: skip
+CONTRASTS = (  # more of one word here, less of it there
+    "more {w} on the {}, less on the {o}", "more {w} on the {} but less on the {o}", "{}: more {w}; {o}: less",
+    "{} needs more {w}, {o} less", "give the {} more {w} and the {o} less", "less {w} on the {o}, more on the {}",
+    "less {w} on the {o} but more on the {}", "take some {w} out of the {o} and give it to the {}",
+)  # fmt: skip
+BETTER = (  # of the last change: asks for nothing, and what stands behind it is meant
+    "the last change was good, but ", "much better than before, but ", "that last round helped. now ", "we liked what you did. ",
+    "the change you made works, only ", "better than last time! ",
+)  # fmt: skip
 BETWEEN = (", but ", " but ", ". ", "; ", ", ", ". but ", "\n- ", " and ", "... ", ", though ")
 LOUDER = (
     "{} up",
@@ -102,6 +111,15 @@ MORE = (
     "I miss the {w} in the {}",
     "{} could use {w}",
     "no {w} in the {}",
+    "bring up the {w} on the {}",
+    "turn up the {w} of the {}",
+    "bring the {w} of the {} up",
+    "turn the {w} up on the {}",
+    "boost the {w} on the {}",
+    "add some {w} to the {}",
+    "lift the {w} in the {} a bit",
+    "{w} up on the {}",
+    "the {} lacks {w}",
 )
 LESS = (
     "less {w} on the {}",
@@ -110,6 +128,20 @@ LESS = (
     "take some {w} out of the {}",
     "{} has too much {w}",
     "the {} is all {w}",
+    "turn down the {w} on the {}",
+    "turn the {w} of the {} down",
+    "bring the {w} down on the {}",
+    "pull the {w} of the {} back",
+    "cut some {w} from the {}",
+    "cut the {w} on the {}",
+    "reduce the {w} of the {}",
+    "tame the {w} of the {}",
+    "the {w} on the {} could come down",
+    "roll off some {w} on the {}",
+    "get rid of some {w} in the {}",
+    "drop the {w} on the {} a bit",
+    "ease off the {w} in the {}",
+    "{w} down on the {}",
 )
 TURNED = (
     "{} {w}",
@@ -181,8 +213,9 @@ class Maker:
     def _note(self) -> Note:
         dice = self._dice
         parts, wants, used = [], [], set()
-        if dice.random() < 0.25:
-            text, wanted = self._of_all()
+        how = dice.random()
+        if how < 0.3:
+            text, wanted = self._of_all() if how < 0.2 else self._contrast()
             parts.append(text)
             wants += wanted
         else:
@@ -214,9 +247,25 @@ class Maker:
         joined = dice.choice(BETWEEN)
         for part in parts[1:]:
             text += (joined if dice.random() < 0.7 else dice.choice(BETWEEN)) + part
-        text = f"{dice.choice(FIRST)}{text}{dice.choice(LAST)}"
+        first = dice.choice(BETTER if wants and dice.random() < 0.05 else FIRST)
+        text = f"{first}{text}{dice.choice(LAST)}"
         wanted = tuple(want for want in wants if want[1])
         return Note(text, "asks" if wanted else "unclear", (wanted,))
+
+    def _contrast(self):
+        """Return more of a word asked of one name, and less of it of another."""
+        dice = self._dice
+        for _ in range(50):
+            name, other = dice.sample(list(self._names), 2)
+            form, word, more = dice.choice(self._forms)
+            stems, others = self._names[name], self._names[other]
+            done = [self._does(word, stem, more=True) for stem in stems] + [
+                self._does(word, stem, more=False) for stem in others
+            ]
+            if not more and word not in self._faults and all(done) and not set(stems) & set(others):
+                break
+        text = dice.choice(CONTRASTS).format(name, w=form, o=other)
+        return text, [((stem,), tuple(sorted(does))) for stem, does in zip((*stems, *others), done, strict=True)]
 
     def _denial(self, name: str, stems: tuple[str, ...]) -> str:
         """Return what is said not to be so, or not to be done: nothing is asked by it."""

@@ -1,0 +1,81 @@
+"""Beside: words that mean something else beside those around them: thin the pads, bump the highs, all pick and no wood."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, Final
+
+from stemwright.notes.clauses import ARTICLES
+from stemwright.notes.items import stems_of
+from stemwright.notes.lexicon import Sense
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.items import Item
+
+_MADE: Final = ("thin", "dull", "warm", "open", "clear", "clean", "smooth", "round")
+_DONE: Final = {  # what words of sound do to another, and a bump to a stem
+    "bump": ("turn", "up"), "soften": ("take", "less"), "smooth": ("take", "less"), "smooth out": ("take", "less"),
+    "mellow": ("take", "less"), "soften up": ("take", "less"), "trim the": ("take", "less"),
+}  # fmt: skip
+
+
+def in_context(items: list[Item]) -> list[Item]:
+    """Return items with those as what they mean beside the words around them: all pick and no wood, the drop is massive."""
+    found = list(items)
+    for at, item in enumerate(items):
+        if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
+            found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
+        if item.text == "s" and at and _share_a_stem(items, at):
+            found[at] = replace(item, senses=(Sense("talk"),), tags=frozenset(("talk",)))  # Ann's guitar brighter
+        if item.text in _MADE and _is_verb(items, at):
+            found[at] = replace(item, senses=tuple(replace(sense, ending="er") for sense in item.senses))  # "thin the pads"
+        if item.text in _DONE and _is_done(items, at):
+            sense = Sense(*_DONE[item.text])
+            found[at] = replace(item, senses=(sense,), tags=frozenset((sense.tag,)))  # soften the highs
+        following = items[at + 1 : at + 2]
+        if (
+            item.text == "all"
+            and following
+            and following[0].quality
+            and any(each.text.split(" ")[0] == "no" for each in items[at + 2 : at + 5])
+        ):
+            found[at] = replace(
+                item, senses=(Sense("direction", "less"),), tags=frozenset(("direction",))
+            )  # all pick, no wood
+        if item.text == "up" and at and items[at - 1].quality == "muddy" and following and following[0].has("talk", "it"):
+            found[at] = replace(item, senses=(Sense("talk"),), tags=frozenset(("talk",)))  # they mud up the low end
+        if item.text == "drop" and following and following[0].has("is"):
+            found[at] = replace(item, senses=(Sense("section"),), tags=frozenset(("section", "talk")))
+        if item.text == "singing" and at and items[at - 1].has("is"):
+            found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
+    return found
+
+
+def _is_done(items: Sequence[Item], at: int) -> bool:
+    """Whether a word is done to a sound, or a bump to a stem: soften the highs; not: soften the kick, the bump the kick has."""
+    behind = [item for item in items[at + 1 : at + 3] if item.text not in (*ARTICLES, "some")]
+    if not behind or (len(behind) > 1 and items[at].text.split(" ")[-1] not in ARTICLES):
+        return False
+    what = behind[0]
+    bumped = items[at].text == "bump" and what.names and not (at and items[at - 1].text in ARTICLES)
+    return bumped or (what.quality is not None and (what.has("band") or not what.names))
+
+
+def _is_verb(items: Sequence[Item], at: int) -> bool:
+    """Whether a word is done to a stem: could you thin the pads; not: a thin pad, the pads are thin."""
+    following, before = items[at + 1 : at + 3], items[max(0, at - 1) : at]
+    named = len(following) == 2 and following[0].text in ARTICLES and following[1].names
+    named = named or ([each.text for each in following[1:]] == ["out"] and following[0].has("it"))  # thin those out
+    asked = all(
+        each.has("want", "and") or each.kind == "break" or each.text.split(" ")[-1] in ("you", "to", "we", "i")
+        for each in before
+    )
+    return named and asked
+
+
+def _share_a_stem(items: Sequence[Item], at: int) -> bool:
+    """Whether the names on both sides of an item are of the same stem: Ann's guitar."""
+    sides = [*items[at - 1 : at], *items[at + 1 : at + 2]]
+    return len(sides) == 2 and bool(set(stems_of(sides[:1])) & set(stems_of(sides[1:])))

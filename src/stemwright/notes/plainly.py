@@ -1,0 +1,88 @@
+"""Plainly: notes of nothing but a stem, a sound, which way and how much. What their words say is all of them, and stands."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.items import Item
+
+_SAYS: Final = frozenset(("turn", "take", "direction"))
+_CARRIES: Final = frozenset((
+    "the", "a", "an", "some", "of", "on", "in", "to", "from", "for", "my", "our", "please", "pls", "can", "could", "you", "we",
+    "get", "it", "out", "at", "@", "around", "about", "by", "everything", "below", "under", "above", "bell", "shelf", "turn",
+    "bring", "pull", "push", "take", "put", "with", "has", "have", "got", "there", "is", "are",
+))  # fmt: skip
+# Parts of the spectrum and of a sound that every engineer means alike. Common practice, no source.
+_SOUNDS: Final = frozenset((
+    "lows", "low end", "bottom", "bottom end", "low mids", "mids", "upper mids", "high mids", "highs", "high end", "top",
+    "top end", "treble", "air", "bite", "body", "presence", "sub", "warmth", "weight", "attack", "brightness", "mud", "boxiness",
+    "boom", "harshness", "fizz", "sibilance", "sparkle", "punch", "clarity", "definition", "edge", "brilliance", "crispness",
+    "fullness", "midrange", "shine", "depth", "boominess", "low frequencies", "high frequencies", "thump", "click", "snap",
+    "honk", "hiss", "rumble", "brighter", "darker", "warmer",
+))  # fmt: skip
+_POLITE: Final = frozenset(("please", "pls", "thanks"))
+_LACKS: Final = frozenset(("need", "needs", "could use", "can use", "could do with", "can do with"))
+_WISHES: Final = _POLITE | frozenset(("would", "i would", "id", "can", "could", "should"))
+
+
+def is_plain(items: Sequence[Item | None]) -> bool:
+    """Whether a note says of stems one sound each, and which way, and has no word that may say more.
+
+    Parameters
+    ----------
+    items : sequence of Item or None
+        Its words, None where a sentence ends.
+    """
+    sentences: list[list[list[Item]]] = [[[]]]
+    for item in items:
+        if item is None:
+            sentences.append([[]])
+        elif item.kind == "break" or (item.has("and") and not item.names):
+            sentences[-1].append([])
+        else:
+            sentences[-1][-1].append(item)
+    return bool(sentences[:-1]) and all(_is_asked(parts[0]) and all(map(_goes_on, parts[1:])) for parts in sentences[:-1])
+
+
+def _is_asked(said: Sequence[Item]) -> bool:
+    """Whether a part is an ask by itself: more bite on the guitar, add 2 dB at 10k on the hats."""
+    sounds, figures = _sounds(said), [item for item in said if item.figure is not None]
+    directed = (
+        any(_SAYS & item.tags or item.text in _LACKS for item in said)
+        or any(item.says_more for item in sounds)
+        or bool(figures)
+    )
+    one = len(sounds) == 1 and _is_sound(sounds[0])
+    return directed and (one or (bool(figures) and not sounds)) and _is_clean(said, [*sounds, *figures])
+
+
+def _goes_on(said: Sequence[Item]) -> bool:
+    """Whether a part asks, or adds a name to the part before it or turns it round: and the keys; less on the keys."""
+    if all(item.text in _POLITE for item in said) or _is_asked(said):
+        return True
+    return not _sounds(said) and not any(item.has("turn", "take") for item in said) and _is_clean(said, [])
+
+
+def _is_clean(said: Sequence[Item], sounds: Sequence[Item]) -> bool:
+    left = [item for item in said if item not in sounds]
+    return any(item.names for item in left) and all(map(_adds_nothing, left))
+
+
+def _sounds(said: Sequence[Item]) -> list[Item]:
+    return [item for item in said if item.quality is not None and (not item.names or _is_sound(item))]
+
+
+def _is_sound(item: Item) -> bool:
+    return item.text.removeprefix("the ") in _SOUNDS
+
+
+def _adds_nothing(item: Item) -> bool:
+    """Whether an item is a name, a direction or an amount, or only carries them."""
+    if item.names or item.kind in ("colon", "mark", "sign") or item.text in _WISHES | _LACKS:
+        return not item.problem
+    if item.kind != "word" or item.has("neg", "guard") or (item.has("elsewhere") and not item.has("weak")):
+        return False
+    return bool(item.tags & _SAYS) or item.has("amount", "filter") or set(item.text.split(" ")) <= _CARRIES

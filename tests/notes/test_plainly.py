@@ -1,0 +1,193 @@
+"""Plain notes, a sound, a way and a stem, stand as written whatever the whole makes of them. Common practice, no source."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import pytest
+
+import stemwright.notes.gist.reading as gists
+from stemwright.notes.language import parse
+from stemwright.notes.targets import targets_of
+from stemwright.recipes.words_library import load_vocabulary, words_dirs
+
+
+@dataclass(frozen=True)
+class Stem:
+    """A stem as a plan has it."""
+
+    stem: str
+    role: str | None
+    family: str | None
+    status: str = "prepped"
+    deliver_as: object = "a file"
+
+
+VOCABULARY = load_vocabulary(words_dirs(None, []))
+SONG = targets_of(
+    [
+        Stem("Kick.wav", "kick", "drums"),
+        Stem("Bass.wav", "bass", "music"),
+        Stem("Hats.wav", "hats", "drums"),
+        Stem("Keys.wav", "keys", "music"),
+        Stem("Gtr.wav", "guitar", "music"),
+        Stem("Lead.wav", "lead vocal", "vocals"),
+    ]
+)
+NAMES = {"bass": "Bass.wav", "hats": "Hats.wav", "keys": "Keys.wav", "guitar": "Gtr.wav", "vocal": "Lead.wav"}
+SOUNDS = {
+    "lows": "weight", "low end": "weight", "bottom end": "weight", "lo-end": "weight", "sub": "sub", "low mids": "body", "body": "body",
+    "mids": "mids", "upper mids": "presence", "high mids": "presence", "presence": "presence", "bite": "bite", "attack": "attack",
+    "highs": "bright", "hi end": "bright", "top": "bright", "treble": "bright", "air": "air", "warmth": "warm",
+}  # fmt: skip
+MORE = (
+    "more {n} on the {s}", "{s}: more {n}", "bring the {n} of the {s} up", "turn up the {n} on the {s}", "add some {n} to the {s}",
+    "boost the {n} on the {s}", "{n} up on the {s}", "the {s} could use some {n}", "bring out the {n} of the {s}", "{s} {n} up",
+    "bump the {n} on the {s}", "can you lift the {n} of the {s}, please?",
+)  # fmt: skip
+LESS = (
+    "less {n} on the {s}", "{s}: less {n}", "bring the {n} of the {s} down", "turn the {n} down on the {s}",
+    "take some {n} out of the {s}",
+    "cut the {n} on the {s}", "{n} down on the {s}",
+    "reduce the {n} of the {s}", "the {n} on the {s} could come down", "tame the {n} of the {s}",
+    "soften the {n} on the {s}", "nudge down the {n} on the {s}", "trim some {n} from the {s}", "get rid of some {n} in the {s}",
+    "take out some of the {n} in the {s}", "give the {s} less {n}",
+)  # fmt: skip
+
+
+@pytest.fixture
+def never_asked(monkeypatch):
+    def never(_):
+        raise AssertionError
+
+    monkeypatch.setattr(gists, "answer", never)
+
+
+def asked(text: str):
+    return [(ask.stems, ask.word, ask.amount > 0.0) for ask in parse(text, SONG, VOCABULARY).asks]
+
+
+@pytest.mark.usefixtures("never_asked")
+@pytest.mark.parametrize("sound", SOUNDS)
+@pytest.mark.parametrize(("forms", "more"), [(MORE, True), (LESS, False)], ids=["more", "less"])
+def test_a_sound_is_turned_by_any_plain_verb(sound, forms, more):
+    for form in forms:
+        for name, stem in NAMES.items():
+            assert asked(form.format(n=sound, s=name)) == [((stem,), SOUNDS[sound], more)], form
+
+
+@pytest.mark.usefixtures("never_asked")
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("more bite on the guitar, less on the keys", [(("Gtr.wav",), "bite", True), (("Keys.wav",), "bite", False)]),
+        ("more bite on the guitar and the keys", [(("Gtr.wav", "Keys.wav"), "bite", True)]),
+        ("hats: less top; keys: more body", [(("Hats.wav",), "bright", False), (("Keys.wav",), "body", True)]),
+        ("give the bass more low end", [(("Bass.wav",), "weight", True)]),
+        ("increase the body of the guitar", [(("Gtr.wav",), "body", True)]),
+    ],
+)
+def test_lists_of_them(text, asks):
+    assert asked(text) == asks
+
+
+@pytest.mark.usefixtures("never_asked")
+@pytest.mark.parametrize(
+    "text",
+    [
+        "the keys are a bit like a wasp",  # an image
+        "more bite on the guitar, I think",  # more than is needed
+        "not more bite on the guitar",
+        "more bite and more body on the guitar",  # a part without a name
+        "more bite",
+        "more gloom on the guitar",
+        "the guitar",
+        "more reverb on the guitar",
+        "more punchy bite on the guitar",
+        "less bite on the guitar. like a wasp, the keys",
+        "hear the keys through the guitar",
+    ],
+)
+def test_of_anything_else_the_whole_is_asked(text):
+    with pytest.raises(AssertionError):
+        parse(text, SONG, VOCABULARY)
+
+
+def moves(text: str):
+    return [
+        (ask.stems, ask.word, ask.gain_db, ask.exact and dict(ask.exact.settings))
+        for ask in parse(text, SONG, VOCABULARY).asks
+    ]
+
+
+@pytest.mark.usefixtures("never_asked")
+@pytest.mark.parametrize(
+    ("text", "freq_hz", "gain_db"),
+    [
+        ("add 2 dB at 400 Hz on the keys", 400.0, 2.0),
+        ("lift 250 Hz by 3 dB on the keys", 250.0, 3.0),
+        ("give the keys 2 dB at 10k", 10_000.0, 2.0),
+        ("cut 300 by 2 on the keys", 300.0, -2.0),
+        ("keys -3 at 250", 250.0, -3.0),
+    ],
+)
+def test_figures_stand_as_written(text, freq_hz, gain_db):
+    ((stems, word, _, settings),) = moves(text)
+    assert (stems, word, settings["freq_hz"], settings["gain_db"]) == (("Keys.wav",), "bell", freq_hz, gain_db)
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("vocal up 1 dB and 2 dB more air", [("loud", 1.0), ("air", 2.0)]),
+        ("Vocal up 1 decibel, 2 decibels more air", [("loud", 1.0), ("air", 2.0)]),
+        ("the vocal is 2 dB too loud", [("loud", -2.0)]),
+        ("the vocal is 2 loud", [("loud", None)]),
+        ("vocal up 2 dB and 1 dB warmer", [("loud", 2.0), ("warm", 1.0)]),
+    ],
+)
+def test_db_are_heard_wherever_they_stand(text, asks):
+    assert [(word, gain) for _, word, gain, _ in moves(text)] == asks
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "freq_hz"),
+    [
+        ("roll off the highs above 9k on the hats", "low pass", 9000.0),
+        ("roll off the lows below 100 on the hats", "high pass", 100.0),
+        ("roll off the low end under 100 Hz on the hats", "high pass", 100.0),
+        ("roll off the mids below 400 on the hats", "bell", 400.0),  # no end of the spectrum: a dip there
+        ("cut the highs above 9k on the hats", "bell", 9000.0),
+    ],
+)
+def test_the_ends_of_the_spectrum_are_rolled_off(text, kind, freq_hz):
+    ((stems, word, _, settings),) = moves(text)
+    assert (stems, word, settings["freq_hz"]) == (("Hats.wav",), kind, freq_hz)
+
+
+def test_a_filter_for_all_but_some_is_not_doubted():
+    ((stems, word, _, settings),) = moves("high-pass everything except the kick and the bass at 80")
+    assert (stems, word, settings["freq_hz"]) == (("Hats.wav", "Keys.wav", "Gtr.wav", "Lead.wav"), "high pass", 80.0)
+
+
+@pytest.mark.parametrize(
+    ("text", "ask"),
+    [
+        ("de-ess the vocal", ("Lead.wav", "sibilant", False)),
+        ("please de-ess the vocal a bit", ("Lead.wav", "sibilant", False)),
+        ("the vocal needs some de-essing", ("Lead.wav", "sibilant", False)),
+        ("bump the kick", ("Kick.wav", "loud", True)),
+        ("the bump the kick has is boomy", ("Kick.wav", "boomy", False)),
+        ("soften the kick", ("Kick.wav", "soft", True)),
+        ("keys up", ("Keys.wav", "loud", True)),
+        ("less low end on the bass", ("Bass.wav", "weight", False)),
+        ("low end up on the keys", ("Keys.wav", "weight", True)),
+    ],
+)
+def test_words_that_are_verbs_here(text, ask):
+    stem, word, more = ask
+    assert asked(text) == [((stem,), word, more)]
+
+
+def test_the_low_end_alone_is_those_who_make_it():
+    assert asked("low end up")[0][0] == ("Kick.wav", "Bass.wav")
