@@ -83,6 +83,8 @@ def test_a_sound_is_turned_by_any_plain_verb(sound, forms, more):
         ("more bite on the guitar, less on the keys", [(("Gtr.wav",), "bite", True), (("Keys.wav",), "bite", False)]),
         ("more bite on the guitar and the keys", [(("Gtr.wav", "Keys.wav"), "bite", True)]),
         ("hats: less top; keys: more body", [(("Hats.wav",), "bright", False), (("Keys.wav",), "body", True)]),
+        ("guitar - less fullness", [(("Gtr.wav",), "full", False)]),
+        ("attenuate the fullness on the guitar", [(("Gtr.wav",), "full", False)]),
         ("give the bass more low end", [(("Bass.wav",), "weight", True)]),
         ("increase the body of the guitar", [(("Gtr.wav",), "body", True)]),
     ],
@@ -151,11 +153,56 @@ def test_db_are_heard_wherever_they_stand(text, asks):
 
 
 @pytest.mark.parametrize(
+    ("text", "word", "freq_hz", "gain_db"),
+    [
+        ("3k on the keys is stabbing me, take out 2 dB there", "bell", 3000.0, -2.0),
+        ("the keys are piercing around 3k, pull it 3-4 dB there", "bell", 3000.0, -3.5),
+        ("the keys got a bark at 800 Hz, dip it about 2", "bell", 800.0, -2.0),
+        ("at 120 Hz there is a build up on the keys, take a dB or two from the keys there", "bell", 120.0, -1.5),
+        ("keys: 120 Hz is building up, take a dB or two from the keys there", "bell", 120.0, -1.5),
+        ("something sits at 2.5k on the keys that hurts, take 3 dB off there", "bell", 2500.0, -3.0),
+        ("around 5k the keys bite me, 2 dB less there", "bell", 5000.0, -2.0),
+        ("around 5k the keys bites me, 2 dB less there", "bell", 5000.0, -2.0),
+        ("the keys whistle around 4k. A 3 dB dip there would do it", "notch", 4000.0, -3.0),
+        ("the keys have a hum at 120 Hz. Pull that 10 dB", "notch", 120.0, -10.0),
+        ("keys: I hear a resonance close to 1.2 kHz. Please notch it; 4 dB should suffice", "notch", 1200.0, -4.0),
+        ("keys: a small bell on 220 Hz, +2", "bell", 220.0, 2.0),
+        ("keys: bell at 400, -2 dB", "bell", 400.0, -2.0),
+        ("low shelf on the keys at 200, -2", "low shelf", 200.0, -2.0),
+        ("dip the keys about 2 at 400", "bell", 400.0, -2.0),
+        ("cut the keys about 2 at about 9k", "bell", 9000.0, -2.0),
+        ("two or three dB out of the keys at 2k", "bell", 2000.0, -2.5),
+        ("cut 2 at around 9 on the keys", "bell", 9000.0, -2.0),
+    ],
+)
+def test_db_behind_a_fault_at_a_frequency_are_its_depth(text, word, freq_hz, gain_db):
+    ((stems, found, _, settings),) = moves(text)
+    assert (stems, found, settings["freq_hz"], settings["gain_db"]) == (("Keys.wav",), word, freq_hz, gain_db)
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("keys: bell at 400, +2, guitar louder", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", None)]),
+        ("dip 400 on the keys, take 2 dB off the guitar", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", -2.0)]),
+        ("dip 400 on the keys, take 2 dB off the guitar there", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", -2.0)]),
+        ("keys down a dB and a half", [("Keys.wav", "loud", -1.5)]),
+        ("keys menos 2 dB, guitar más 1", [("Keys.wav", "loud", -2.0), ("Gtr.wav", "loud", 1.0)]),
+        ("hats off to you, keys louder", [("Keys.wav", "loud", None)]),
+    ],
+)
+def test_db_of_another_stem_are_its_own(text, asks):
+    assert [(stems[0], word, gain) for stems, word, gain, _ in moves(text)] == asks
+
+
+@pytest.mark.parametrize(
     ("text", "kind", "freq_hz"),
     [
         ("roll off the highs above 9k on the hats", "low pass", 9000.0),
         ("roll off the lows below 100 on the hats", "high pass", 100.0),
         ("roll off the low end under 100 Hz on the hats", "high pass", 100.0),
+        ("take out the rumble below 100 Hz on the hats", "high pass", 100.0),
+        ("roll the hats off above 9k", "low pass", 9000.0),
         ("roll off the mids below 400 on the hats", "bell", 400.0),  # no end of the spectrum: a dip there
         ("cut the highs above 9k on the hats", "bell", 9000.0),
     ],
@@ -176,6 +223,9 @@ def test_a_filter_for_all_but_some_is_not_doubted():
         ("de-ess the vocal", ("Lead.wav", "sibilant", False)),
         ("please de-ess the vocal a bit", ("Lead.wav", "sibilant", False)),
         ("the vocal needs some de-essing", ("Lead.wav", "sibilant", False)),
+        ("bump the bottom on the keys", ("Keys.wav", "weight", True)),
+        ("trim the highs on the hats", ("Hats.wav", "bright", False)),
+        ("soften the top of the hats", ("Hats.wav", "bright", False)),
         ("bump the kick", ("Kick.wav", "loud", True)),
         ("the bump the kick has is boomy", ("Kick.wav", "boomy", False)),
         ("soften the kick", ("Kick.wav", "soft", True)),

@@ -6,8 +6,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.asking import SOFT
-from stemwright.notes.exact import a_q, a_slope, gain_in, within
+from stemwright.notes.exact import MOST_DB, a_q, a_slope, gain_in, within
 from stemwright.notes.frames import PieceError
+from stemwright.notes.items import stems_of
 
 if TYPE_CHECKING:
     from stemwright.notes.clauses import Clause
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
 
 WIDTHS: Final = ("wide", "broad", "wide q", "broad q")
+IN_ITS_PLACE: Final = ("there", "in there", "right there")  # 3k is stabbing me, take out 2 dB there
 OF_LEVEL = ("level", "volume", "gain", "fader")
 
 
@@ -51,21 +53,23 @@ def amended(last: Ask, clause: Clause) -> tuple[Ask, str] | None:
 
 
 def _adds_only(last: Ask, clause: Clause) -> bool:
-    heads = {stem for item in clause.heads if item.target is not None for stem in item.target.stems}
-    if heads and heads != set(last.stems):
+    there = [item for item in clause.items if item.names and any(each.text in IN_ITS_PLACE for each in clause.items)]
+    named = stems_of([*clause.heads, *there])  # "build up at 120 Hz, take a dB from the 808 there"
+    if named and set(named) != set(last.stems):
         return False
-    return all(_adds(item, exact=last.exact is not None) for item in clause.items)
+    return all(item in there or _adds(item, exact=last.exact is not None) for item in clause.items)
 
 
 def _adds(item: Item, *, exact: bool) -> bool:
     if item.names or item.quality is not None or item.unknown:
         return False
-    if exact and item.text in WIDTHS:
+    if exact and item.text in (*WIDTHS, *IN_ITS_PLACE):
         return True
     if item.figure is not None:
-        return item.figure.unit in ("db", "q", "slope", "%") or (not item.figure.unit and item.figure.signed)
+        bare = not item.figure.unit and (item.figure.signed or (exact and abs(item.figure.value) <= MOST_DB))
+        return bare or item.figure.unit in ("db", "q", "slope", "%")
     verbs = exact and item.has("direction", "turn", "take")
-    return item.idle or verbs or item.has("soft", "amount", "filter", "want")
+    return item.idle or verbs or item.has("soft", "amount", "filter", "want", "enough")
 
 
 def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | None:

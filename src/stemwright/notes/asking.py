@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from stemwright.notes.targets import Targets
     from stemwright.recipes.words import Vocabulary
 
+COMPLAINED: Final = ("bites",)  # at a frequency, as whatever is done to "me": there it is too much
 PAINFUL: Final = "killing"
 LEAST_AMOUNT, MOST_AMOUNT = 0.5, 2.0
 PERCENT_OF_A_STEP: Final = 20.0  # "20 % less": a plain step; common practice, no source
@@ -155,6 +156,8 @@ def by_gain(items: Sequence[Item]) -> list[Quality]:
     word = next(item for item in items if item.quality is not None)
     gain, signed = gain_in(items)
     sign = 1.0 if signed and gain is not None else direction_in(items)
+    if sign is None and (word.text in COMPLAINED or any(item.has("me") for item in items)):
+        sign = -1.0
     if sign is None or word.quality is None:
         raise PieceError(f"{word.text} {UNDIRECTED}; write more {word.text}, less {word.text} or {word.text} +2 dB")
     return [Quality(name=word.quality, sign=sign, item=word)]

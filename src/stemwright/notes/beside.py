@@ -56,7 +56,7 @@ def in_context(items: list[Item]) -> list[Item]:
 def _is_done(items: Sequence[Item], at: int) -> bool:
     """Whether a word is done to a sound, or a bump to a stem: soften the highs; not: soften the kick, the bump the kick has."""
     behind = [item for item in items[at + 1 : at + 3] if item.text not in (*ARTICLES, "some")]
-    if not behind or (len(behind) > 1 and items[at].text.split(" ")[-1] not in ARTICLES):
+    if not behind or (len(behind) > 1 and not items[at].text.endswith(" the") and not behind[0].text.startswith("the ")):
         return False
     what = behind[0]
     bumped = items[at].text == "bump" and what.names and not (at and items[at - 1].text in ARTICLES)

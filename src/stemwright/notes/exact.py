@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.frames import ExactMove, PieceError
 from stemwright.notes.leads import LIMITS
+from stemwright.notes.numbers import LEAST_BARE_HZ
 from stemwright.recipes.kinds import KINDS
 
 if TYPE_CHECKING:
@@ -17,13 +18,13 @@ MOST_DB: Final = 12.0
 WORD_STEP_DB: Final = 2.0  # "too much around 300", without dB: common practice, no source
 NOTCH_DB: Final = -6.0  # same
 LOWEST_HZ, HIGHEST_HZ = 10.0, 40_000.0
-LEAST_BARE_HZ: Final = 20.0  # a figure without a unit from here on is Hz, under it dB, or kHz behind "at"
 NARROW_Q, BELL_Q, SHELF_Q, RING_Q = 10.0, 1.0, 0.7071, 20.0
 SLOPE_DB_OCT: Final = 12.0
 SLOPES_DB_OCT: Final = KINDS["high_pass"].field("slope").one_of
 LIMITS_Q: Final = {"notch": (0.5, 100.0), "bell": (0.1, 60.0)}
+RUMBLE: Final = "rumble"  # whatever is done to it, what lies under it goes
 ENDS: Final[dict[str | None, tuple[str, ...]]] = {  # what is rolled off beyond a frequency
-    **dict.fromkeys(("under", "below"), ("lows", "low end", "bottom", "bottom end")),
+    **dict.fromkeys(("under", "below"), ("lows", "low end", "bottom", "bottom end", RUMBLE)),
     **dict.fromkeys(("above", "over"), ("highs", "high end", "top", "top end", "treble")),
 }
 MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
@@ -32,6 +33,7 @@ MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
 def frequencies_in(items: Sequence[Item]) -> tuple[float, ...]:
     """Return the frequencies of a clause in Hz, one, or two for a range."""
     found: list[float] = []
+    plain = any(each.figure is not None and each.figure.is_frequency for each in items)
     for at, item in enumerate(items):
         figure = item.figure
         if figure is None or figure.unit not in ("hz", ""):
@@ -40,9 +42,14 @@ def frequencies_in(items: Sequence[Item]) -> tuple[float, ...]:
             items[at - 1].text == "@"
             or items[at - 1].text in ("at", "around", "near", "about", "round", "below", "above", "under", "over", "from")
         )
-        if figure.unit == "hz" or (not figure.signed and figure.value >= LEAST_BARE_HZ):
+        if figure.is_frequency:
             found += figure.values
-        elif not figure.signed and behind_at and any(each.figure is not None and each is not item for each in items):
+        elif (
+            not figure.signed
+            and not plain
+            and behind_at
+            and any(each.figure is not None and each is not item for each in items)
+        ):
             found += [1000.0 * value for value in figure.values]
     return tuple(found)
 
@@ -123,10 +130,9 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
     if kind is None and gain is None and any(item.has("take") and item.value("take") == "less" for item in items):
         edge = next((item.text for item in items if item.text in ("under", "below", "above", "over")), None)
         sounds = [item for item in items if item.quality and item.target is None and not item.has("take", "place")]
-        rolled = any(item.text.startswith("roll") for item in items) and all(
-            item.text in ENDS.get(edge, ()) for item in sounds
-        )
-        if edge is not None and (rolled or not sounds):
+        beyond = all(item.text in ENDS.get(edge, ()) for item in sounds)
+        rolled = any(item.text.startswith("roll") for item in items) or all(item.text == RUMBLE for item in sounds)
+        if edge is not None and beyond and rolled:
             return ExactMove(
                 "high_pass" if edge in ("under", "below") else "low_pass",
                 (("freq_hz", centre), ("slope_db_oct", SLOPE_DB_OCT)),

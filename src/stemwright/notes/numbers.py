@@ -23,6 +23,13 @@ _SPELLED: Final = tuple(
     for pattern, digits in (
         ("[\u2212\u2013](?=\\s?\\.?\\d)", "-"),
         (r"\bbetween (\d+(?:\.\d+)?)\s?(?:hz|(k)(?:hz)?)? and (?=\d)", r"around \1\2-"),
+        (rf"\b(?:a|one) {_UNIT_DB} and a half\b", "1.5 dB"),
+        (rf"\b(?:a|one) {_UNIT_DB} or two\b", "1-2 dB"),
+        (r"\b(?:menos|moins|meno) (?=\d)", "-"),
+        (r"\b(?:m[áa]s|plus|pi[ùu]|mais) (?=\d)", "+"),
+        (rf"\btwo or (?=(?:three|3) {_UNIT_DB}\b)", "2-"),
+        (rf"\bthree or (?=(?:four|4) {_UNIT_DB}\b)", "3-"),
+        (r"\bbout (?=\d)", "about "),
         (rf"\bone and a half (?={_UNIT_DB})", "1.5 "),
         (rf"\b(\d+) and a half (?={_UNIT_DB})", r"\1.5 "),
         (rf"\bhalf (?:an? |of an? )?(?={_UNIT_DB}\b)", "0.5 "),
@@ -46,6 +53,7 @@ NUMBER: Final = (
 Q: Final = r"\bq\s*(?:of|about|around|=|:|at)?\s*(?P<q>\d+(?:[.,]\d+)?)"
 _UNITS: Final = (("d", "db"), ("k", "hz"), ("h", "hz"), ("c", "hz"), ("%", "%"), ("p", "%"))
 LEAST_NOT_KHZ = 200.0
+LEAST_BARE_HZ: Final = 20.0  # a figure without a unit from here on is Hz, under it dB, or kHz behind "at"
 CLOCK: Final = r"\b(?P<minutes>\d{1,2}):(?P<seconds>\d\d)\b"
 
 
@@ -63,6 +71,11 @@ class Figure:
         if self.unit == "hz":
             return float((min(self.values) * max(self.values)) ** 0.5)
         return sum(self.values) / len(self.values)
+
+    @property
+    def is_frequency(self) -> bool:
+        """Whether it is Hz, as written or by its size."""
+        return self.unit == "hz" or (not self.unit and not self.signed and self.value >= LEAST_BARE_HZ)
 
 
 def spelled(text: str) -> str:

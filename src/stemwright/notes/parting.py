@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
 
 HELD_BY = ("through", "over", "past", "under", "behind", "than", "above", "below")  # cut through the break
+GAINING = ("bell", "notch", "high_shelf", "low_shelf")
 MANY = ("all", "family", "group")
 
 
@@ -21,7 +22,9 @@ def parts_of(items: Sequence[Item]) -> list[Clause]:
     leaving = False
     for number, item in enumerate(items):
         here, after = parts[-1], items[number + 1 :]
-        if _separates(item) and not _goes_on_with_its_frequency(item, here, after):
+        if _separates(item) and not (
+            _goes_on_with_its_frequency(item, here, after) or _goes_on_with_its_gain(item, here, after)
+        ):
             leaving = _leaves_out(item, here, after, leaving=leaving)
             if not leaving:
                 parts.append(Clause(joined_by=_joined_by(item, here, after)))
@@ -69,6 +72,20 @@ def _goes_on_with_its_frequency(item: Item, here: Clause, after: Sequence[Item])
         and first is not None
         and first.figure is not None
         and first.figure.unit == "hz"
+    )
+
+
+def _goes_on_with_its_gain(item: Item, here: Clause, after: Sequence[Item]) -> bool:
+    """Whether what a bell lacks stands behind the comma: a small bell on 220 Hz, +2."""
+    figures = [each.figure for each in here.items if each.figure is not None]
+    filtered = any(each.has("filter") and each.value("filter") in GAINING and not each.names for each in here.items)
+    first = after[0].figure if after else None
+    return (
+        item.text == ","
+        and filtered
+        and [figure.is_frequency for figure in figures] == [True]
+        and first is not None
+        and (first.unit == "db" or (not first.unit and first.signed))
     )
 
 

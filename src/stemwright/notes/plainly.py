@@ -76,12 +76,12 @@ def _sounds(said: Sequence[Item]) -> list[Item]:
 
 
 def _is_sound(item: Item) -> bool:
-    return item.text.removeprefix("the ") in _SOUNDS
+    return item.text.removeprefix("the ").removesuffix(" on") in _SOUNDS
 
 
 def _adds_nothing(item: Item) -> bool:
     """Whether an item is a name, a direction or an amount, or only carries them."""
-    if item.names or item.kind in ("colon", "mark", "sign") or item.text in _WISHES | _LACKS:
+    if item.names or item.kind in ("colon", "dash", "mark", "sign") or item.text in _WISHES | _LACKS:
         return not item.problem
     if item.kind != "word" or item.has("neg", "guard") or (item.has("elsewhere") and not item.has("weak")):
         return False

@@ -120,7 +120,7 @@ class Tagger:
         first = tokens[0]
         run = _run(tokens)
         target, length = self._target(run)
-        words = [token.text for token in itertools.takewhile(lambda each: each.kind == "word", run)]
+        words = _words(run, tokens)
         if first.kind != "word" and (target is None or not length):
             where = {"text": first.text, "start": first.start, "end": first.end}
             return Item(**where, kind=first.kind, figure=first.figure), 1  # type: ignore[arg-type]
@@ -228,6 +228,13 @@ class Tagger:
                     return target, length
                 absent = absent if absent[0] else (target, length)
         return absent
+
+
+def _words(run: Sequence[Token], tokens: Sequence[Token]) -> list[str]:
+    """Return the words that a run begins with; an "at" before a frequency is none of a phrase's: a hum at | 120 Hz."""
+    words = [token.text for token in itertools.takewhile(lambda each: each.kind == "word", run)]
+    behind = tokens[len(words)].figure if len(tokens) > len(words) else None
+    return words[:-1] if words[1:] and words[-1] == "at" and behind is not None and behind.is_frequency else words
 
 
 def _run(tokens: Sequence[Token]) -> list[Token]:

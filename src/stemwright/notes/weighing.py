@@ -43,7 +43,7 @@ UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
 NOT: Final = frozenset((
     "never", "nor", "neither", "nobody", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no",
 ))  # fmt: skip
-CUTS: Final = ("high_pass", "low_pass")
+CUTS: Final = ("high_pass", "low_pass")  # what an engineer writes so, is meant
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
 
@@ -195,9 +195,9 @@ def _has_exact(reading: NoteRead) -> bool:
 def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
     """Refuse figures in a longer note that were read as what the gist speaks against: 6 to 7k is spitting, a couple of dB out."""
     heard = bool(gist.meant) and not is_short(gist.text)
-    cuts = all(ask.exact is not None and ask.exact.kind in CUTS for ask in reading.asks)  # to these the whole has no word
-    figures = _has_exact(reading) and not cuts and has_figures([item for item in gist.items if item is not None])
-    if not heard or not figures or reading.backs or _agree(reading.asks, gist, sight):
+    figures = _has_exact(reading) and has_figures([item for item in gist.items if item is not None])
+    figures = figures and not all(ask.exact is not None and ask.exact.kind in CUTS for ask in reading.asks)
+    if not heard or not figures or reading.backs or _agree(reading.asks, gist, sight, unheard=CUTS):
         return False
     why = "what its figures are for cannot be said for sure; write them plainly, as in: piano: -3 dB at 250 Hz"
     reading.problems.append((gist.text, why))
@@ -237,12 +237,18 @@ def _agreed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bo
     return True
 
 
-def _agree(asks: Iterable[Ask], gist: Gist, sight: tuple[Targets, Effects]) -> bool:
-    """Whether the gist speaks against no ask and no stem that is meant, and has nothing else that is certain."""
+def _agree(asks: Iterable[Ask], gist: Gist, sight: tuple[Targets, Effects], unheard: tuple[str, ...] = ()) -> bool:
+    """Whether the gist speaks against no ask and no stem that is meant, and has nothing else that is certain.
+
+    Of kinds of moves that are ``unheard`` it says nothing that counts.
+    """
     done: dict[str, set[str]] = {}
     for ask in asks:
         for stem in ask.stems:
             ways = does(ask, stem, sight)
+            if ask.exact is not None and ask.exact.kind in unheard:
+                done.setdefault(stem, set()).update(ways)
+                continue
             if gist.likely_way(stem, ways) < BORNE_OUT or gist.likely_meant(stem) < MEANT:
                 return False
             done.setdefault(stem, set()).update(ways)

@@ -85,8 +85,11 @@ def _of_word(understood: Understood, amount: float) -> frozenset[str]:
 
 
 def of_move(move: ExactMove) -> frozenset[str]:
-    """Return what an exact move does."""
-    return frozenset((EVEN,)) if move.kind == "ride" else _of_moves([(move.kind, dict(move.settings))], 1.0)
+    """Return what an exact move does; a notch takes out what rings, too."""
+    if move.kind == "ride":
+        return frozenset((EVEN,))
+    done = _of_moves([(move.kind, dict(move.settings))], 1.0)
+    return done | {"less ringing"} if move.kind == "notch" else done
 
 
 def _of_moves(moves: Iterable[tuple[str, Mapping[str, float]]], sign: float) -> frozenset[str]:
