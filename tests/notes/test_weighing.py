@@ -275,6 +275,18 @@ def test_what_may_name_a_stem_does_not_take_all_of_them_back(heard, text, word):
     assert parse(text, song, VOCABULARY).backs[0].stems == ()
 
 
+def test_a_stem_that_is_named_beside_the_way_back_does_not_take_all_back(heard):
+    heard({}, kind="back", back={"Kick.wav": 0.6}.items())
+    with pytest.raises(NoteError, match="kick: which stem goes back"):
+        parse("we hear the kick now. back to pass 1 please", SONG, VOCABULARY)
+
+
+@pytest.mark.parametrize("text", ["undo that. keys louder", "love the keys. undo the last pass"])
+def test_a_name_for_something_else_does_not_keep_all_from_going_back(heard, text):
+    heard({"Keys.wav": {"louder": 1.0}}, kind="asks")
+    assert parse(text, SONG, VOCABULARY).backs[0].stems == ()
+
+
 def test_of_a_note_that_may_name_a_stem_the_rest_is_offered_without_the_way_back(heard):
     heard({"Keys.wav": {"more highs": 1.0}}, kind="back")
     for text in ("undo the zither, keys brighter", "undo the zither and make the keys brighter"):

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.history import SHARES, Telling, back_in
+from stemwright.notes.items import stems_of
 from stemwright.stems.people import GIVEN
 
 if TYPE_CHECKING:
@@ -72,7 +73,10 @@ def _whose(reading: NoteRead, gist: Gist, targets: Targets) -> str:
             for before, item in zip([None, *part], part, strict=False):
                 if _may_name(item, before, targets):
                     return item.text
-    return ""
+    asked = {stem for ask in reading.asks for stem in ask.stems}
+    told = [item for part in _parts(gist) if not any(each.has("praise") for each in part) for item in part]
+    named = [item for item in told if item.names and not set(stems_of([item])) <= asked]
+    return named[0].text if named and len(stems_of(named)) < len(gist.stems) else ""
 
 
 def _parts(gist: Gist) -> list[list[Item]]:
