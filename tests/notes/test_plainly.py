@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import pytest
 
 import stemwright.notes.gist.reading as gists
-from stemwright.notes.language import parse
+from stemwright.notes import weighing
+from stemwright.notes.language import parse, read
 from stemwright.notes.targets import targets_of
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
@@ -83,6 +84,8 @@ def test_a_sound_is_turned_by_any_plain_verb(sound, forms, more):
         ("more bite on the guitar, less on the keys", [(("Gtr.wav",), "bite", True), (("Keys.wav",), "bite", False)]),
         ("more bite on the guitar and the keys", [(("Gtr.wav", "Keys.wav"), "bite", True)]),
         ("hats: less top; keys: more body", [(("Hats.wav",), "bright", False), (("Keys.wav",), "body", True)]),
+        ("thin out the keys", [(("Keys.wav",), "thin", True)]),
+        ("can you thin the keys out a bit", [(("Keys.wav",), "thin", True)]),
         ("guitar - less fullness", [(("Gtr.wav",), "full", False)]),
         ("attenuate the fullness on the guitar", [(("Gtr.wav",), "full", False)]),
         ("give the bass more low end", [(("Bass.wav",), "weight", True)]),
@@ -241,3 +244,41 @@ def test_words_that_are_verbs_here(text, ask):
 
 def test_the_low_end_alone_is_those_who_make_it():
     assert asked("low end up")[0][0] == ("Kick.wav", "Bass.wav")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "hey, hope you are well! more bite on the guitar - appreciate it",
+        "ok one last thing, more bite on the guitar, then we are there",
+        "Really nice. Only thing: more bite on the guitar. Otherwise we are happy",
+        "thanks: guitar - more bite",
+    ],
+)
+def test_plain_asks_stand_amid_talk_that_the_whole_makes_nothing_of(text, monkeypatch):
+    monkeypatch.setattr(weighing, "SURE", 2.0)  # never sure of anything
+    assert asked(text) == [(("Gtr.wav",), "bite", True)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "unless the label says no, I think more bite on the guitar would be what the song wants",
+        "the singer says nothing today and we think more bite on the guitar perhaps",
+        "I was in the car with my mother when she asked for more bite on the guitar",
+        "unless it is too late for the label to care, more bite on the guitar",
+        "keep that as it was in the old days, more bite on the guitar",
+    ],
+)
+def test_what_else_is_said_may_change_them(text, monkeypatch):
+    monkeypatch.setattr(weighing, "SURE", 2.0)
+    monkeypatch.setattr(weighing, "BELIEVED", 2.0)
+    monkeypatch.setattr(weighing, "CERTAIN", 2.0)
+    found = read(text, SONG, VOCABULARY)
+    assert found.problems or not found.asks
+
+
+def test_all_but_one_are_as_written():
+    assert asked("all the instruments but the vocal quieter")[0][0] == (
+        "Kick.wav", "Bass.wav", "Hats.wav", "Keys.wav", "Gtr.wav",
+    )  # fmt: skip

@@ -23,6 +23,13 @@ _SOUNDS: Final = frozenset((
     "fullness", "midrange", "shine", "depth", "boominess", "low frequencies", "high frequencies", "thump", "click", "snap",
     "honk", "hiss", "rumble", "brighter", "darker", "warmer",
 ))  # fmt: skip
+# What may change or place what is asked, wherever it stands.
+_SPEAKING: Final = (
+    "neg", "guard", "undo", "before", "pass", "half", "less than last", "more than last", "leave", "stays", "touch", "elsewhere",
+    "section", "event", "direction", "turn", "take", "lack", "enough", "filter", "but not for", "other", "every", "cover", "under",
+    "room", "move", "like",
+)  # fmt: skip
+_UNLESS: Final = frozenset(("unless", "except", "only if", "instead", "rather"))
 _POLITE: Final = frozenset(("please", "pls", "thanks"))
 _LACKS: Final = frozenset(("need", "needs", "could use", "can use", "could do with", "can do with"))
 _WISHES: Final = _POLITE | frozenset(("would", "i would", "id", "can", "could", "should"))
@@ -36,15 +43,39 @@ def is_plain(items: Sequence[Item | None]) -> bool:
     items : sequence of Item or None
         Its words, None where a sentence ends.
     """
+    sentences = _parts(items)
+    return bool(sentences) and all(_is_asked(parts[0]) and all(map(_goes_on, parts[1:])) for parts in sentences)
+
+
+def is_plain_amid_talk(items: Sequence[Item | None]) -> bool:
+    """Whether all that a note says of sounds and stems is plain, and what stands around it says nothing of them."""
+    parts = [part for sentence in _parts(items) for part in sentence]
+    asked = [part for part in parts if not all(map(_is_talk, part))]
+    return bool(asked) and _is_asked(asked[0]) and all(map(_goes_on, asked[1:]))
+
+
+def _parts(items: Sequence[Item | None]) -> list[list[list[Item]]]:
+    """Return a note's sentences, each parted where another thing may begin."""
     sentences: list[list[list[Item]]] = [[[]]]
     for item in items:
         if item is None:
             sentences.append([[]])
-        elif item.kind == "break" or (item.has("and") and not item.names):
+        elif _parts_two(item, sentences[-1][-1]):
             sentences[-1].append([])
         else:
             sentences[-1][-1].append(item)
-    return bool(sentences[:-1]) and all(_is_asked(parts[0]) and all(map(_goes_on, parts[1:])) for parts in sentences[:-1])
+    return sentences[:-1]
+
+
+def _parts_two(item: Item, before: Sequence[Item]) -> bool:
+    """Whether another thing may begin behind an item; behind a colon it does unless names alone stand before it."""
+    heading = any(each.names for each in before) and not _sounds(before)
+    return item.kind == "break" or (item.kind in ("colon", "dash") and not heading) or (item.has("and") and not item.names)
+
+
+def _is_talk(item: Item) -> bool:
+    plain = item.target is None and item.quality is None and item.figure is None and not item.problem
+    return plain and item.text not in _UNLESS and (item.text == "otherwise" or not item.has(*_SPEAKING))
 
 
 def _is_asked(said: Sequence[Item]) -> bool:
@@ -56,6 +87,8 @@ def _is_asked(said: Sequence[Item]) -> bool:
         or bool(figures)
     )
     one = len(sounds) == 1 and _is_sound(sounds[0])
+    if [item.text for item in sounds] == ["thin"] and any(item.text == "out" for item in said):
+        one = directed = True  # thin out the keys
     return directed and (one or (bool(figures) and not sounds)) and _is_clean(said, [*sounds, *figures])
 
 

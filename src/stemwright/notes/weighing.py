@@ -18,7 +18,7 @@ from stemwright.notes.elsewhere import OTHER
 from stemwright.notes.frames import UNDIRECTED
 from stemwright.notes.going_back import goes_back, has_figures, is_short, ways_back
 from stemwright.notes.history import SHARES
-from stemwright.notes.plainly import is_plain
+from stemwright.notes.plainly import is_plain, is_plain_amid_talk
 from stemwright.notes.restating import asks_of, does, in_words, is_as_offered
 from stemwright.notes.understood import NotOurs
 
@@ -82,7 +82,7 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
         return
     understood = bool(reading.asks) and not reading.problems
     denies = _says_not(gist.items)
-    few = not denies and (is_short(gist.text) or _is_a_list(reading, gist))
+    few = not denies and (is_short(gist.text) or _is_a_list(reading, gist) or is_plain_amid_talk(gist.items))
     if understood and few and (gist.sure < SURE or not gist.meant or _agree(reading.asks, gist, sight)):
         return  # to few words, all of which are understood and deny nothing, the whole has little to add
     if understood and not few and (gist.sure >= BELIEVED or is_short(gist.text)) and _agreed(reading, gist, sight):
@@ -215,7 +215,9 @@ def _as_written(reading: NoteRead, gist: Gist) -> bool:
     if len({(stem, word) for stem, word, _ in turned}) < len(turned):
         return True  # more bite, less bite: it comes to nothing
     items = [item for item in gist.items if item is not None]
-    if reading.asks and not reading.problems and any(item.has("every", "other") and not item.names for item in items):
+    all_but = any(item.names and (but.text == "but" or but.has("but not for")) for item, but in pairwise(items))
+    every = all_but or any(item.has("every", "other") and not item.names for item in items)
+    if reading.asks and not reading.problems and every:
         asked = {stem for ask in reading.asks for stem in ask.stems}
         borne_out = sum(gist.likely_meant(stem) >= UNTOUCHED for stem in asked)
         # everything but the kick; not: otherwise it is perfect, some notes boom and others are gone
