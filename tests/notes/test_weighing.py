@@ -708,3 +708,9 @@ def test_what_is_meant_for_a_place_nobody_named_is_offered_for_the_whole_song(he
 
 def test_a_song_without_stems_is_not_listened_to():
     assert language.read("brighter", targets_of(()), VOCABULARY).asks == []
+
+
+@pytest.mark.parametrize(("kind", "word"), [("asks", "presence"), ("back", "loud")])
+def test_a_plain_ask_amid_talk_stands_where_the_whole_asks_for_anything(heard, kind, word):
+    heard({"Keys.wav": {"louder": 1.0}}, kind=kind)
+    assert [ask[1] for ask in asked("presence up on the keys, that would make my day")] == [word]

@@ -82,7 +82,10 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
         return
     understood = bool(reading.asks) and not reading.problems
     denies = _says_not(gist.items)
-    few = not denies and (is_short(gist.text) or _is_a_list(reading, gist) or is_plain_amid_talk(gist.items))
+    plain = not denies and is_plain_amid_talk(gist.items)
+    if understood and plain and gist.likely("asks") >= MEANT:
+        return
+    few = plain or (not denies and (is_short(gist.text) or _is_a_list(reading, gist)))
     if understood and few and (gist.sure < SURE or not gist.meant or _agree(reading.asks, gist, sight)):
         return  # to few words, all of which are understood and deny nothing, the whole has little to add
     if understood and not few and (gist.sure >= BELIEVED or is_short(gist.text)) and _agreed(reading, gist, sight):

@@ -2,7 +2,7 @@
 
 With torch 2.13.0, CPU, which the program itself has no use for. Each stem of each note is one case; of the stems that a note
 neither names nor means a fifth is shown; `made` adds plain notes made from parts, `joined` lists and rows of short ones. Words and
-whole items are hidden at random, so that what stands around them is learned too. The same seed and two threads give the same file.
+whole items are hidden at random, so that what stands around them is learned too. The same seed and as many threads give the same file.
 ``--but`` leaves files of ``written`` out, to hold what comes of it against them; ``--from`` goes on from a network fitted before.
 """
 
@@ -118,7 +118,7 @@ class Block(nn.Module):
 class Network(nn.Module):
     """The network, with names that the shipped file has."""
 
-    def __init__(self, shared: int, own: int, width: int = 96, blocks: int = 4, heads: int = 4) -> None:
+    def __init__(self, shared: int, own: int, width: int = 96, blocks: int = 5, heads: int = 4) -> None:
         super().__init__()
         self.emb = nn.Embedding(BUCKETS + 1, width, padding_idx=BUCKETS)
         nn.init.normal_(self.emb.weight, std=0.1)
