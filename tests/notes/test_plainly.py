@@ -8,7 +8,7 @@ import pytest
 
 import stemwright.notes.gist.reading as gists
 from stemwright.notes import weighing
-from stemwright.notes.language import parse, read
+from stemwright.notes.language import NoteError, parse, read
 from stemwright.notes.targets import targets_of
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
@@ -176,6 +176,10 @@ def test_db_are_heard_wherever_they_stand(text, asks):
         ("cut the keys about 2 at about 9k", "bell", 9000.0, -2.0),
         ("two or three dB out of the keys at 2k", "bell", 2000.0, -2.5),
         ("cut 2 at around 9 on the keys", "bell", 9000.0, -2.0),
+        ("at 400 Hz, take 3 dB off the keys", "bell", 400.0, -3.0),
+        ("high shelf on the keys, minus 3 dB from 9k up", "high shelf", 9000.0, -3.0),
+        ("everything above 8k on the keys down 2 dB", "high shelf", 8000.0, -2.0),
+        ("everything below 200 Hz on the keys up 2 dB", "low shelf", 200.0, 2.0),
     ],
 )
 def test_db_behind_a_fault_at_a_frequency_are_its_depth(text, word, freq_hz, gain_db):
@@ -226,6 +230,14 @@ def test_a_filter_for_all_but_some_is_not_doubted():
         ("de-ess the vocal", ("Lead.wav", "sibilant", False)),
         ("please de-ess the vocal a bit", ("Lead.wav", "sibilant", False)),
         ("the vocal needs some de-essing", ("Lead.wav", "sibilant", False)),
+        ("the low end of the bass is too loud", ("Bass.wav", "weight", False)),
+        ("the sub on the kick is too quiet", ("Kick.wav", "sub", True)),
+        ("the body of the keys is a bit loud", ("Keys.wav", "body", False)),
+        ("the highs on the vocal could be louder", ("Lead.wav", "bright", True)),
+        ("instead of boosting the highs on the vocal, cut the highs on the guitar", ("Gtr.wav", "bright", False)),
+        ("cut the highs on the guitar so the vocal has more air", ("Gtr.wav", "bright", False)),
+        ("cut the lows on the keys to make space for the bass", ("Keys.wav", "weight", False)),
+        ("no more mud on the bass please", ("Bass.wav", "muddy", False)),
         ("bump the bottom on the keys", ("Keys.wav", "weight", True)),
         ("trim the highs on the hats", ("Hats.wav", "bright", False)),
         ("soften the top of the hats", ("Hats.wav", "bright", False)),
@@ -282,3 +294,61 @@ def test_all_but_one_are_as_written():
     assert asked("all the instruments but the vocal quieter")[0][0] == (
         "Kick.wav", "Bass.wav", "Hats.wav", "Keys.wav", "Gtr.wav",
     )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("You added bite to the keys, love it", "fine"),
+        ("You cut the highs on the guitar and I like it", "fine"),
+        ("we added some body to the guitar and it's great now", "fine"),
+        ("the kick has more sub now, nice", "fine"),
+        ("the vocal is brighter than before and I like it", "fine"),
+        ("the guitar was too boxy, now it's fine", "fine"),
+        ("I thought the bass was muddy but it isn't", "fine"),
+        ("she wanted more air on the vocal but it's fine", "fine"),
+        ("he says the guitar is harsh but I like it", "fine"),
+        ("the singer wants more air, but I disagree", "fine"),
+        ("Thanks for the extra bite on the keys", "thanks"),
+        ("the guitar used to be boxy", "what was"),
+        ("if the hats get louder, take some top off them", "only if"),
+    ],
+)
+def test_what_is_told_and_fine_asks_for_nothing(text, why):
+    with pytest.raises(NoteError, match=f"{why}.*asks for no change"):
+        parse(text, SONG, VOCABULARY)
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("more bite on the keys, love it", [("Keys.wav", "bite")]),
+        ("cut the highs on the guitar, nice", [("Gtr.wav", "bright")]),
+        ("the keys were great, now they are too bright", [("Keys.wav", "bright")]),
+        ("you added bite to the keys and it's great, but the bass is too boomy", [("Bass.wav", "boomy")]),
+        ("if you can, more bite on the keys", [("Keys.wav", "bite")]),
+    ],
+)
+def test_what_is_asked_beside_praise_is_asked(text, asks):
+    assert [(stem, ask.word) for ask in read(text, SONG, VOCABULARY).asks for stem in ask.stems] == asks
+
+
+@pytest.mark.parametrize("text", ["no more bite on the keys please", "no more air on the vocal, thanks"])
+def test_no_more_of_what_is_no_fault_is_enough_of_it(text):
+    assert not read(text, SONG, VOCABULARY).asks
+
+
+def test_db_in_brackets_are_said_once():
+    assert [(word, gain) for _, word, gain, _ in moves("keys: less low mids (2 dB), more highs (1 dB)")] == [
+        ("body", -2.0),
+        ("bright", 1.0),
+    ]
+
+
+def test_a_cure_as_it_is_offered_stands():
+    ((_, word, _, settings),) = [
+        (ask.stems, ask.word, ask.gain_db, dict(ask.exact.settings))
+        for ask in read('"Gtr.wav": -3.5 dB at 1.25 kHz q 0.7', SONG, VOCABULARY).asks
+        if ask.exact
+    ]
+    assert (word, settings["freq_hz"], settings["q"]) == ("bell", 1250.0, 0.7)

@@ -11,6 +11,8 @@ from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from stemwright.notes.clauses import Clause
     from stemwright.notes.frames import Ask
     from stemwright.notes.items import Item
@@ -94,3 +96,17 @@ def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | N
 
 def _figure(clause: Clause, unit: str) -> float | None:
     return next((item.figure.value for item in clause.items if item.figure is not None and item.figure.unit == unit), None)
+
+
+def without_vaguer(asks: Sequence[Ask]) -> list[Ask]:
+    """Return asks without those that a later one says again in dB: less low mids (2 dB)."""
+    return [
+        ask
+        for at, ask in enumerate(asks)
+        if ask.gain_db is not None
+        or not any(
+            (each.stems, each.word, each.amount > 0, each.when) == (ask.stems, ask.word, ask.amount > 0, ask.when)
+            and each.gain_db
+            for each in asks[at + 1 : at + 2]
+        )
+    ]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from stemwright.notes.amending import amended
+from stemwright.notes.amending import amended, without_vaguer
 from stemwright.notes.carrying import (
     carried_on,
     corrects_itself,
@@ -104,7 +104,7 @@ class Conversation:
         reading.backs = without_idle_retraction(reading.backs, asked=bool(reading.asks))
         backs = [(back, tuple(stem for stem in back.stems if stem not in reading.kept_off)) for back in reading.backs]
         reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
-        reading.asks = [left for ask in reading.asks if (left := ask.without(reading.kept_off)).stems]
+        reading.asks = [left for ask in without_vaguer(reading.asks) if (left := ask.without(reading.kept_off)).stems]
         return reading
 
     def _sentence(self, sentence: str) -> None:

@@ -75,7 +75,8 @@ def direction_in(items: Sequence[Item]) -> float | None:
     for at, item in enumerate(items):
         if item.has("enough"):
             return 1.0 if any(each.has("neg") for each in items[:at]) else None
-        way = _pointing(item)
+        edge = item.text in ENDS and at + 1 < len(items) and items[at + 1].figure is not None  # "below 200 Hz up 2 dB"
+        way = None if edge else _pointing(item)
         if way is not None:
             return way
     wished = any(item.text in MORE_WORDS or item.has("want", "strong") for item in items)
@@ -145,9 +146,16 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
     )
     if gain is None:
         return None
-    kind = kind or "bell"
+    kind = kind or _shelf(items) or "bell"
     gain = -abs(gain) if kind == "notch" else gain
     return ExactMove(kind, (("freq_hz", centre), ("gain_db", gain), ("q", _q(items, kinds, kind, low, high))))
+
+
+def _shelf(items: Sequence[Item]) -> str | None:
+    """Return the shelf that "everything above" asks for."""
+    edge = next((item.text for item in items if item.text in ENDS), None)
+    every = any(item.text.split(" ")[0] == "everything" for item in items)
+    return None if edge is None or not every else "low_shelf" if edge in ("under", "below") else "high_shelf"
 
 
 def _gain(gain: float | None, way: float | None, *, signed: bool, notch: bool) -> float | None:

@@ -43,6 +43,8 @@ def _enough(lead: Lead) -> float:
 
 def _direction(lead: Lead) -> float:
     sign = LIMITS[lead.item.value("direction")]
+    if lead.item.text == "no more" and not lead.fault:
+        return 0.0  # no more bite on the keys: enough of it
     if lead.negated and sign < 0 and any(item.has("want", "strong", "like") for item in lead.before):
         return -1.0  # "I don't want it so bright"
     taking = any(item.has("take") and item.value("take") == "less" and not item.has("is") for item in lead.before)

@@ -1,6 +1,7 @@
 """No asks: a sentence that names a sound or a change and asks for none: what happened, how much there is, neither ... nor.
 
-Only a whole note of one such sentence is taken so, with no comma in it: behind one may stand what is wanted after all.
+Only a whole note of one such sentence is taken so, with no comma in it: behind one may stand what is wanted after all. What is told,
+or was wished, and is fine now, may have one: you added bite to the keys, love it; the snare was boxy, now it's fine.
 """
 
 from __future__ import annotations
@@ -16,7 +17,34 @@ _KINDS: Final = (
     (r"how (?!about|come|can|could|do|did|is|are|much|many)\w+ (?:is|are|was|were)\b(?=.*\?)", "it asks how it is"),
     (rf"{_REST}\bneither\b(?=.*\bnor\b)", "it says what is not so"),
 )
-_FORMS: Final = tuple((re.compile(form + _REST, re.IGNORECASE), what) for form, what in _KINDS)
+_TOLD: Final = (
+    r"(?:\b(?:added|gave|took|boosted|brought|turned|made|used to|was|were|thought|wanted|asked|going to|says?|wants?)\b"
+    r"|\b(?:you|we|they|he|she|i) (?:cut|put)\b"
+    r"|\bh(?:as|ave) (?:more|less)\b|\b(?:is|are) \w+er\b)"
+)
+_FINE: Final = (
+    r"(?:(?:,|\band|\bbut)\s+(?:now\s+|then\s+)?"
+    r"(?:(?:it|that|they|this|which)(?:'s|'re| is| are)?\s+(?:all |really |just )?"
+    r"(?:fine|good|great|perfect|ok|okay|works?|better|right|nice)"
+    r"|(?:it|they) (?:isn'?t|aren'?t)|(?:i|we) (?:really )?(?:likes?|loves?|liked|loved) (?:it|that|them|this)|(?:i|we) disagree"
+    r"|love it|nice|perfect|great|lovely|nice one)(?: now| as it is| like that| that way| too| already)?)"
+)
+_WISHED: Final = (
+    r"(?!.*\b(?:please|pls|can|could|needs?|should|still|put|turn it|take it|back|undo|again|only|more of|less of)\b)"
+)
+_FINE_NOW: Final = (
+    (rf"(?:(?!\b(?:but|and)\b.*,).)*?{_TOLD}.*{_FINE}[\s.!]*", "it says what is fine as it is"),
+    (r"(?:thanks|thank you|thx|cheers) for (?:the|that|all the) (?:extra|added|more)\b[^,;:]*", "it thanks"),
+    (
+        r"if (?:the|my|our|her|his)\b[^,]*\b(?:gets?|got|becomes?)\b[^,]*,.*",
+        "it asks for something only if something else happens",
+    ),
+    (r"(?!.*\b(?:now|but)\b)[^,;:]*\bused to (?:be|sound|have|feel)\b[^,;:]*", "it says what was"),
+)
+_FORMS: Final = (
+    *((re.compile(form + _REST, re.IGNORECASE), what) for form, what in _KINDS),
+    *((re.compile(_WISHED + form, re.IGNORECASE), what) for form, what in _FINE_NOW),
+)
 
 
 def why_no_ask(text: str) -> str:
@@ -25,4 +53,4 @@ def why_no_ask(text: str) -> str:
         return ""
     said = " ".join(text.split())
     what = next((what for form, what in _FORMS if form.fullmatch(said)), "")
-    return what and f"{what}, and for no change; write what is to change, as in: piano: a little more bite"
+    return what and f"{what}, and asks for no change; write what is to change, as in: piano: a little more bite"

@@ -23,7 +23,9 @@ def parts_of(items: Sequence[Item]) -> list[Clause]:
     for number, item in enumerate(items):
         here, after = parts[-1], items[number + 1 :]
         if _separates(item) and not (
-            _goes_on_with_its_frequency(item, here, after) or _goes_on_with_its_gain(item, here, after)
+            _is_only_a_frequency(item, here)
+            or _goes_on_with_its_frequency(item, here, after)
+            or _goes_on_with_its_gain(item, here, after)
         ):
             leaving = _leaves_out(item, here, after, leaving=leaving)
             if not leaving:
@@ -71,8 +73,15 @@ def _goes_on_with_its_frequency(item: Item, here: Clause, after: Sequence[Item])
         and not figures
         and first is not None
         and first.figure is not None
-        and first.figure.unit == "hz"
+        and (first.figure.unit in ("hz", "db") or first.figure.signed)
     )
+
+
+def _is_only_a_frequency(item: Item, here: Clause) -> bool:
+    """Whether nothing but a frequency stands before a comma: at 400 Hz, take 3 dB off the snare."""
+    figures = [each.figure for each in here.items if each.figure is not None]
+    told = all(each.figure is not None or each.idle or each.text in ("at", "around", "about") for each in here.items)
+    return item.text == "," and told and not here.names and [each.unit for each in figures] == ["hz"]
 
 
 def _goes_on_with_its_gain(item: Item, here: Clause, after: Sequence[Item]) -> bool:

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 _WHEN_FIRST = re.compile(
-    r"\s*(?P<when>(?:when(?:ever)?|once|as soon as|every time|each time)\s.+?\s(?:come|kick|start|set|step)s?(?:\s+in)?)\b"
+    r"\s*(?P<when>(?:when(?:ever)?|once|as soon as|every time|each time)\s.+?\s(?:come|kick|start|set|step|hit)s?(?:\s+in)?)\b"
     r"[\s,]+(?P<what>\S.*)",
     re.IGNORECASE,
 )

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from stemwright.recipes.grammar import LEVEL_WORDS
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -82,11 +84,11 @@ def _is_asked(said: Sequence[Item]) -> bool:
     """Whether a part is an ask by itself: more bite on the guitar, add 2 dB at 10k on the hats."""
     sounds, figures = _sounds(said), [item for item in said if item.figure is not None]
     directed = (
-        any(_SAYS & item.tags or item.text in _LACKS for item in said)
+        any(_SAYS & item.tags or item.text in _LACKS or item.quality in LEVEL_WORDS for item in said)
         or any(item.says_more for item in sounds)
         or bool(figures)
     )
-    one = len(sounds) == 1 and _is_sound(sounds[0])
+    one = len(sounds) == 1 and is_sound(sounds[0])
     if [item.text for item in sounds] == ["thin"] and any(item.text == "out" for item in said):
         one = directed = True  # thin out the keys
     return directed and (one or (bool(figures) and not sounds)) and _is_clean(said, [*sounds, *figures])
@@ -105,10 +107,12 @@ def _is_clean(said: Sequence[Item], sounds: Sequence[Item]) -> bool:
 
 
 def _sounds(said: Sequence[Item]) -> list[Item]:
-    return [item for item in said if item.quality is not None and (not item.names or _is_sound(item))]
+    found = [item for item in said if item.quality is not None and (not item.names or is_sound(item))]
+    return [item for item in found if item.quality not in LEVEL_WORDS or len(found) == 1]  # "the lows are too loud"
 
 
-def _is_sound(item: Item) -> bool:
+def is_sound(item: Item) -> bool:
+    """Whether an item is one of the sounds that every engineer means alike."""
     return item.text.removeprefix("the ").removesuffix(" on") in _SOUNDS
 
 
@@ -118,4 +122,5 @@ def _adds_nothing(item: Item) -> bool:
         return not item.problem
     if item.kind != "word" or item.has("neg", "guard") or (item.has("elsewhere") and not item.has("weak")):
         return False
-    return bool(item.tags & _SAYS) or item.has("amount", "filter") or set(item.text.split(" ")) <= _CARRIES
+    level = item.quality in LEVEL_WORDS
+    return level or bool(item.tags & _SAYS) or item.has("amount", "filter") or set(item.text.split(" ")) <= _CARRIES

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.frames import UNDIRECTED, PieceError
 from stemwright.notes.leads import LIMITS, nearest
+from stemwright.notes.plainly import is_sound
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -150,7 +151,7 @@ def _is_amount(items: Sequence[Item], at: int) -> bool:
 
 
 def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> float | None:
-    behind = (0.0 if fault else 1.0) if _is_gone(scope) else _behind(scope)
+    behind = (0.0 if fault else 1.0) if _is_gone(scope) else _behind(scope) if _is_loud(scope) is None else _is_loud(scope)
     if fault and behind == 1.0 and any(item.text == "up" for item in scope.after):
         behind = None  # "they mud up the main", "so harsh that people looked up": complaints
     said = behind if behind is not None else nearest(scope.item, scope.lead, fault=fault)
@@ -241,6 +242,18 @@ def _behind(scope: Scope) -> float | None:
         if not (item.idle or item.has("amount", "is") or item.text in MAY) and item.figure is None:
             return None
     return None
+
+
+def _is_loud(scope: Scope) -> float | None:
+    """Return what a level says of a part of the spectrum: the lows are too loud, the presence on the vocal is a bit quiet."""
+    said = [item for item in scope.after if not item.idle or item.has("is")]
+    level = next((at for at, item in enumerate(said) if item.quality in LEVEL_WORDS), None)
+    if level is None or not is_sound(scope.item) or not any(item.has("is") for item in said[:level]):
+        return None
+    if not all(item.has("is", "amount", "direction") or item.text in MAY for item in said[:level]):
+        return None
+    up = (said[level].quality == "loud") == said[level].says_more
+    return 1.0 if up else -1.0
 
 
 def _comparative(scope: Scope, *, fault: bool, negated: bool) -> float | None:  # noqa: PLR0911 - one reading after the other

@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 
 A_TOUCH: Final = 0.5  # amounts, as they are written
 A_BIT: Final = 0.7
-_ONE: Final = r'"[^"]*"(?:, "[^"]*")*: (?:(?:a touch |a bit )?(?:more|less) [\w -]+|ride it|[\w -]*[+-][\d.]+ dB)'
+_WHAT: Final = (
+    r"(?:(?:a touch |a bit )?(?:more|less) [\w -]+|ride it|[\w -]*[+-][\d.]+ dB(?: at [\d.]+ k?Hz(?: q [\d.]+)?)?)"
+)
+_ONE: Final = rf'"[^"]*"(?:, "[^"]*")*: {_WHAT}(?:, only [^;"]+)?'
 _AS_OFFERED: Final = re.compile(f"{_ONE}(?:; {_ONE})*")
 
 

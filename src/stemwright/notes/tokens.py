@@ -60,6 +60,17 @@ _SAYINGS: Final = (
     (re.compile(r"(?<=\bsub )low[ -]pass\b", re.IGNORECASE), "lowpass"),  # no sub that is low
     (re.compile(r"^((?:please |can you |could you )?)de[- ]?ess(?=\s+\w)", re.IGNORECASE), r"\1less sibilance on"),
     (re.compile(r"(?<=\bneeds )(?:(?:some|a bit of|a little|a touch of) )?de[- ]?essing\b", re.IGNORECASE), "less sibilance"),
+    # what is not to be done, or comes of what is: instead of boosting the vocal, cut the guitar so the vocal has more air
+    (re.compile(r"^(?:instead of|rather than) \w+ing\b[^,;]*,\s*", re.IGNORECASE), ""),
+    (re.compile(r"(?<=\w),? (?:instead of|rather than) \w+ing\b[^,.;]*", re.IGNORECASE), ""),
+    (re.compile(r"(?<=\w) to (?:make|leave) (?:some |more )?(?:space|room) for (?:the |my )?\w+(?: \w+)?$", re.IGNORECASE), ""),
+    (
+        re.compile(
+            r"(?<=\w),? so (?:that )?(?:the|my|our|her|his) [\w ]{2,30}? (?:has|have|gets?|sounds?|sits?|comes?|feels?)\b[^,.;]*$",
+            re.IGNORECASE,
+        ),
+        "",
+    ),
     (re.compile(r"\bhi[ -](?=(?:end|mids?|freqs?|frequencies)\b)", re.IGNORECASE), "high "),
     (re.compile(r"\blo[ -](?=(?:end|mids?|freqs?|frequencies)\b)", re.IGNORECASE), "low "),
     (re.compile(r"\bhear myself\b", re.IGNORECASE), "hear my voice"),
