@@ -191,6 +191,10 @@ def test_db_behind_a_fault_at_a_frequency_are_its_depth(text, word, freq_hz, gai
     ("text", "asks"),
     [
         ("keys: bell at 400, +2, guitar louder", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", None)]),
+        (
+            "low shelf on the keys at 200 +2, -2 dB on the guitar",
+            [("Keys.wav", "low shelf", None), ("Gtr.wav", "loud", -2.0)],
+        ),
         ("dip 400 on the keys, take 2 dB off the guitar", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", -2.0)]),
         ("dip 400 on the keys, take 2 dB off the guitar there", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", -2.0)]),
         ("keys down a dB and a half", [("Keys.wav", "loud", -1.5)]),
@@ -352,3 +356,11 @@ def test_a_cure_as_it_is_offered_stands():
         if ask.exact
     ]
     assert (word, settings["freq_hz"], settings["q"]) == ("bell", 1250.0, 0.7)
+
+
+@pytest.mark.parametrize(
+    "text", ["high-pass the keys, -2 dB on the guitar", "high shelf on the keys, -2 dB at 9k on the guitar"]
+)
+def test_what_a_filter_lacks_is_not_taken_from_another_stem(text):
+    found = read(text, SONG, VOCABULARY)
+    assert found.problems or all("Keys.wav" not in ask.stems for ask in found.asks)

@@ -73,8 +73,17 @@ def _goes_on_with_its_frequency(item: Item, here: Clause, after: Sequence[Item])
         and not figures
         and first is not None
         and first.figure is not None
-        and (first.figure.unit in ("hz", "db") or first.figure.signed)
+        and (first.figure.unit == "hz" or _has_all_of_a_shelf(here, after))
     )
+
+
+def _has_all_of_a_shelf(here: Clause, after: Sequence[Item]) -> bool:
+    """Whether gain and frequency stand behind the comma: a high shelf on the hats, minus 3 dB from 9k up."""
+    gaining = any(each.has("filter") and each.value("filter") in GAINING and not each.names for each in here.items)
+    end = next((at for at, each in enumerate(after) if _separates(each)), len(after))
+    own = after[:end]
+    named = any(each.names for each in own)
+    return gaining and not named and any(each.figure is not None and each.figure.is_frequency for each in own)
 
 
 def _is_only_a_frequency(item: Item, here: Clause) -> bool:

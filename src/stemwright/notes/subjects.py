@@ -108,9 +108,8 @@ def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Ite
     So it is in a list that goes on about one stem: piano less mud, more air, tighter low end.
     """
     names = clause.names
-    for item in sorted(
-        names, key=lambda each: each.target is None or each.target.kind != "group"
-    ):  # "give the bass more low end"
+    groups_first = sorted(names, key=lambda each: each.target is None or each.target.kind != "group")
+    for item in groups_first:  # "give the bass more low end"
         if item in clause.heads or not (item.quality or item.has("filter", "move", "ask")):
             continue
         others = [each for each in names if each is not item and (each.names or not item.names)]
