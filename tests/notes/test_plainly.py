@@ -358,9 +358,6 @@ def test_a_cure_as_it_is_offered_stands():
     assert (word, settings["freq_hz"], settings["q"]) == ("bell", 1250.0, 0.7)
 
 
-@pytest.mark.parametrize(
-    "text", ["high-pass the keys, -2 dB on the guitar", "high shelf on the keys, -2 dB at 9k on the guitar"]
-)
-def test_what_a_filter_lacks_is_not_taken_from_another_stem(text):
-    found = read(text, SONG, VOCABULARY)
+def test_what_a_filter_lacks_is_not_taken_from_another_stem():
+    found = read("high-pass the keys, -2 dB on the guitar", SONG, VOCABULARY)
     assert found.problems or all("Keys.wav" not in ask.stems for ask in found.asks)
