@@ -83,6 +83,7 @@ def test_a_sound_is_turned_by_any_plain_verb(sound, forms, more):
     [
         ("more bite on the guitar, less on the keys", [(("Gtr.wav",), "bite", True), (("Keys.wav",), "bite", False)]),
         ("more bite on the guitar and the keys", [(("Gtr.wav", "Keys.wav"), "bite", True)]),
+        ("keys a bit brighter; the guitar warmer please", [(("Keys.wav",), "bright", True), (("Gtr.wav",), "warm", True)]),
         ("hats: less top; keys: more body", [(("Hats.wav",), "bright", False), (("Keys.wav",), "body", True)]),
         ("thin out the keys", [(("Keys.wav",), "thin", True)]),
         ("can you thin the keys out a bit", [(("Keys.wav",), "thin", True)]),
