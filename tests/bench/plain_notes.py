@@ -36,7 +36,7 @@ MORE = (
     "the {s} could use more {n}", "bring up the {n} on the {s}", "bring the {n} up on the {s}", "turn up the {n} on the {s}",
     "turn the {n} of the {s} up", "boost the {n} on the {s}", "add {n} to the {s}", "add some {n} to the {s}", "give the {s} more {n}",
     "give the {s} a bit of {n}", "lift the {n} of the {s}", "raise the {n} on the {s} a little", "{n} up on the {s}",
-    "the {s} lacks {n}",     "not enough {n} on the {s}", "the {s} has too little {n}", "increase the {n} of the {s}", "{s} {n} up",
+    "the {s} lacks {n}", "not enough {n} on the {s}", "the {s} has too little {n}", "increase the {n} of the {s}", "{s} {n} up",
     "can we get more {n} out of the {s}?", "i miss the {n} in the {s}", "push the {n} on the {s}",
 )  # fmt: skip
 LESS = (

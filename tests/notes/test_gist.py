@@ -50,7 +50,7 @@ def shown(text, targets=SONG):
 
 def gist(text):
     reading = PlacedConversation(SONG, VOCABULARY, NO_TIMELINE).read(text)
-    return gist_of(text, reading, SONG, VOCABULARY, EFFECTS)
+    return gist_of(text, items_of(text, SONG, VOCABULARY), reading, SONG, EFFECTS)
 
 
 # Bands as in `BANDS_HZ`; a bell of quality 1 is half as high, in dB, about 0.7 octaves away.

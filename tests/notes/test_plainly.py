@@ -2,29 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import pytest
+from tests.notes.test_gist import VOCABULARY, Stem
 
 import stemwright.notes.gist.reading as gists
 from stemwright.notes import weighing
 from stemwright.notes.language import NoteError, parse, read
 from stemwright.notes.targets import targets_of
-from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
-
-@dataclass(frozen=True)
-class Stem:
-    """A stem as a plan has it."""
-
-    stem: str
-    role: str | None
-    family: str | None
-    status: str = "prepped"
-    deliver_as: object = "a file"
-
-
-VOCABULARY = load_vocabulary(words_dirs(None, []))
 SONG = targets_of(
     [
         Stem("Kick.wav", "kick", "drums"),
@@ -198,6 +183,7 @@ def test_db_behind_a_fault_at_a_frequency_are_its_depth(text, word, freq_hz, gai
         ),
         ("dip 400 on the keys, take 2 dB off the guitar", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", -2.0)]),
         ("dip 400 on the keys, take 2 dB off the guitar there", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", -2.0)]),
+        ("keys up 1 dB so the guitar has to come down 2 dB", [("Keys.wav", "loud", 1.0), ("Gtr.wav", "loud", -2.0)]),
         ("keys down a dB and a half", [("Keys.wav", "loud", -1.5)]),
         ("keys menos 2 dB, guitar más 1", [("Keys.wav", "loud", -2.0), ("Gtr.wav", "loud", 1.0)]),
         ("hats off to you, keys louder", [("Keys.wav", "loud", None)]),

@@ -689,15 +689,21 @@ def test_what_else_is_certain_must_be_asked_too(heard):
 )
 def test_what_is_meant_follows_from_what_is_heard(heard, ways, turned, meant):
     heard({"Keys.wav": ways}, turned=[("Keys.wav", *each) for each in turned])
-    found = gists.gist_of("the warm keys", NoteRead(), SONG, VOCABULARY, Effects(VOCABULARY))
+    found = gists.gist_of(
+        "the warm keys", gists.items_of("the warm keys", SONG, VOCABULARY), NoteRead(), SONG, Effects(VOCABULARY)
+    )
     assert [(each.word, each.sign) for each in found.meant] == meant
 
 
 def test_the_least_sure_thing_counts_a_stem_that_may_not_be_meant_too(heard):
     heard({"Keys.wav": {"louder": 0.95}, "Bass.wav": {"louder": 0.3}})
-    assert gists.gist_of("louder", NoteRead(), SONG, VOCABULARY, Effects(VOCABULARY)).sure == pytest.approx(0.7)
+    assert gists.gist_of(
+        "louder", gists.items_of("louder", SONG, VOCABULARY), NoteRead(), SONG, Effects(VOCABULARY)
+    ).sure == pytest.approx(0.7)
     heard({"Keys.wav": {"louder": 0.95}, "Bass.wav": {"louder": 0.02}})
-    assert gists.gist_of("louder", NoteRead(), SONG, VOCABULARY, Effects(VOCABULARY)).sure == pytest.approx(0.95)
+    assert gists.gist_of(
+        "louder", gists.items_of("louder", SONG, VOCABULARY), NoteRead(), SONG, Effects(VOCABULARY)
+    ).sure == pytest.approx(0.95)
 
 
 def test_what_is_meant_for_a_place_nobody_named_is_offered_for_the_whole_song(heard):

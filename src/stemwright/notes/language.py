@@ -85,9 +85,10 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
         reading.refuse(text, idle)
         return reading
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
-    if targets.stems and text.strip() and not is_settled(reading, text, lambda: items_of(text, targets, vocabulary)[1]):
+    said = items_of(text, targets, vocabulary)
+    if targets.stems and text.strip() and not is_settled(reading, text, said[1]):
         effects = Effects(vocabulary)
-        reading = weighed(reading, gist_of(text, reading, targets, vocabulary, effects), (targets, effects))
+        reading = weighed(reading, gist_of(text, said, reading, targets, effects), (targets, effects))
     for ask in reading.asks:
         if ask.wording and ask.wording not in reading.readings:
             reading.readings.append(ask.wording)

@@ -36,7 +36,7 @@ _FINE_NOW: Final = (
     (rf"(?:(?!\b(?:but|and)\b.*,).)*?{_TOLD}.*{_FINE}[\s.!]*", "it says what is fine as it is"),
     (r"(?:thanks|thank you|thx|cheers) for (?:the|that|all the) (?:extra|added|more)\b[^,;:]*", "it thanks"),
     (
-        r"if (?:the|my|our|her|his)\b[^,]*\b(?:gets?|got|becomes?)\b[^,]*,.*",
+        r"if (?:the|my|our|her|his)\b[^,]*\b(?:gets?|becomes?)\b[^,]*,.*",
         "it asks for something only if something else happens",
     ),
     (r"(?!.*\b(?:now|but)\b)[^,;:]*\bused to (?:be|sound|have|feel)\b[^,;:]*", "it says what was"),
@@ -49,8 +49,8 @@ _FORMS: Final = (
 
 def why_no_ask(text: str) -> str:
     """Return why a note asks for nothing, whatever it names; nothing where it may ask."""
-    if len(sentences_of(text)) != 1:
-        return ""
     said = " ".join(text.split())
     what = next((what for form, what in _FORMS if form.fullmatch(said)), "")
-    return what and f"{what}, and asks for no change; write what is to change, as in: piano: a little more bite"
+    if not what or len(sentences_of(text)) != 1:
+        return ""
+    return f"{what}, and asks for no change; write what is to change, as in: piano: a little more bite"

@@ -151,7 +151,8 @@ def _is_amount(items: Sequence[Item], at: int) -> bool:
 
 
 def _sign(scope: Scope, last: float | None, *, fault: bool, about: bool) -> float | None:
-    behind = (0.0 if fault else 1.0) if _is_gone(scope) else _behind(scope) if _is_loud(scope) is None else _is_loud(scope)
+    loud = _is_loud(scope)
+    behind = (0.0 if fault else 1.0) if _is_gone(scope) else _behind(scope) if loud is None else loud
     if fault and behind == 1.0 and any(item.text == "up" for item in scope.after):
         behind = None  # "they mud up the main", "so harsh that people looked up": complaints
     said = behind if behind is not None else nearest(scope.item, scope.lead, fault=fault)

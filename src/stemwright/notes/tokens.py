@@ -66,7 +66,8 @@ _SAYINGS: Final = (
     (re.compile(r"(?<=\w) to (?:make|leave) (?:some |more )?(?:space|room) for (?:the |my )?\w+(?: \w+)?$", re.IGNORECASE), ""),
     (
         re.compile(
-            r"(?<=\w),? so (?:that )?(?:the|my|our|her|his) [\w ]{2,30}? (?:has|have|gets?|sounds?|sits?|comes?|feels?)\b[^,.;]*$",
+            r"(?<=\w),? so (?:that )?(?:the|my|our|her|his) [\w ]{2,30}? "
+            r"(?:has|have|gets?|sounds?|sits?|comes?|feels?)\b(?! to\b)[^,.;\d]*$",
             re.IGNORECASE,
         ),
         "",

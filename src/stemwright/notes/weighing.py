@@ -23,7 +23,7 @@ from stemwright.notes.restating import asks_of, does, in_words, is_as_offered
 from stemwright.notes.understood import NotOurs
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Iterable, Sequence
 
     from stemwright.notes.frames import Ask
     from stemwright.notes.gist.effects import Effects
@@ -47,10 +47,10 @@ CUTS: Final = ("high_pass", "low_pass")  # what an engineer writes so, is meant
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
 
-def is_settled(reading: NoteRead, text: str, items: Callable[[], Sequence[Item | None]]) -> bool:
+def is_settled(reading: NoteRead, text: str, items: Sequence[Item | None]) -> bool:
     """Whether a note is written as notes are offered, or as plainly, and understood: it means just that; the whole is not asked."""
     understood = not reading.problems
-    return understood and (is_as_offered(text) or (bool(reading.asks) and not reading.backs and is_plain(items())))
+    return understood and (is_as_offered(text) or (bool(reading.asks) and not reading.backs and is_plain(items)))
 
 
 def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> NoteRead:

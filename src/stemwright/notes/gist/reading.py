@@ -30,6 +30,8 @@ if TYPE_CHECKING:
     from stemwright.notes.understood import NoteRead
     from stemwright.recipes.words import Vocabulary
 
+    Said = tuple[list[str], list[Item | None]]  # a note's sentences, and its words, None where a sentence ends
+
 MEANT: Final = 0.5
 TURNED: Final = 0.5
 _LEVEL: Final = 0.6
@@ -114,21 +116,22 @@ class Gist:
         return [item for item in self.items[start + 1 : stop] if item is not None]
 
 
-def gist_of(text: str, reading: NoteRead, targets: Targets, vocabulary: Vocabulary, effects: Effects) -> Gist:
+def gist_of(text: str, said: Said, reading: NoteRead, targets: Targets, effects: Effects) -> Gist:
     """Take the gist of a note.
 
     Parameters
     ----------
     text : str
+    said : tuple
+        What `items_of` makes of it.
     reading : NoteRead
         How its words were followed.
     targets : Targets
         Of at least one stem.
-    vocabulary : Vocabulary
     effects : Effects
-        Of the same words.
+        Of the words in reach.
     """
-    sentences, items = items_of(text, targets, vocabulary)
+    sentences, items = said
     shown = looks(items, reading, targets, effects)
     heard = answer(shown)
     meant: list[Wanted] = []
@@ -149,7 +152,7 @@ def gist_of(text: str, reading: NoteRead, targets: Targets, vocabulary: Vocabula
     )
 
 
-def items_of(text: str, targets: Targets, vocabulary: Vocabulary) -> tuple[list[str], list[Item | None]]:
+def items_of(text: str, targets: Targets, vocabulary: Vocabulary) -> Said:
     """Return a note's sentences, and its words with all that they may mean, None at the end of each sentence."""
     tagger = Tagger(targets, vocabulary)
     sentences = sentences_of(text)
