@@ -8,6 +8,7 @@ from tests.notes.test_gist import VOCABULARY, Stem
 import stemwright.notes.gist.reading as gists
 from stemwright.notes import weighing
 from stemwright.notes.language import NoteError, parse, read
+from stemwright.notes.plainly import is_plain, is_plain_amid_talk
 from stemwright.notes.targets import targets_of
 
 SONG = targets_of(
@@ -39,6 +40,51 @@ LESS = (
     "soften the {n} on the {s}", "nudge down the {n} on the {s}", "trim some {n} from the {s}", "get rid of some {n} in the {s}",
     "take out some of the {n} in the {s}", "give the {s} less {n}",
 )  # fmt: skip
+
+
+def items(text: str):
+    return gists.items_of(text, SONG, VOCABULARY)[1]
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("more bite on the guitar", True),
+        ("more bite on the guitar - thanks", True),
+        ("guitar - more bite", True),
+        ("the bottom of the keys up", True),
+        ("keys brighter", True),
+        ("thin out the keys", True),
+        ("the keys are thin", False),
+        ("more bite", False),
+        ("", False),
+        ("more bite on the guitar, the keys down", False),  # a level, and no bite
+        ("careful not to add bite to the guitar", False),
+        ("add some strings to the guitar", False),
+        ("not more bite on the guitar", False),
+        ('"no such.wav": more bite on the guitar', False),
+    ],
+)
+def test_what_is_plain(text, plain):
+    assert is_plain(items(text)) == plain
+
+
+@pytest.mark.parametrize(
+    ("text", "plain"),
+    [
+        ("hello there my friend, more bite on the guitar", True),
+        ("otherwise we are happy. more bite on the guitar", True),
+        ("no problem, more bite on the guitar", True),
+        ("hello there my friend", False),
+        ("unless the label minds, more bite on the guitar", False),
+        ("we met at 5 today, more bite on the guitar", False),
+        ("the keys, more bite on the guitar", False),
+        ("keep it, more bite on the guitar", False),
+        ("it is not so, more bite on the guitar", False),
+    ],
+)
+def test_what_is_plain_amid_talk(text, plain):
+    assert is_plain_amid_talk(items(text)) == plain
 
 
 @pytest.fixture

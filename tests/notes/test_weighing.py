@@ -720,3 +720,12 @@ def test_a_song_without_stems_is_not_listened_to():
 def test_a_plain_ask_amid_talk_stands_where_the_whole_asks_for_anything(heard, kind, word):
     heard({"Keys.wav": {"louder": 1.0}}, kind=kind)
     assert [ask[1] for ask in asked("presence up on the keys, that would make my day")] == [word]
+
+
+def test_of_a_pass_filter_beside_figures_the_whole_has_no_say(heard):
+    heard({"Keys.wav": {"louder": 1.0}})
+    found = language.read(
+        "the keys could come up 2 dB I think, and roll off everything under 40 on the keys", SONG, VOCABULARY
+    )
+    assert [ask.word for ask in found.asks] == ["loud", "high pass"]
+    assert not found.problems

@@ -77,7 +77,7 @@ def _parts_two(item: Item, before: Sequence[Item]) -> bool:
 
 def _is_talk(item: Item) -> bool:
     plain = item.target is None and item.quality is None and item.figure is None and not item.problem
-    return plain and item.text not in _UNLESS and (item.text == "otherwise" or not item.has(*_SPEAKING))
+    return plain and item.text not in _UNLESS and not item.has(*_SPEAKING)
 
 
 def _is_asked(said: Sequence[Item]) -> bool:
@@ -119,7 +119,7 @@ def is_sound(item: Item) -> bool:
 def _adds_nothing(item: Item) -> bool:
     """Whether an item is a name, a direction or an amount, or only carries them."""
     if item.names or item.kind in ("colon", "dash", "mark", "sign") or item.text in _WISHES | _LACKS:
-        return not item.problem
+        return True
     if item.kind != "word" or item.has("neg", "guard") or (item.has("elsewhere") and not item.has("weak")):
         return False
     level = item.quality in LEVEL_WORDS

@@ -82,7 +82,7 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
         return
     understood = bool(reading.asks) and not reading.problems
     denies = _says_not(gist.items)
-    plain = not denies and is_plain_amid_talk(gist.items)
+    plain = is_plain_amid_talk(gist.items)
     if understood and plain and gist.likely("asks") >= MEANT:
         return
     few = plain or (not denies and (is_short(gist.text) or _is_a_list(reading, gist)))
