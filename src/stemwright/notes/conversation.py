@@ -21,6 +21,7 @@ from stemwright.notes.clauses import ARTICLES, Clause
 from stemwright.notes.frames import Ask, PieceError
 from stemwright.notes.items import stems_of
 from stemwright.notes.joining import clauses_of
+from stemwright.notes.left_out import with_what_is_left_out
 from stemwright.notes.levels import as_said_of_level
 from stemwright.notes.loose_ends import LooseEnds
 from stemwright.notes.pronouns import Context
@@ -78,6 +79,7 @@ class Conversation:
         self._elsewhere: Clause | None = None
         self._loose = LooseEnds(self._reading)
         self._at = 0  # the sentence that is being read
+        self._items: list[Item] = []  # of it
 
     def read(self, text: str) -> NoteRead:
         """Return what the whole note says."""
@@ -109,7 +111,7 @@ class Conversation:
 
     def _sentence(self, sentence: str) -> None:
         plain, tokens = tokens_of(sentence)
-        items = as_said_of_level(self._tagger.items(tokens))
+        items = self._items = as_said_of_level(with_what_is_left_out(self._tagger.items(tokens), self._items))
         for item in items:
             if item.meant:
                 self._reading.readings.append(f"{item.text}: taken for {item.meant}")
@@ -146,13 +148,12 @@ class Conversation:
 
     def _says_more(self, clause: Clause, text: str, last: Clause | None) -> bool:
         """Take a clause that only says more about those before it: of whom, who comes first, by how much; or approves."""
-        return (
-            self._answers_open(clause, text)
-            or self._approves(clause)
-            or self._decides(clause)
-            or self._amended(clause, text)
-            or (last is not None and self._goes_on(clause, last))
-        )
+        if self._answers_open(clause, text):
+            return True
+        if approves(clause):
+            self._reading.approved = True
+            return True
+        return self._decides(clause) or self._amended(clause, text) or (last is not None and self._goes_on(clause, last))
 
     def _refused(self, parted: Clause, clause: Clause, text: str, other: str) -> bool:
         """Refuse what only points at what was said before without saying it, or leaves a choice of figures (``other``)."""
@@ -199,11 +200,6 @@ class Conversation:
             return False
         relations[-1] = found
         return True
-
-    def _approves(self, clause: Clause) -> bool:
-        found = approves(clause)
-        self._reading.approved = self._reading.approved or found
-        return found
 
     def _goes_on(self, clause: Clause, last: Clause) -> bool:
         """Whether a clause only goes on with what is not ours: from left and right more."""

@@ -23,7 +23,8 @@ _SOUNDS: Final = frozenset((
     "top end", "treble", "air", "bite", "body", "presence", "sub", "warmth", "weight", "attack", "brightness", "mud", "boxiness",
     "boom", "harshness", "fizz", "sibilance", "sparkle", "punch", "clarity", "definition", "edge", "brilliance", "crispness",
     "fullness", "midrange", "shine", "depth", "boominess", "low frequencies", "high frequencies", "thump", "click", "snap",
-    "honk", "hiss", "rumble", "brighter", "darker", "warmer",
+    "honk", "hiss", "rumble", "brighter", "darker", "warmer", "bright", "dark", "warm", "dull", "harsh", "muddy", "boomy",
+    "boxy", "thin", "sibilant", "fizzy", "crisp", "punchy",
 ))  # fmt: skip
 # What may change or place what is asked, wherever it stands.
 _SPEAKING: Final = (
@@ -81,17 +82,28 @@ def _is_talk(item: Item) -> bool:
 
 
 def _is_asked(said: Sequence[Item]) -> bool:
-    """Whether a part is an ask by itself: more bite on the guitar, add 2 dB at 10k on the hats."""
+    """Whether a part is an ask by itself: more bite on the guitar, add 2 dB at 10k on the hats, keys not bright enough."""
+    lacking = _is_not_enough(said)
+    said = [item for item in said if not (lacking and item.has("neg", "enough"))]
     sounds, figures = _sounds(said), [item for item in said if item.figure is not None]
     directed = (
         any(_SAYS & item.tags or item.text in _LACKS or item.quality in LEVEL_WORDS for item in said)
         or any(item.says_more for item in sounds)
         or bool(figures)
+        or lacking
     )
     one = len(sounds) == 1 and is_sound(sounds[0])
     if [item.text for item in sounds] == ["thin"] and any(item.text == "out" for item in said):
         one = directed = True  # thin out the keys
     return directed and (one or (bool(figures) and not sounds)) and _is_clean(said, [*sounds, *figures])
+
+
+def _is_not_enough(said: Sequence[Item]) -> bool:
+    """Whether a part denies one thing, that there is enough of its sound: not bright enough."""
+    return any(
+        [each.has("neg") for each in three] == [True, False, False] and three[1].quality and three[2].has("enough")
+        for three in zip(said, said[1:], said[2:], strict=False)
+    )
 
 
 def _goes_on(said: Sequence[Item]) -> bool:
@@ -122,5 +134,7 @@ def _adds_nothing(item: Item) -> bool:
         return True
     if item.kind != "word" or item.has("neg", "guard") or (item.has("elsewhere") and not item.has("weak")):
         return False
+    if any(sense.ending == "ed" for sense in item.senses if sense.tag in _SAYS):
+        return False  # "you added bite to the keys": told
     level = item.quality in LEVEL_WORDS
     return level or bool(item.tags & _SAYS) or item.has("amount", "filter") or set(item.text.split(" ")) <= _CARRIES

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
-from stemwright.notes.clauses import LISTING
+from stemwright.notes.clauses import ARTICLES, LISTING
 from stemwright.notes.doubts import no_doubt_of_all, one_sided, owned, together
 from stemwright.notes.frames import PieceError
 from stemwright.notes.held_names import DETERMINERS
@@ -35,6 +35,7 @@ ASIDE = (
 ASIDE_AFTER = ("after", "when", "once", "whenever", "while")
 ON_TOP = ("on top", "in front", "ahead", "front")
 VOICES = ("vocal", "vox", "voice", "singing", "vocals")
+PUT = ("out of", "to", "on", "in", "from")
 ASKS = ("direction", "amount", "lack", "take", "turn", "want", "enough")
 
 
@@ -123,6 +124,8 @@ def _apart_from_sounds(clause: Clause, found: Subjects, listed: int) -> list[Ite
             continue  # "I'd like the bass a bit louder"; but not: the low end up on the guitar
         if not item.names and _of_it(item, clause.items):
             continue  # "the low end of the kick" of a song without one
+        if item.names and item.target is not None and item.target.kind != "group" and _has_a_sound_put_there(lead):
+            continue  # "take some mud out of the bass and the keys"
         if item.names and any(_within(item, each, clause.items) for each in others if each in after):
             continue  # "the bass on my beat"
         beside = any(0 <= item.start - each.end <= 3 for each in others if each in lead) and bool(item.quality)
@@ -167,6 +170,13 @@ def _asked_of(lead: Sequence[Item]) -> bool:
         if not item.idle or item.has("is", "and"):
             return False
     return False
+
+
+def _has_a_sound_put_there(lead: Sequence[Item]) -> bool:
+    """Whether a word of sound and where it is put lead up to a name: some mud out of the."""
+    said = [item for item in lead if item.text not in ARTICLES]
+    placed = bool(said) and said[-1].text in PUT
+    return placed and any(item.quality is not None and not item.names for item in said[:-1])
 
 
 def _held_against(clause: Clause, names: Sequence[Item]) -> tuple[list[Item], list[Item]]:

@@ -16,6 +16,7 @@ import numpy as np
 from stemwright.notes.gist.effects import LEVELS, WAYS, Effects
 from stemwright.notes.gist.looks import LONGEST, looks
 from stemwright.notes.gist.network import KINDS, answer
+from stemwright.notes.left_out import with_what_is_left_out
 from stemwright.notes.levels import as_said_of_level
 from stemwright.notes.tagging import Tagger
 from stemwright.notes.tokens import sentences_of, tokens_of
@@ -157,8 +158,10 @@ def items_of(text: str, targets: Targets, vocabulary: Vocabulary) -> Said:
     tagger = Tagger(targets, vocabulary)
     sentences = sentences_of(text)
     found: list[Item | None] = []
+    said: list[Item] = []
     for sentence in sentences:
-        found += [*as_said_of_level(tagger.items(tokens_of(sentence)[1])), None]
+        said = as_said_of_level(with_what_is_left_out(tagger.items(tokens_of(sentence)[1]), said))
+        found += [*said, None]
     return sentences, found
 
 

@@ -1,0 +1,154 @@
+"""Left out: the sound that a later part of a sentence does not say again: more air on the vocal, less on the guitar."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+from stemwright.notes.clauses import ARTICLES
+from stemwright.notes.items import stems_of
+from stemwright.notes.lexicon import Sense
+from stemwright.recipes.grammar import LEVEL_WORDS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from stemwright.notes.items import Item
+
+_AT: Final = frozenset(("on", "in", "of", "for", "from", "to", "out of", "at"))  # before a stem that is not turned itself
+_ALSO: Final = frozenset(("too", "as well", "also", "same", "the same", "ditto", "likewise", "similarly"))
+_CUT_IT: Final = "cut it"  # alone it says that all is well
+_POINTS: Final = ("direction", "turn", "take")
+_BARS: Final = (
+    "neg", "guard", "undo", "before", "pass", "past", "elsewhere", "lack", "leave", "touch", "praise", "like", "enough",
+)  # fmt: skip
+
+
+def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item] = ()) -> list[Item]:
+    """Return a sentence's items, with the sound said of one stem where a later part turns it on another without saying it.
+
+    Parameters
+    ----------
+    items : sequence of Item
+        Of one sentence.
+    sentence_before : sequence of Item
+        What was returned for the sentence before it.
+
+    Returns
+    -------
+    list of Item
+        ``cut them on the guitar``, ``less on the guitar``, ``-2 on the guitar``, ``the guitar needs less`` and ``the guitar too``
+        get the sound that the part before them named; what names a sound or a level itself is as it was.
+    """
+    done = list(_parts(sentence_before))
+    start = len(done)
+    for part in _parts(items):
+        before = _last_said(done)
+        other = bool(before) and not set(stems_of(part)) & set(stems_of(before))
+        done.append(_completed(part, before) if other and _says_no_sound(part) else part)
+    return [item for part in done[start:] for item in part]
+
+
+def _last_said(parts: Sequence[list[Item]]) -> list[Item]:
+    """Return the last part that names stems, if it says one sound of them, and the part before it none of them too."""
+    at = next((at for at in reversed(range(len(parts))) if any(item.names for item in parts[at])), None)
+    if at is None or not _sounds(parts[at]) or any(item.has(*_BARS) for item in parts[at]):
+        return []
+    shared = at and any(map(_says_sound, parts[at - 1])) and not any(item.names for item in parts[at - 1])
+    return [] if shared else parts[at]  # "more air and bite on the vocal"
+
+
+def _says_sound(item: Item) -> bool:
+    return item.quality is not None and not item.names
+
+
+def _parts(items: Sequence[Item]) -> Iterator[list[Item]]:
+    """Yield the parts of a sentence, each with the comma or the "and" before it."""
+    part: list[Item] = []
+    for item in items:
+        if part and (item.kind == "break" or (item.has("and") and not item.names)) and not _only_joins(part):
+            yield part
+            part = []
+        part.append(item)
+    if part:
+        yield part
+
+
+def _only_joins(part: Sequence[Item]) -> bool:
+    return all(item.kind == "break" or item.has("and") for item in part)
+
+
+def _says_no_sound(part: Sequence[Item]) -> bool:
+    """Whether a part names stems and neither a sound nor a level, and nothing that may say another thing."""
+    named = any(item.names for item in part)
+    heard = any(map(_says_sound, part))
+    strange = any(item.unknown or item.problem or item.has(*_BARS) for item in part)
+    placed = any(item.figure is not None and item.figure.is_frequency for item in part)
+    return named and not (heard or strange or placed)
+
+
+def _sounds(part: Sequence[Item]) -> list[Item]:
+    """Return what a part says of where in the spectrum: a word of sound, or a frequency and its filter."""
+    if any(item.quality in LEVEL_WORDS for item in part if not item.names):
+        return []
+    words = list(filter(_says_sound, part))
+    if words:
+        return words if len(words) == 1 else []
+    where = [item for item in part if item.figure is not None and item.figure.is_frequency]
+    kinds = [item for item in part if (item.has("filter") and not item.names) or _is_q(item)]
+    before = {id(item): each for each, item in pairwise(part)}
+    ats = [before[id(item)] for item in where if id(item) in before and before[id(item)].text in ("at", "around", "@")]
+    return [*ats, *where, *kinds] if len(where) == 1 else []
+
+
+def _is_q(item: Item) -> bool:
+    return item.figure is not None and item.figure.unit == "q"
+
+
+def _completed(part: list[Item], before: Sequence[Item]) -> list[Item]:
+    """Return a part with the sound that it leaves out; as it is, if it does not."""
+    sounds = _sounds(before)
+    for at, item in enumerate(part):
+        if _is_on_a_stem(part, at) and (item.text == _CUT_IT or (item.has("it") and any(map(_points, part[:at])))):
+            verb = [_cut(item)] if item.text == _CUT_IT else []
+            return [*part[:at], *verb, *_there(sounds, item), *part[at + 1 :]]  # boost them on the guitar
+        if item.text == "out of" and _is_on_a_stem(part, at - 1) and at and part[at - 1].has("amount"):
+            return [*part[:at], *_there(sounds, part[at - 1]), *part[at:]]  # a bit out of the guitar
+        level = item.figure is not None and (part[0].kind == "break" or not any(map(_has_a_sign, before)))
+        if _points(item) and not level and item.text not in _AT and _is_on_a_stem(part, at):
+            return [*part[: at + 1], *_there(sounds, item), *part[at + 1 :]]  # less on the guitar
+    said = [item for item in part if not (item.idle or item.text in ARTICLES or item.kind == "break")]
+    if said and said[0].names and said[-1].has("direction") and said[-1].text != "too":
+        at = part.index(said[-1])
+        return [*part[: at + 1], *_there(sounds, said[-1]), *part[at + 1 :]]  # the guitar needs less
+    also = next((item for item in part if item.text in _ALSO), None)
+    if also is not None and all(item.names or item is also for item in said):
+        asked = [item for item in before if not (item.names or item.kind == "break" or item.has("and", "place", "talk"))]
+        at = part.index(also)
+        return [*part[:at], *part[at + 1 :], *_there(asked, also)]  # the guitar too
+    return part
+
+
+def _cut(item: Item) -> Item:
+    return replace(item, senses=(Sense("take", "less"),), tags=frozenset(("take",)))
+
+
+def _points(item: Item) -> bool:
+    """Whether an item says which way: more, up, cut, -2."""
+    return _has_a_sign(item) or (item.has(*_POINTS) and not item.has("is") and not item.names)
+
+
+def _has_a_sign(item: Item) -> bool:
+    return item.figure is not None and item.figure.signed
+
+
+def _is_on_a_stem(part: Sequence[Item], at: int) -> bool:
+    """Whether "on" and a stem stand behind an item."""
+    behind = [item for item in part[at + 1 : at + 4] if item.text not in ARTICLES]
+    return len(behind) > 1 and behind[0].text in _AT and behind[1].names
+
+
+def _there(items: Sequence[Item], place: Item) -> list[Item]:
+    """Return items as if they stood where another stands."""
+    return [replace(item, start=place.start, end=place.end) for item in items]
