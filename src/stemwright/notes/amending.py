@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 
 WIDTHS: Final = ("wide", "broad", "wide q", "broad q")
+CUTS: Final = ("high_pass", "low_pass")
 IN_ITS_PLACE: Final = ("there", "in there", "right there")  # 3k is stabbing me, take out 2 dB there
 OF_LEVEL = ("level", "volume", "gain", "fader")
 
@@ -78,6 +79,8 @@ def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | N
     assert last.exact is not None  # noqa: S101 - the caller has looked
     settings = dict(last.exact.settings)
     q, slope = (_figure(clause, unit) for unit in ("q", "slope"))
+    if last.exact.kind in CUTS and gain is not None and any(item.has("turn") for item in clause.items):
+        return None  # "high-pass at 100 and down 2": of its level
     for figure, setting, what in ((gain, "gain_db", "dB"), (q, "q", "Q"), (slope, "slope_db_oct", "dB/oct")):
         if figure is not None and setting not in settings:
             raise PieceError(f"{figure:g} {what} is nothing that a {last.exact.kind.replace('_', '-')} has")

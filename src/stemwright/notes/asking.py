@@ -96,7 +96,8 @@ class Asker:
         if not freqs:
             return None
         sign = self._bell_sign(qualities[0], told.subjects, freqs[0]) if qualities else None
-        return exact_move(told.items, sign=sign, ringing=any(item.quality == "ringing" for item in told.items))
+        rings = any(item.quality == "ringing" for item in told.items)
+        return exact_move(told.items, sign=sign, ringing=rings, amount=amount_in(told.items))
 
     def _level(self, told: Told) -> list[Ask]:
         items, subjects = told.items, told.subjects

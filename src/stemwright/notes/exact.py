@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.edges import ENDS, rolled_off, shelf_of
 from stemwright.notes.frames import ExactMove, PieceError
 from stemwright.notes.leads import LIMITS
 from stemwright.notes.numbers import LEAST_BARE_HZ
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
 
 MOST_DB: Final = 12.0
+LEAST_STEP_DB: Final = 1.0  # what is asked in words is heard
 WORD_STEP_DB: Final = 2.0  # "too much around 300", without dB: common practice, no source
 NOTCH_DB: Final = -6.0  # same
 LOWEST_HZ, HIGHEST_HZ = 10.0, 40_000.0
@@ -22,11 +24,6 @@ NARROW_Q, BELL_Q, SHELF_Q, RING_Q = 10.0, 1.0, 0.7071, 20.0
 SLOPE_DB_OCT: Final = 12.0
 SLOPES_DB_OCT: Final = KINDS["high_pass"].field("slope").one_of
 LIMITS_Q: Final = {"notch": (0.5, 100.0), "bell": (0.1, 60.0)}
-RUMBLE: Final = "rumble"  # whatever is done to it, what lies under it goes
-ENDS: Final[dict[str | None, tuple[str, ...]]] = {  # what is rolled off beyond a frequency
-    **dict.fromkeys(("under", "below"), ("lows", "low end", "bottom", "bottom end", RUMBLE)),
-    **dict.fromkeys(("above", "over"), ("highs", "high end", "top", "top end", "treble")),
-}
 MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
 
 
@@ -79,8 +76,18 @@ def direction_in(items: Sequence[Item]) -> float | None:
         way = None if edge else _pointing(item)
         if way is not None:
             return way
-    wished = any(item.text in MORE_WORDS or item.has("want", "strong") for item in items)
+    wished = any(item.text in MORE_WORDS or item.has("want", "strong") for item in items) or _is_some_of_it(items)
     return 1.0 if wished else None
+
+
+def _is_some_of_it(items: Sequence[Item]) -> bool:
+    """Whether an amount of a frequency is asked for: a touch of 10k."""
+    amounts = [at for at, item in enumerate(items) if item.has("amount")]
+    behind = [items[at + 1 : at + 3] for at in amounts]
+    return any(
+        len(each) == 2 and each[0].text == "of" and each[1].figure is not None and each[1].figure.is_frequency
+        for each in behind
+    )
 
 
 def _pointing(item: Item) -> float | None:
@@ -94,7 +101,9 @@ def _pointing(item: Item) -> float | None:
     return -1.0 if notch or item.text in LESS_WORDS else None
 
 
-def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: bool = False) -> ExactMove | None:
+def exact_move(
+    items: Sequence[Item], *, sign: float | None = None, ringing: bool = False, amount: float = 1.0
+) -> ExactMove | None:
     """Return the move that figures and verbs say, None where they say none.
 
     Parameters
@@ -105,6 +114,8 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
         Which way, where a word of sound says so and the verbs do not.
     ringing : bool
         Whether a ring is to go.
+    amount : float
+        How much of a plain step is asked, where no dB are.
 
     Raises
     ------
@@ -128,39 +139,29 @@ def exact_move(items: Sequence[Item], *, sign: float | None = None, ringing: boo
         slope = gain if gain in SLOPES_DB_OCT and not signed else slope  # "hp 120 Hz 18 dB"
         return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", a_slope(slope))))
     gain, signed = gain_in(items)
-    if kind is None and gain is None and any(item.has("take") and item.value("take") == "less" for item in items):
-        edge = next((item.text for item in items if item.text in ("under", "below", "above", "over")), None)
-        sounds = [item for item in items if item.quality and item.target is None and not item.has("take", "place")]
-        beyond = all(item.text in ENDS.get(edge, ()) for item in sounds)
-        rolled = any(item.text.startswith("roll") for item in items) or all(item.text == RUMBLE for item in sounds)
-        if edge is not None and beyond and rolled:
-            return ExactMove(
-                "high_pass" if edge in ("under", "below") else "low_pass",
-                (("freq_hz", centre), ("slope_db_oct", SLOPE_DB_OCT)),
-            )
+    rolled = rolled_off(items) if kind is None and gain is None else None
+    if rolled is not None:
+        return ExactMove(rolled, (("freq_hz", centre), ("slope_db_oct", SLOPE_DB_OCT)))
     if ringing and gain is None:
         return ExactMove("notch", (("freq_hz", centre), ("gain_db", NOTCH_DB), ("q", RING_Q)))
     way = direction_in(items)
-    gain = _gain(
-        gain, way if sign is None or (way is not None and gain is not None) else sign, signed=signed, notch=kind == "notch"
+    kind = shelf_of(items, kind, centre, in_db=gain is not None) or "bell"
+    way = way if sign is None or (way is not None and gain is not None) else sign
+    gain = (
+        _step(way, amount, notch=kind == "notch") if gain is None else _gain(gain, way, signed=signed, notch=kind == "notch")
     )
     if gain is None:
         return None
-    kind = kind or _shelf(items) or "bell"
     gain = -abs(gain) if kind == "notch" else gain
     return ExactMove(kind, (("freq_hz", centre), ("gain_db", gain), ("q", _q(items, kinds, kind, low, high))))
 
 
-def _shelf(items: Sequence[Item]) -> str | None:
-    """Return the shelf that "everything above" asks for."""
-    edge = next((item.text for item in items if item.text in ENDS), None)
-    every = any(item.text.split(" ")[0] == "everything" for item in items)
-    return None if edge is None or not every else "low_shelf" if edge in ("under", "below") else "high_shelf"
+def _step(way: float | None, amount: float, *, notch: bool) -> float | None:
+    """Return what is turned where no dB are said: a bit of 10k is heard, or it is no step."""
+    return NOTCH_DB if notch else None if way is None else way * max(LEAST_STEP_DB, WORD_STEP_DB * amount)
 
 
-def _gain(gain: float | None, way: float | None, *, signed: bool, notch: bool) -> float | None:
-    if gain is None:
-        return NOTCH_DB if notch else None if way is None else WORD_STEP_DB * way
+def _gain(gain: float, way: float | None, *, signed: bool, notch: bool) -> float:
     if not signed:
         if way is None and not notch:
             raise PieceError(f"{gain:g} dB up or down? write +{gain:g} dB or -{gain:g} dB")

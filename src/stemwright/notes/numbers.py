@@ -6,18 +6,11 @@ import re
 from dataclasses import dataclass
 from typing import Final
 
-_WORDS: Final = {
-    "one": "1",
-    "two": "2",
-    "three": "3",
-    "four": "4",
-    "five": "5",
-    "six": "6",
-    "ten": "10",
-    "zwei": "2",
-    "dos": "2",
-}
+from stemwright.notes.number_words import with_digits
+
+_WORDS: Final = {"zwei": "2", "dos": "2"}
 _UNIT_DB = r"(?:dbs?|decibels?)"
+_NO_LESS: Final = r"(?!.*\b(?:off|down|less|lower|out|quieter|softer|cut|reduction)\b)"
 _SPELLED: Final = tuple(
     (re.compile(pattern, re.IGNORECASE), digits)
     for pattern, digits in (
@@ -27,13 +20,12 @@ _SPELLED: Final = tuple(
         (rf"\b(?:a|one) {_UNIT_DB} or two\b", "1-2 dB"),
         (r"\b(?:menos|moins|meno) (?=\d)", "-"),
         (r"\b(?:m[áa]s|plus|pi[ùu]|mais) (?=\d)", "+"),
-        (rf"\btwo or (?=(?:three|3) {_UNIT_DB}\b)", "2-"),
-        (rf"\bthree or (?=(?:four|4) {_UNIT_DB}\b)", "3-"),
         (r"\bbout (?=\d)", "about "),
-        (rf"\bone and a half (?={_UNIT_DB})", "1.5 "),
         (rf"\b(\d+) and a half (?={_UNIT_DB})", r"\1.5 "),
         (rf"\bhalf (?:an? |of an? )?(?={_UNIT_DB}\b)", "0.5 "),
         (rf"\b(?:a )?(?:couple|few)(?: of)? (?={_UNIT_DB}\b)", "2 "),
+        (rf"\b(?:another|(?:1|one) more) (?={_UNIT_DB}\b{_NO_LESS})", "+1 "),
+        (rf"\b(\d+(?:\.\d+)?) more (?={_UNIT_DB}\b{_NO_LESS})", r"+\1 "),
         (rf"\b(?:a|an|another) (?={_UNIT_DB}\b)", "1 "),
         (rf"\b(\d+(?:\.\d+)?) or (?=\d+(?:\.\d+)?\s?(?:{_UNIT_DB}|k|k?hz)\b)", r"\1-"),
         (r"\bminus (?=\.?\d)", "-"),
@@ -79,7 +71,8 @@ class Figure:
 
 
 def spelled(text: str) -> str:
-    """Return text with amounts in words as digits: half a dB, one and a half decibels, minus 2."""
+    """Return text with amounts in words as digits: half a dB, one and a half decibels, minus two."""
+    text = with_digits(text)
     for pattern, digits in _SPELLED:
         text = pattern.sub(digits, text)
     return text

@@ -10,6 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from stemwright.notes.items import Item
+    from stemwright.notes.numbers import Figure
 
 HELD_BY = ("through", "over", "past", "under", "behind", "than", "above", "below")  # cut through the break
 GAINING = ("bell", "notch", "high_shelf", "low_shelf")
@@ -26,6 +27,7 @@ def parts_of(items: Sequence[Item]) -> list[Clause]:
             _is_only_a_frequency(item, here)
             or _goes_on_with_its_frequency(item, here, after)
             or _goes_on_with_its_gain(item, here, after)
+            or _goes_on_with_its_stem(item, here, after)
         ):
             leaving = _leaves_out(item, here, after, leaving=leaving)
             if not leaving:
@@ -94,17 +96,25 @@ def _is_only_a_frequency(item: Item, here: Clause) -> bool:
 
 
 def _goes_on_with_its_gain(item: Item, here: Clause, after: Sequence[Item]) -> bool:
-    """Whether what a bell lacks stands behind the comma: a small bell on 220 Hz, +2."""
+    """Whether what a bell lacks stands behind the comma: a small bell on 220 Hz, +2, Q 1.4."""
     figures = [each.figure for each in here.items if each.figure is not None]
     filtered = any(each.has("filter") and each.value("filter") in GAINING and not each.names for each in here.items)
     first = after[0].figure if after else None
-    return (
-        item.text == ","
-        and filtered
-        and [figure.is_frequency for figure in figures] == [True]
-        and first is not None
-        and (first.unit == "db" or (not first.unit and first.signed))
-    )
+    return item.text == "," and filtered and first is not None and (first.unit == "q" or _is_first_gain(first, figures))
+
+
+def _is_first_gain(figure: Figure, before: Sequence[Figure]) -> bool:
+    """Whether a figure is the dB of the one frequency before it."""
+    gain = figure.unit == "db" or (not figure.unit and figure.signed)
+    return gain and [each.is_frequency for each in before] == [True]
+
+
+def _goes_on_with_its_stem(item: Item, here: Clause, after: Sequence[Item]) -> bool:
+    """Whether only the stem that a frequency is for stands behind the comma: bell at 300, -2 dB, on the keys."""
+    own = after[: next((at for at, each in enumerate(after) if _separates(each)), len(after))]
+    figures = any(each.figure is not None and each.figure.is_frequency for each in here.items)
+    only = all(each.idle or each.names for each in own) and any(each.names for each in own)
+    return item.text == "," and figures and not here.names and only and not any(each.has("is") for each in own)
 
 
 def _leaves_out(item: Item, here: Clause, after: Sequence[Item], *, leaving: bool) -> bool:
@@ -137,6 +147,8 @@ def _begins(item: Item, here: Clause, after: Sequence[Item]) -> bool:
     if item.has("amount") and after and after[0].has("direction") and _asked_already(here, after[1:]):
         return True
     if item.has("filter") and not item.names and _filtered_already(here):
+        return True
+    if item.figure is not None and item.figure.signed and _has_gain_and_frequency(here):
         return True
     return (item.names or (item.has("other") and not item.idle)) and _begins_anew(here, after)
 
@@ -173,6 +185,12 @@ def _filtered_already(here: Clause) -> bool:
     return at is not None and any(
         item.figure is not None and item.figure.unit in ("hz", "") for item in here.items[at + 1 :]
     )
+
+
+def _has_gain_and_frequency(here: Clause) -> bool:
+    """Whether a figure with a sign and a frequency stand before another such: keys -2 @ 300 +1 @ 8k."""
+    figures = [item.figure for item in here.items if item.figure is not None]
+    return any(figure.signed for figure in figures) and any(figure.is_frequency for figure in figures)
 
 
 def _begins_anew(here: Clause, after: Sequence[Item]) -> bool:

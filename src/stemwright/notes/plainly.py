@@ -110,6 +110,9 @@ def _goes_on(said: Sequence[Item]) -> bool:
     """Whether a part asks, or adds a name to the part before it or turns it round: and the keys; less on the keys."""
     if all(item.text in _POLITE for item in said) or _is_asked(said):
         return True
+    figures = [item for item in said if item.figure is not None]
+    if any(item.figure.is_frequency for item in figures if item.figure is not None) and not _sounds(said):
+        return all(map(_adds_nothing, [item for item in said if item not in figures]))  # keys +2 at 60 and +1 at 3.5k
     return not _sounds(said) and not any(item.has("turn", "take") for item in said) and _is_clean(said, [])
 
 

@@ -27,7 +27,7 @@ PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "clos
 MOVING = ("turn", "take", "undo")
 MORE = ("more", "plus", "más", "mas", "mais", "mehr", "più", "meer")
 JOINED = ("turn", "undo", "cover", "take", "filter", "elsewhere")
-FURTHEST = 6  # words between a verb and its particle
+FURTHEST = 9  # words between a verb and its particle
 LONGEST_SAYING = 4
 COMMON = ("talk", "event", "part", "elsewhere", "weak")
 SOUNDING = ("sound", "sounds")  # "guitars sound massive": the verb
@@ -92,8 +92,11 @@ class Tagger:
                 continue  # "sits well in the first half": where
             for back in range(at - 2, max(-1, at - FURTHEST), -1):
                 verb = items[back]
-                if verb.kind != "word" or verb.names or verb.has("and"):
-                    break
+                listed = (verb.names and back and items[back - 1].kind == "word") or (
+                    verb.has("and") and items[back - 1].names
+                )
+                if verb.kind != "word" or (not listed and (verb.names or verb.has("and"))):
+                    break  # "pull the kick and the snare down"
                 length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
                 turning = [sense for sense in senses if sense.tag in JOINED and not verb.has("is")]
                 if length == 2 and turning and len(verb.text.split()) == 1:

@@ -1,0 +1,112 @@
+"""Number words: figures written out, where they are figures: minus five, below eighty, at two point five k. Strings only."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+_SMALL: Final = {
+    word: number
+    for number, word in enumerate(
+        [
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+            "thirteen",
+            "fourteen",
+            "fifteen",
+            "sixteen",
+            "seventeen",
+            "eighteen",
+            "nineteen",
+        ]
+    )
+}
+_TENS: Final = {
+    word: 10 * number
+    for number, word in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2)
+}
+_HALF: Final = "and a half"
+_UNIT: Final = r"(?:dbs?|decibels?|hz|hertz|k|khz|kay|kilohertz|percent)\b"
+_ONE: Final = "|".join((*_SMALL, *_TENS))
+_RUN: Final = (
+    rf"(?:(?:{_ONE})\b|a(?=\s+(?:hundred|thousand)\b))"
+    rf"(?:(?:[ -]|(?<=hundred)\s+and\s+|(?<=thousand)\s+and\s+)(?:{_ONE}|hundred|thousand)\b)*"
+    rf"(?:\s+point(?:\s+(?:{_ONE})\b)+)?(?:\s+{_HALF}\b)?"
+)
+_ENDS: Final = r"(?=\s*(?:$|[,;.!?)&/]|(?:and|on|at|by|in|for|of|from|with|please|pls)\b))"
+_FIGURES: Final = tuple(
+    (re.compile(pattern, re.IGNORECASE), least)
+    for pattern, least in (
+        (rf"\b(?P<run>{_RUN})(?=\s?{_UNIT})", 0.0),
+        (rf"\b(?P<run>{_RUN})(?= or \d+(?:\.\d+)?\s?{_UNIT})", 0.0),
+        (rf"(?<=\bminus )(?P<run>{_RUN}){_ENDS}", 0.0),
+        (rf"(?<=\bplus )(?P<run>{_RUN}){_ENDS}", 0.0),
+        *((rf"(?<=\b{word} )(?P<run>{_RUN}){_ENDS}", 0.0) for word in ("up", "down", "by")),
+        *(
+            (rf"(?<=\b{word} )(?P<run>{_RUN}){_ENDS}", 20.0)  # from 20 on it is Hz
+            for word in ("at", "below", "under", "above", "over", "around", "about", "near", "from")
+        ),
+    )
+)
+
+
+def with_digits(text: str) -> str:
+    """Return text with number words as digits where a unit, a sign, a direction or a place in the spectrum stands beside them.
+
+    Parameters
+    ----------
+    text : str
+        A sentence of a note.
+
+    Returns
+    -------
+    str
+        ``minus five`` as ``minus 5``, ``below eighty on the keys`` as ``below 80 on the keys``; ``track two`` as it is.
+    """
+    for pattern, least in _FIGURES:
+
+        def digits(match: re.Match[str], least: float = least) -> str:
+            value = value_of(match["run"])
+            return f"{value:g}" if value >= least else match[0]
+
+        text = pattern.sub(digits, text)
+    return text
+
+
+def value_of(words: str) -> float:
+    """Return the number that words say, as they are spoken: two fifty is 250, one point five 1.5, three and a half 3.5.
+
+    Parameters
+    ----------
+    words : str
+        English number words.
+    """
+    said = words.lower()
+    half = 0.5 if said.endswith(_HALF) else 0.0
+    whole, _, fraction = said.removesuffix(_HALF).partition(" point ")
+    thousands = total = 0.0
+    last = 0.0  # two fifty: what tens behind it make hundreds of
+    for word in re.findall(r"[a-z]+", whole):
+        if word == "thousand":
+            thousands, total = 1000.0 * (total or 1.0), 0.0
+        elif word == "hundred":
+            total = 100.0 * (total or 1.0)
+        elif word in _TENS:
+            total = _TENS[word] + (100.0 * total if last else total)
+        else:
+            total += _SMALL.get(word, 0)
+        last = _SMALL.get(word, 0)
+    for place, word in enumerate(re.findall(r"[a-z]+", fraction), start=1):
+        total += _SMALL.get(word, 0) / 10.0**place
+    return thousands + total + half
