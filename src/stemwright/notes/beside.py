@@ -8,11 +8,13 @@ from typing import TYPE_CHECKING, Final
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.items import stems_of
 from stemwright.notes.lexicon import Sense
+from stemwright.stems.names import split_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from stemwright.notes.items import Item
+    from stemwright.notes.targets import Target
 
 _MADE: Final = ("thin", "dull", "warm", "open", "clear", "clean", "smooth", "round")
 _DONE: Final = {  # what words of sound do to another, and a bump to a stem
@@ -23,12 +25,10 @@ _DONE: Final = {  # what words of sound do to another, and a bump to a stem
 
 def in_context(items: list[Item]) -> list[Item]:
     """Return items with those as what they mean beside the words around them: all pick and no wood, the drop is massive."""
-    found = list(items)
+    found = _owned(items)
     for at, item in enumerate(items):
         if item.text == "way" and at and items[at - 1].text == "s":  # gets in the bass's way
             found[at] = replace(item, senses=(Sense("cover"),), tags=frozenset(("cover",)))
-        if item.text == "s" and at and _share_a_stem(items, at):
-            found[at] = replace(item, senses=(Sense("talk"),), tags=frozenset(("talk",)))  # Ann's guitar brighter
         if item.text in _MADE and _is_verb(items, at):
             found[at] = replace(item, senses=tuple(replace(sense, ending="er") for sense in item.senses))  # "thin the pads"
         if item.text in _DONE and _is_done(items, at):
@@ -53,9 +53,26 @@ def in_context(items: list[Item]) -> list[Item]:
     return found
 
 
+def _owned(items: Sequence[Item]) -> list[Item]:
+    """Return items with "Ann's adlib" as the adlib that has Ann in its name, where there is one."""
+    found = list(items)
+    for at, item in enumerate(items):
+        if item.text != "s" or not at:
+            continue
+        whose = None if _share_a_stem(items, at) else _held_by(items, at)
+        silent = [at - 1, at] if whose is not None else [at] if _share_a_stem(items, at) else []
+        for place in silent:
+            found[place] = replace(items[place], target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
+        if whose is not None:
+            found[at + 1] = replace(items[at + 1], target=whose)
+    return found
+
+
 def _is_done(items: Sequence[Item], at: int) -> bool:
     """Whether a word is done to a sound, or a bump to a stem: soften the highs; not: soften the kick, the bump the kick has."""
     behind = [item for item in items[at + 1 : at + 3] if item.text not in (*ARTICLES, "some")]
+    if items[at].text == "bump" and behind and behind[0].figure is not None:
+        return True  # bump 2 at 65
     if not behind or (len(behind) > 1 and not items[at].text.endswith(" the") and not behind[0].text.startswith("the ")):
         return False
     what = behind[0]
@@ -73,6 +90,16 @@ def _is_verb(items: Sequence[Item], at: int) -> bool:
         for each in before
     )
     return named and asked
+
+
+def _held_by(items: Sequence[Item], at: int) -> Target | None:
+    """Return the stems of the name behind an "'s" that have the word before it in their names; None where none does."""
+    owner, thing = items[at - 1], items[at + 1] if at + 1 < len(items) else None
+    if not owner.names or thing is None or thing.target is None:
+        return None
+    words = set(split_words(owner.text))
+    stems = tuple(stem for stem in thing.target.stems if words <= set(split_words(stem)))
+    return replace(thing.target, stems=stems) if stems else None
 
 
 def _share_a_stem(items: Sequence[Item], at: int) -> bool:

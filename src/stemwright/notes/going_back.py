@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.clauses import ARTICLES
-from stemwright.notes.history import SHARES, Telling, back_in
+from stemwright.notes.history import SHARES, Telling, back_in, share_in
 from stemwright.notes.items import stems_of
 from stemwright.stems.people import GIVEN
 
@@ -152,5 +152,5 @@ def _way(reading: NoteRead, gist: Gist) -> Back | None:
         return None
     items = [item for item in gist.items if item is not None]
     telling = Telling(items=items, word=None, freq_hz=None, text=" ".join(gist.text.split()))
-    share = next((share for tag, share in SHARES.items() if telling.has(tag)), None)
+    share = share_in(telling)
     return back_in(telling) if share is None or telling.gain else telling.back("scale", share=share)

@@ -37,10 +37,14 @@ CHANGED: Final = (
 DONE: Final = ("change", "changes", "tweak", "tweaks", "update", "updates", "move", "moves", "edit", "edits", "fix", "fixes")
 LESS_SHARE = 0.67  # common practice, no source
 SHARES: Final = {"half": 0.5, "less than last": LESS_SHARE, "more than last": 1.5}  # same
+PARTS: Final = {"third": 1 / 3, "thirds": 2 / 3, "quarter": 0.25, "quarters": 0.75}
+OF_IT: Final = ("it", "that", "this", "them", "what", "whatever", "those")
 
 
 def keeps_off(items: Sequence[Item]) -> bool:
     """Whether a clause tells to leave something alone."""
+    if any(_percent_of_it(items, at) is not None for at in range(len(items))):
+        return False  # "keep 50 % of it"
     if _keeps_as_set(items) or _not_as_before(items):
         return True
     negated = False
@@ -191,8 +195,29 @@ def _to_a_pass(telling: Telling) -> Back | None:
     return telling.back("pass", number) if number is not None and told else None
 
 
+def share_in(telling: Telling) -> float | None:
+    """Return how much of what was done is to stay: half of that 0.5, a third of it 1/3, 30 % of it 0.3, take back a quarter 0.75."""
+    items = telling.items
+    for at, item in enumerate(items):
+        tag = next((tag for tag in SHARES if item.has(tag)), None)
+        part = _percent_of_it(items, at) if tag is None else SHARES[tag]
+        if tag == "half":
+            part = next((PARTS[word] for word in item.text.split(" ") if word in PARTS), part)
+        if part is not None:
+            words = [word for each in (*items[:at], item) if not each.names for word in each.text.split(" ")]
+            taken = tag in (None, "half") and any(word in ("back", "off", "away") for word in words)
+            return 1.0 - part if taken else part
+    return None
+
+
+def _percent_of_it(items: Sequence[Item], at: int) -> float | None:
+    figure, behind = items[at].figure, [each.text.split(" ")[0] for each in items[at + 1 : at + 3]]
+    said = figure is not None and figure.unit == "%" and len(behind) == 2 and behind[0] == "of" and behind[1] in OF_IT
+    return figure.value / 100.0 if figure is not None and said and 0.0 < figure.value < 100.0 else None
+
+
 def _share(telling: Telling) -> Back | None:
-    share = next((share for tag, share in SHARES.items() if telling.has(tag)), None)
+    share = share_in(telling)
     if share is None or telling.gain or telling.word is not None or (share == LESS_SHARE and _quieter(telling.items)):
         return None
     return telling.back("scale", share=share)

@@ -39,14 +39,20 @@ def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item]
     -------
     list of Item
         ``cut them on the guitar``, ``less on the guitar``, ``-2 on the guitar``, ``the guitar needs less`` and ``the guitar too``
-        get the sound that the part before them named; what names a sound or a level itself is as it was.
+        get the sound that the part before them named, ``cut it 4 dB`` the frequency; what names a sound or a level itself is as
+        it was.
     """
     done = list(_parts(sentence_before))
     start = len(done)
     for part in _parts(items):
         before = _last_said(done)
         other = bool(before) and not set(stems_of(part)) & set(stems_of(before))
-        done.append(_completed(part, before) if other and _says_no_sound(part) else part)
+        if other and _says_no_sound(part):
+            done.append(_completed(part, before))
+        elif _says_how_much(part, before):
+            done.append([*part, *_there(_sounds(before), part[-1])])
+        else:
+            done.append(part)
     return [item for part in done[start:] for item in part]
 
 
@@ -73,6 +79,18 @@ def _parts(items: Sequence[Item]) -> Iterator[list[Item]]:
         part.append(item)
     if part:
         yield part
+
+
+def _says_how_much(part: Sequence[Item], before: Sequence[Item]) -> bool:
+    """Whether dB stand behind a place in the spectrum of which nothing is asked yet: something at 2k in the snare, scoop it 4 dB."""
+    told = any(each.figure is not None and each.figure.is_frequency for each in before)
+    asked = any(
+        _points(each) or _says_sound(each) or (each.figure is not None and each.figure.unit == "db") for each in before
+    )
+    of_it = any(each.has("it") for each in part) and any(map(_points, part))
+    in_db = any(each.figure is not None and each.figure.unit == "db" for each in part)
+    more = any(each.names or each.quality or (each.figure is not None and each.figure.is_frequency) for each in part)
+    return told and not asked and of_it and in_db and not more
 
 
 def _only_joins(part: Sequence[Item]) -> bool:

@@ -28,6 +28,7 @@ _WHEN_FIRST = re.compile(
     r"[\s,]+(?P<what>\S.*)",
     re.IGNORECASE,
 )
+BREAKS = ("break", "breaks")  # of drums, where a stem is called so
 _JUMPS = re.compile(r"\b(?P<verb>pops?|popped|jumps?|jumped)\s*[.!]*$", re.IGNORECASE)
 
 
@@ -44,7 +45,7 @@ class PlacedConversation(Conversation):
     def __init__(self, targets: Targets, vocabulary: Vocabulary, timeline: Timeline) -> None:
         super().__init__(targets, vocabulary)
         self._sight = targets, vocabulary
-        self._placing = Placing(timeline)
+        self._placing = Placing(timeline, [word for word in BREAKS if targets.with_word(word)])
 
     def _sentence(self, sentence: str) -> None:
         turned = _WHEN_FIRST.fullmatch(sentence)

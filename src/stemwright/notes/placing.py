@@ -17,6 +17,8 @@ from stemwright.recipes.problems import shown
 from stemwright.recipes.times import Times, is_stretch, moment
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from stemwright.recipes.timeline import Timeline
 
 AROUND_S: Final = 1.0
@@ -53,13 +55,16 @@ class Placing:
     ----------
     timeline : Timeline
         What the session sheet says of time.
+    instruments : collection of str
+        Words that are no places here unless the sheet names them: the break, of drums.
     """
 
-    def __init__(self, timeline: Timeline) -> None:
+    def __init__(self, timeline: Timeline, instruments: Collection[str] = ()) -> None:
         self._timeline = timeline
+        common = [each for each in COMMON if each not in instruments]
         self._names = {" ".join(name.split()).casefold(): name for name in timeline.sections}
         name = "|".join(
-            re.escape(each).replace(r"\ ", r"\s+") for each in sorted({*self._names, *COMMON}, key=len, reverse=True)
+            re.escape(each).replace(r"\ ", r"\s+") for each in sorted({*self._names, *common}, key=len, reverse=True)
         )
         called = rf"(?:{_ORDINAL}\s+)?(?:{name}){_NUMBER}(?!\w)"
         one = rf"(?:{called}|{_TIME}|{_BARS})"

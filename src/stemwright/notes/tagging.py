@@ -99,7 +99,8 @@ class Tagger:
                     break  # "pull the kick and the snare down"
                 length, senses = self._lexicon.match([*verb.text.split()[:1], item.text])
                 turning = [sense for sense in senses if sense.tag in JOINED and not verb.has("is")]
-                if length == 2 and turning and len(verb.text.split()) == 1:
+                cut = any(each.figure is not None for each in items[back:at]) and verb.text == "cut"  # cut 4 off the pad
+                if length == 2 and turning and len(verb.text.split()) == 1 and not cut:
                     found[at] = replace(item, senses=tuple(turning), tags=frozenset(sense.tag for sense in turning))
                     found[back] = replace(verb, senses=(Sense("talk"),), tags=frozenset(("talk",)))
                     break

@@ -54,6 +54,12 @@ _OVERDONE: Final = re.compile(
     r"\bwhat (?:you|u|we) did (?:to|on|with) ((?:the |my )?\w+(?: \w+)?)(?: last(?: time)?)? (?:was|is) (?:too much|a mistake)\b",
     re.IGNORECASE,
 )
+# Whatever you did to the bell, do like a third of it.
+_WHATEVER: Final = re.compile(
+    r"^(?:whatever|what) (?:you|u|we) did (?:to|on|with) ((?:the |my )?\w+(?: \w+)?),? "
+    r"(?:do|keep|make it|leave|give me|only|just)(?: (?:like|about|maybe|only|just|roughly))* (.+ of (?:it|that))$",
+    re.IGNORECASE,
+)
 _SAYINGS: Final = (
     (re.compile(r"^(\d)\.([0-5]\d)(?=\s+(?!dbs?\b|k\b|khz|hz|q\b|decibel)[a-z])", re.IGNORECASE), r"\1:\2"),
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
@@ -79,6 +85,7 @@ _SAYINGS: Final = (
     (re.compile(r"\bno (\w+) no more\b", re.IGNORECASE), r"no \1"),
     (re.compile(r"^overall,? (?=(?:i|we|it|you|the balance|the mix)\b)", re.IGNORECASE), ""),
     (re.compile(r"(?:,?\s*\band)?\s*\b(?:it|that) makes me want to [^,.;\n]*", re.IGNORECASE), ""),
+    (_WHATEVER, r"\1: \2"),
     (_OVERDONE, r"\1: undo that"),
     (re.compile(r"\b(?:there(?:'s| is|s) )?no (?:real )?need (?:to|for)\b", re.IGNORECASE), "you don't need"),
     (re.compile(r"\b(?:thru|thro)\b", re.IGNORECASE), "through"),
@@ -86,7 +93,8 @@ _SAYINGS: Final = (
     (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),
     (re.compile(r"\b(way|is|are|r) 2 (?=(?!dbs?\b|decibel|k\b|khz|hz)[a-z])", re.IGNORECASE), r"\1 too "),
     (re.compile(rf"(?<=[a-z]) 2 (?=(?:{_TOO})\b)", re.IGNORECASE), " too "),
-    (re.compile(r"\bc\.\s?(?=\d)", re.IGNORECASE), "around "),
+    (re.compile(r"\b(?:c\.|round)\s?(?=\d)", re.IGNORECASE), "around "),
+    (re.compile(r"(?<=\ddb) deep\b|(?<=\d db) deep\b", re.IGNORECASE), ""),
     (re.compile(r"(?<=[\dk])\s?-?ish\b", re.IGNORECASE), ""),
     (re.compile(r"(?<=\d)~(?=\d)"), "-"),
     (re.compile(r"~\s?(?=\d)"), "around "),

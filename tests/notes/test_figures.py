@@ -1,0 +1,194 @@
+"""Figures of a note as engineers write them. What they ask for is how they are said.
+
+Sizes of plain steps are common practice, no source.
+"""
+
+from __future__ import annotations
+
+import pytest
+from tests.notes.test_gist import VOCABULARY, Stem
+
+from stemwright.notes.language import read
+from stemwright.notes.number_words import value_of, with_digits
+from stemwright.notes.targets import targets_of
+
+KICK, SNARE, KEYS, GTR, VOX, PAD = "Kick.wav", "Snare.wav", "Keys.wav", "Gtr.wav", "Lead Vox.wav", "Pad.wav"
+SONG = targets_of(
+    [
+        Stem(KICK, "kick", "drums"),
+        Stem(SNARE, "snare", "drums"),
+        Stem(KEYS, "keys", "music"),
+        Stem(GTR, "guitar", "music"),
+        Stem(PAD, "pad", "music"),
+        Stem(VOX, "lead vocal", "vocals"),
+        Stem("808.wav", "808", "music"),
+    ]
+)
+
+
+def moves(text):
+    """Return (stem, kind, freq_hz, gain_db or slope, Q) of what a note asks; of a level (stem, "level", dB)."""
+    found = read(text, SONG, VOCABULARY)
+    assert not found.problems
+    asked = []
+    for ask in found.asks:
+        for stem in ask.stems:
+            if ask.exact is None:
+                assert ask.word in ("loud", "quiet")
+                asked.append((stem, "level", ask.gain_db if ask.word == "loud" else -ask.gain_db))
+            else:
+                settings = dict(ask.exact.settings)
+                size = settings.get("gain_db", settings.get("slope_db_oct"))
+                asked.append((stem, ask.exact.kind, settings["freq_hz"], size, settings.get("q")))
+    return asked
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("kick +2 @ 60hz & +1 @ 3500", [(KICK, "bell", 60, 2, 1), (KICK, "bell", 3500, 1, 1)]),
+        ("keys -2 @ 300 +1 @ 8k", [(KEYS, "bell", 300, -2, 1), (KEYS, "bell", 8000, 1, 1)]),
+        ("boost 1 dB at 5k and 2 dB at 10k on the keys", [(KEYS, "bell", 5000, 1, 1), (KEYS, "bell", 10000, 2, 1)]),
+        ("scoop snare 3dB at 400, bump 2 at 65", [(SNARE, "bell", 400, -3, 1), (SNARE, "bell", 65, 2, 1)]),
+        ("kick: -2dB at 60, snare: +3 at 5k", [(KICK, "bell", 60, -2, 1), (SNARE, "bell", 5000, 3, 1)]),
+        ("guitar high pass 100ish and down 2", [(GTR, "high_pass", 100, 12, None), (GTR, "level", -2)]),
+        ("high-pass the guitar at 100 and turn it down 2 dB", [(GTR, "high_pass", 100, 12, None), (GTR, "level", -2)]),
+        ("guitar hpf 120, 24 dB/oct", [(GTR, "high_pass", 120, 24, None)]),
+        ("pull the kick and the snare down 1.5 dB each", [(KICK, "level", -1.5), (SNARE, "level", -1.5)]),
+        ("bell at 300, -2 dB, Q 1.4, on the keys", [(KEYS, "bell", 300, -2, 1.4)]),
+        ("there's something at about 2.2k in the snare, scoop it 4 dB", [(SNARE, "bell", 2200, -4, 1)]),
+        ("there's a build-up at 300 in the pad. take it down 2 dB", [(PAD, "bell", 300, -2, 1)]),
+        ("cut 4 off the pad round 300", [(PAD, "bell", 300, -4, 1)]),
+        ("wide cut of 1.5 dB at 350 Hz, keys", [(KEYS, "bell", 350, -1.5, 0.5)]),
+        ("broad 2 dB lift at 1k on the guitar", [(GTR, "bell", 1000, 2, 0.5)]),
+        ("notch the keys somewhere 2.6-2.8k, 5 dB deep", [(KEYS, "notch", 2698.15, -5, 10)]),
+    ],
+)
+def test_several_figures_each_for_its_own(text, asked):
+    assert moves(text) == asked
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("vocal plus one, guitar minus two", [(VOX, "level", 1), (GTR, "level", -2)]),
+        ("guitar down two", [(GTR, "level", -2)]),
+        ("guitar up one and a half", [(GTR, "level", 1.5)]),
+        ("another dB on the snare", [(SNARE, "level", 1)]),
+        ("one more dB of snare", [(SNARE, "level", 1)]),
+        ("another dB off the snare", [(SNARE, "level", -1)]),
+        ("roll off everything below eighty on the guitar", [(GTR, "high_pass", 80, 12, None)]),
+        ("guitar minus three at two k", [(GTR, "bell", 2000, -3, 1)]),
+        ("add three dB at one hundred hertz on the kick", [(KICK, "bell", 100, 3, 1)]),
+    ],
+)
+def test_figures_in_words(text, asked):
+    assert moves(text) == asked
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("808 shelf up 1.5 dB under 60", "low_shelf"),
+        ("+2 dB shelf at 200 Hz on the keys", "low_shelf"),
+        ("+2 dB shelf at 9k on the keys", "high_shelf"),
+        ("shelve the keys down 3 dB above 9k", "high_shelf"),
+        ("bring up the vocal above 8k by 1.5 dB", "high_shelf"),
+        ("cut 3 dB below 200 on the keys", "low_shelf"),
+        ("cut 3 dB around 200 on the keys", "bell"),
+        ("roll the lows off the guitar at 80", "high_pass"),
+        ("roll the highs off the guitar at 9k", "low_pass"),
+    ],
+)
+def test_what_lies_beyond_a_frequency_is_a_shelf_or_rolled_off(text, kind):
+    assert [asked[1] for asked in moves(text)] == [kind]
+
+
+@pytest.mark.parametrize(
+    ("text", "gain_db"),
+    [
+        ("add a bit of 5k to the snare", 1.4),
+        ("a touch of 10k on the vocal", 1.0),
+        ("more 10k on the vocal", 2.0),
+        ("a lot more 10k on the vocal", 4.0),
+        ("less 300 on the keys", -2.0),
+    ],
+)
+def test_an_amount_in_words_is_a_part_of_a_step_and_heard(text, gain_db):
+    assert [asked[3] for asked in moves(text)] == [pytest.approx(gain_db)]
+
+
+@pytest.mark.parametrize(
+    ("words", "number"),
+    [
+        ("eighty", 80),
+        ("a hundred", 100),
+        ("two fifty", 250),
+        ("one twenty", 120),
+        ("one fifty five", 155),
+        ("twenty-five", 25),
+        ("two hundred and fifty", 250),
+        ("twelve hundred", 1200),
+        ("two thousand five hundred", 2500),
+        ("three and a half", 3.5),
+        ("two point two five", 2.25),
+    ],
+)
+def test_numbers_as_they_are_spoken(words, number):
+    assert value_of(words) == pytest.approx(number)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "track two up",
+        "turn it up one notch",
+        "one more time",
+        "from one to two",
+        "bar twenty",
+        "guitar two is loud",
+        "at one",
+    ],
+)
+def test_words_that_are_no_figures_stay(text):
+    assert with_digits(text) == text
+
+
+@pytest.mark.parametrize(
+    ("text", "share"),
+    [
+        ("half of that on the pad", 0.5),
+        ("a third of that on the pad", 1 / 3),
+        ("two thirds of it on the pad", 2 / 3),
+        ("take back a quarter of it on the pad", 0.75),
+        ("keep 40% of it on the pad", 0.4),
+        ("take back 40 percent of it on the pad", 0.6),
+        ("whatever you did to the pad, do like thirty percent of it", 0.3),
+        ("halve whatever you did to the pad", 0.5),
+    ],
+)
+def test_a_share_of_what_was_done(text, share):
+    found = read(text, SONG, VOCABULARY)
+    assert [(back.way, back.stems, back.share) for back in found.backs] == [("scale", (PAD,), pytest.approx(share))]
+    assert not found.problems
+    assert not found.kept_off
+
+
+def test_a_stem_of_somebody_is_the_one_with_both_in_its_name():
+    song = targets_of(
+        [
+            Stem("MC Orlo verse.wav", "lead vocal", "vocals"),
+            Stem("Orlo adlib.wav", "ad-libs", "vocals"),
+            Stem("Tarn adlib.wav", "ad-libs", "vocals"),
+        ]
+    )
+    assert [ask.stems for ask in read("Orlo's adlib is hissy", song, VOCABULARY).asks] == [("Orlo adlib.wav",)]
+    assert [ask.stems for ask in read("Orlo's voice is dull", song, VOCABULARY).asks] == [("MC Orlo verse.wav",)]
+
+
+def test_the_break_is_a_stem_where_one_is_called_so():
+    drums = [Stem("dusty break.wav", "drum loop", "drums"), Stem("Keys.wav", "keys", "music")]
+    assert [ask.stems for ask in read("less fizz in the break", targets_of(drums), VOCABULARY).asks] == [
+        ("dusty break.wav",)
+    ]
+    assert read("less fizz in the break", targets_of(drums[1:]), VOCABULARY).problems
