@@ -1,6 +1,6 @@
 """What does a note cost? One stem of sixteen changed, against the full pass before it, timed in turn in the same run.
 
-Run: python tests/bench/note.py [--stems 16] [--seconds 180] [--rounds 3]
+Run: python tests/bench/note.py [--stems 16] [--seconds 90] [--rounds 3] [--page]
 
 Both are whole runs of the command, start-up included. The floor copies and hashes the files that are taken over. Processor
 time is beside the clock's, since a busy machine stretches the start-up of a short run more than a long run.
@@ -23,9 +23,10 @@ from pathlib import Path
 
 import numpy as np
 import soundfile
+from prep import ENVIRONMENT
 
 RATE_HZ = 48_000
-WANTED = 0.25
+WANTED = 0.15
 
 
 def make_stems(folder: Path, stems: int, seconds: float) -> None:
@@ -39,7 +40,8 @@ def make_stems(folder: Path, stems: int, seconds: float) -> None:
 
 def stemwright(*arguments: str) -> None:
     """Run the command as a user does; a finding at intake is no failure here."""
-    done = subprocess.run([sys.executable, "-m", "stemwright", *arguments], capture_output=True, text=True, check=False)
+    command = [sys.executable, "-m", "stemwright", *arguments]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, env=ENVIRONMENT)
     if done.returncode not in (0, 1):
         raise SystemExit(done.stderr)
 
@@ -74,9 +76,11 @@ def main() -> None:
     """Run the bench and print its table."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("--stems", type=int, default=16)
-    parser.add_argument("--seconds", type=float, default=180.0)
+    parser.add_argument("--seconds", type=float, default=90.0)
     parser.add_argument("--rounds", type=int, default=3)
+    parser.add_argument("--page", action="store_true", help="all of them with their pages")
     asked = parser.parse_args()
+    page = [] if asked.page else ["--no-page"]
     names = ("full pass", "note on one stem", "recall of one stem", "copy and hash the rest")
     times: dict[str, list[tuple[float, float]]] = {name: [] for name in names}
     with tempfile.TemporaryDirectory() as scratch:
@@ -88,9 +92,9 @@ def main() -> None:
             shutil.rmtree(target, ignore_errors=True)
             target.mkdir()
             runs = (
-                lambda: stemwright("prep", str(song), "--no-page"),
-                lambda: stemwright("note", str(song), '"synth 01.wav": more bite', "--no-page"),
-                lambda: stemwright("recall", str(song), "1", "--stem", "synth 01", "--no-page"),
+                lambda: stemwright("prep", str(song), *page),
+                lambda: stemwright("note", str(song), '"synth 01.wav": more bite', *page),
+                lambda: stemwright("recall", str(song), "1", "--stem", "synth 01", *page),
                 lambda: floor(song, target),
             )
             for name, run in zip(names, runs, strict=True):

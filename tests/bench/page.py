@@ -20,7 +20,7 @@ import time
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
-from prep import RECIPE, make_stems, timed  # the same stems and moves
+from prep import ENVIRONMENT, RECIPE, make_stems, timed  # the same stems and moves
 
 CHROMIUM = Path("/usr/bin/chromium")
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking"]
@@ -63,7 +63,7 @@ def main() -> None:
         def run(*options: str) -> None:
             shutil.rmtree(song / "passes", ignore_errors=True)
             command = [sys.executable, "-m", "stemwright", "prep", str(song), *options]
-            subprocess.run(command, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+            subprocess.run(command, check=False, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL, env=ENVIRONMENT)
 
         times: dict[str, list[float]] = {"without": [], "with": []}
         for _ in range(asked.rounds):

@@ -23,7 +23,7 @@ from pathlib import Path
 
 import numpy as np
 import soundfile
-from prep import floor
+from prep import ENVIRONMENT, floor
 
 SAMPLES = Path("/usr/share/sonic-pi/samples")
 RATE_HZ = 44_100
@@ -113,8 +113,6 @@ def main() -> None:
     asked = parser.parse_args()
     if not SAMPLES.is_dir():
         raise SystemExit("Debian's package sonic-pi-samples is not installed, so there are no recordings to sequence")
-    # Users' installations have their bytecode; an environment that forbids writing it would be timed compiling.
-    environment = {key: value for key, value in os.environ.items() if key != "PYTHONDONTWRITEBYTECODE"}
     with tempfile.TemporaryDirectory() as scratch:
         song, target = asked.keep or Path(scratch) / "song", Path(scratch) / "out"
         if not song.exists():
@@ -127,7 +125,7 @@ def main() -> None:
             target.mkdir()
 
         def command(*arguments: str) -> None:
-            done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, check=False, env=environment)
+            done = subprocess.run([sys.executable, *arguments], capture_output=True, text=True, check=False, env=ENVIRONMENT)
             if done.returncode not in (0, 1):
                 raise SystemExit(done.stderr)
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from concurrent.futures import ThreadPoolExecutor
 
 import numpy as np
@@ -9,10 +10,12 @@ import pytest
 import soundfile
 
 from stemwright.recipes.timeline import Timeline
+from stemwright.report import beat as beats
 from stemwright.report import budget
 from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.budget import AMOUNTS, Amount, audio_bytes, first_amount, given_up, less, page_bytes
 from stemwright.report.excerpt import Moments
+from stemwright.report.listening import hear
 
 RATE_HZ = 44_100
 
@@ -75,14 +78,18 @@ def test_noise_that_would_be_too_heavy_fits_and_stays_matched(tmp_path, monkeypa
                 id=f"s{number}",
                 stem=f"{number}.wav",
                 files=files,
+                of={},
                 moments=Moments((when,), (1.0,), 0.4),
                 changed=True,
                 seconds=24.0,
                 rate_hz=RATE_HZ,
             )
         )
+    tried = Counter()
+    monkeypatch.setattr(beats, "hear", lambda job: tried.update([(job.quality, len(job.excerpts))]) or hear(job))
     with ThreadPoolExecutor(2) as executor:
         beat = hear_beat(stems, "mp3", "that", Timeline(), executor)
+    assert tried["V2", 2] == 1  # one of four says that it will be far too much
     size = sum(len(clip.data) for each in beat.stems.values() for clip in each.clips)
     assert 0.5 * room < size <= room
     assert beat.spared.startswith(

@@ -32,6 +32,7 @@ def heard(tmp_path):
         job = HearJob(
             stem=stem,
             files=files,
+            of={},
             before="received",
             excerpts=(excerpt,),
             rate_hz=RATE_HZ,

@@ -44,21 +44,12 @@ _RUN: Final = (
     rf"(?:(?:[ -]|(?<=hundred)\s+and\s+|(?<=thousand)\s+and\s+)(?:{_ONE}|hundred|thousand)\b)*"
     rf"(?:\s+point(?:\s+(?:{_ONE})\b)+)?(?:\s+{_HALF}\b)?"
 )
-_ENDS: Final = r"(?=\s*(?:$|[,;.!?)&/]|(?:and|on|at|by|in|for|of|from|with|please|pls)\b))"
-_FIGURES: Final = tuple(
-    (re.compile(pattern, re.IGNORECASE), least)
-    for pattern, least in (
-        (rf"\b(?P<run>{_RUN})(?=\s?{_UNIT})", 0.0),
-        (rf"\b(?P<run>{_RUN})(?= or \d+(?:\.\d+)?\s?{_UNIT})", 0.0),
-        (rf"(?<=\bminus )(?P<run>{_RUN}){_ENDS}", 0.0),
-        (rf"(?<=\bplus )(?P<run>{_RUN}){_ENDS}", 0.0),
-        *((rf"(?<=\b{word} )(?P<run>{_RUN}){_ENDS}", 0.0) for word in ("up", "down", "by")),
-        *(
-            (rf"(?<=\b{word} )(?P<run>{_RUN}){_ENDS}", 20.0)  # from 20 on it is Hz
-            for word in ("at", "below", "under", "above", "over", "around", "about", "near", "from")
-        ),
-    )
-)
+_SIGNS: Final = ("minus", "plus", "up", "down", "by")
+_PLACES: Final = ("at", "below", "under", "above", "over", "around", "about", "near", "from")
+_LEAST_HZ: Final = 20.0  # behind a place in the spectrum a figure without a unit is Hz from here on
+_SAID: Final = re.compile(rf"(?:\b(?P<lead>{'|'.join((*_SIGNS, *_PLACES))}) )?\b(?P<run>{_RUN})", re.IGNORECASE)
+_COUNTS: Final = re.compile(rf"\s?{_UNIT}| or \d+(?:\.\d+)?\s?{_UNIT}", re.IGNORECASE)
+_ENDS: Final = re.compile(r"\s*(?:$|[,;.!?)&/]|(?:and|on|at|by|in|for|of|from|with|please|pls)\b)", re.IGNORECASE)
 
 
 def with_digits(text: str) -> str:
@@ -74,14 +65,16 @@ def with_digits(text: str) -> str:
     str
         ``minus five`` as ``minus 5``, ``below eighty on the keys`` as ``below 80 on the keys``; ``track two`` as it is.
     """
-    for pattern, least in _FIGURES:
+    once = _SAID.sub(_digits, text)
+    return once if once == text else _SAID.sub(_digits, once)  # "one or two dB": first the two
 
-        def digits(match: re.Match[str], least: float = least) -> str:
-            value = value_of(match["run"])
-            return f"{value:g}" if value >= least else match[0]
 
-        text = pattern.sub(digits, text)
-    return text
+def _digits(match: re.Match[str]) -> str:
+    lead, value, behind = (match["lead"] or "").lower(), value_of(match["run"]), match.string[match.end() :]
+    alone = lead in _SIGNS or (lead in _PLACES and value >= _LEAST_HZ)
+    if not (_COUNTS.match(behind) or (alone and _ENDS.match(behind))):
+        return match[0]
+    return f"{match['lead']} {value:g}" if lead else f"{value:g}"
 
 
 def value_of(words: str) -> float:

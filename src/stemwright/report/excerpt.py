@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 SECONDS = 8.0
 WHOLE_UP_TO = 1.5  # times an excerpt's length
 STEP_S = 0.25
+KEPT_SHARE = 0.5  # of the best stretch: where the excerpts of the page before have that, they are the excerpts again
 HEARD_SHARE = 0.25  # of its own best stretch: below that, a stem's change is not really in an excerpt
 
 
@@ -31,6 +32,22 @@ class Moments:
     starts_s: tuple[float, ...]
     scores: tuple[float, ...]
     seconds: float
+
+
+def still_tell(usual: Sequence[Excerpt], moments: Sequence[Moments], seconds: float, most: int, each_s: float) -> bool:
+    """Return whether excerpts chosen before hold at least half of what the best stretch has of every change.
+
+    The bars that were heard of the last pass are then those of this one.
+    """
+    if not 0 < len(usual) <= most or any(one.seconds != each_s or one.start_s + one.seconds > seconds for one in usual):
+        return False
+    candidates = _anywhere(seconds - each_s)
+    starts_s = np.array([one.start_s for one in usual])
+    for each in moments:
+        best = _inside(each, candidates, each_s).max(initial=0.0)
+        if _inside(each, starts_s, each_s).max() < KEPT_SHARE * best:
+            return False
+    return True
 
 
 def choose_excerpts(
@@ -60,7 +77,7 @@ def choose_excerpts(
         return [Excerpt(0.0, seconds)]
     last = seconds - each_s
     fitting = [at for at in starts_s if 0.0 <= at <= last]
-    candidates = np.array(fitting) if fitting else np.append(np.arange(0.0, last, STEP_S), last)
+    candidates = np.array(fitting) if fitting else _anywhere(last)
     inside = np.array([_inside(each, candidates, each_s) for each in moments]).reshape(len(moments), len(candidates))
     chosen = [_best(inside.sum(axis=0))]
     best = inside.max(axis=1, initial=0.0)
@@ -72,6 +89,10 @@ def choose_excerpts(
         # As shares of their own best, so that a quiet stem has as much of a say as a loud one.
         chosen.append(_best((inside[left] / best[left, np.newaxis]).sum(axis=0)))
     return [Excerpt(float(candidates[at]), each_s) for at in chosen]
+
+
+def _anywhere(last_s: float) -> np.ndarray:
+    return np.append(np.arange(0.0, last_s, STEP_S), last_s)
 
 
 def _inside(moments: Moments, candidates: np.ndarray, each_s: float) -> np.ndarray:

@@ -10,6 +10,7 @@ was, none peaks higher than the stem as received.
 from __future__ import annotations
 
 import base64
+import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -18,6 +19,7 @@ import numpy as np
 from stemwright.dsp.dither import Quantiser
 from stemwright.dsp.loudness import LevelMeter
 from stemwright.dsp.pedals import mp3
+from stemwright.errors import AudioError
 from stemwright.report.differences import magnitude_change
 from stemwright.stems.audio import probe, read_span
 from stemwright.stems.encoding import decode_clip, flac_clip
@@ -29,6 +31,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from stemwright.report.excerpt import Excerpt
+    from stemwright.report.kept import KeptStem
     from stemwright.stems.info import AudioInfo
 
 FADE_S = 0.01
@@ -57,31 +60,41 @@ class Matched:
     by: str
 
 
+Heard = tuple[
+    list[Clip], list[dict[str, np.ndarray]], float
+]  # clips, each excerpt's sides as they will sound, their scale in dB
+
+
 @dataclass(frozen=True, kw_only=True)
 class HearJob:
     """One stem's files by side (``received`` first), which side ``this`` is compared with, and the stretches to hear.
 
-    ``quality`` is the MP3's; ``paired``: the file is one side of a left/right pair, and sounds there.
+    ``of`` are the files' hashes; ``quality`` is the MP3's; ``paired``: the file is one side of a left/right pair, and sounds
+    there. ``kept`` are the clips of an earlier page, of the same files and stretches.
     """
 
     stem: str
     files: dict[str, Path]
+    of: dict[str, str]
     before: str
     excerpts: tuple[Excerpt, ...]
     rate_hz: int
     form: str
     quality: str
     paired: bool
+    kept: KeptStem | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
 class HeardStem:
     """All there is to hear of a stem.
 
-    ``scale_db`` is what its clips were lowered by, ``matched`` the gains for each excerpt, ``folded`` how many channels were
-    brought down to their mean (0: none were). ``sounds`` are the excerpts' sides as float32, for the sum of the beat.
+    ``of`` is its name and its files' hashes, ``scale_db`` is what its clips were lowered by, ``matched`` the gains for each
+    excerpt, ``folded`` how many channels were brought down to their mean (0: none were). ``sounds`` are the excerpts' sides as
+    float32, for the sum of the beat.
     """
 
+    of: dict[str, str]
     scale_db: float
     matched: tuple[Matched, ...]
     clips: tuple[Clip, ...]
@@ -101,13 +114,56 @@ def hear(job: HearJob) -> HeardStem:
     HeardStem
     """
     infos = {side: probe(path) for side, path in job.files.items()}
+    again = _again(job) if job.kept is not None else None
+    clips, played, scale_db = _cut_and_encoded(job, infos) if again is None else again
+    return HeardStem(
+        of=made_of(job),
+        scale_db=scale_db,
+        matched=tuple(match(sides, job.rate_hz, "received") for sides in played),
+        clips=tuple(clips),
+        folded=infos["received"].channels if infos["received"].channels > 2 else 0,
+        sounds=tuple({side: audio.astype(np.float32) for side, audio in sides.items()} for sides in played),
+    )
+
+
+def made_of(job: HearJob) -> dict[str, str]:
+    """Return what a stem's clips are of: its name, and the hashes of its files by side."""
+    return {"stem": job.stem, **job.of}
+
+
+def _again(job: HearJob) -> Heard | None:
+    """Return the clips of an earlier page and what they sound like; None where one is missing, as of silence, or damaged."""
+    assert job.kept is not None  # noqa: S101 - the caller has looked
+    clips, played = [], []
+    try:
+        for number, excerpt in enumerate(job.excerpts):
+            heard = {}
+            frames = round(excerpt.seconds * job.rate_hz)
+            for side in job.files:
+                data = job.kept.clips[side, number]
+                clips.append(Clip(side, number, data))
+                heard[side] = _decoded(base64.b64decode(data, validate=True), frames, job.kept.scale_db)
+            played.append(heard)
+    except (AudioError, ValueError, KeyError):
+        return None
+    return clips, played, job.kept.scale_db
+
+
+def _decoded(data: bytes, frames: int, scale_db: float) -> np.ndarray:
+    """Return what is heard of a clip at its own level."""
+    return np.asarray(decode_clip(data)[:frames] / 10.0 ** (scale_db / 20.0))
+
+
+def _cut_and_encoded(job: HearJob, infos: dict[str, AudioInfo]) -> Heard:
     sounds = []
     for excerpt in job.excerpts:
         frames = round(excerpt.seconds * job.rate_hz)
         read = {side: read_excerpt(path, infos[side], excerpt, job.rate_hz) for side, path in job.files.items()}
         sounds.append({side: _placed(to_stereo(audio), frames, job) for side, audio in read.items()})
     peak = max(float(np.abs(audio).max(initial=0.0)) for sides in sounds for audio in sides.values())
-    scale = min(1.0, FITS / peak) if peak > 0.0 else 1.0
+    # To a thousandth of a dB, downwards: the page says it so, and what is matched here is what it will play.
+    scale_db = min(0.0, math.floor(20_000.0 * math.log10(FITS / peak)) / 1000.0) if peak > 0.0 else 0.0
+    scale = 10.0 ** (scale_db / 20.0)
     clips, played = [], []
     for number, sides in enumerate(sounds):
         heard = {}
@@ -118,15 +174,9 @@ def hear(job: HearJob) -> HeardStem:
                 clips.append(Clip(side, number, base64.b64encode(data)))
             if side in job.files:
                 # What is matched and summed is what will be heard: a lossy coder takes some of the top away.
-                heard[side] = decode_clip(data)[: len(audio)] / scale if data else np.zeros_like(audio)
+                heard[side] = _decoded(data, len(audio), scale_db) if data else np.zeros_like(audio)
         played.append(heard)
-    return HeardStem(
-        scale_db=20.0 * float(np.log10(scale)),
-        matched=tuple(match(sides, job.rate_hz, "received") for sides in played),
-        clips=tuple(clips),
-        folded=infos["received"].channels if infos["received"].channels > 2 else 0,
-        sounds=tuple({side: audio.astype(np.float32) for side, audio in sides.items()} for sides in played),
-    )
+    return clips, played, scale_db
 
 
 def _with_differences(sides: dict[str, np.ndarray], before: str) -> dict[str, np.ndarray]:

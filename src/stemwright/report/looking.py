@@ -36,9 +36,9 @@ MOST_MOMENTS = 16
 class LookJob:
     """One stem's entry and its files: as received, in this pass, and in that pass where it sounded different.
 
-    ``before`` is the side this pass is compared with. ``hashes`` are what the files' bytes must be; empty after a
-    run that has only just written or hashed them. ``song`` is the folder that no file may be outside of. ``overviews`` are
-    those that such a run has made on the way, by side.
+    ``before`` is the side this pass is compared with. ``hashes`` are what the files' bytes must be, and are not looked at
+    again (``check``) after a run that has only just written or hashed them. ``song`` is the folder that no file may be outside
+    of. ``overviews`` are those that such a run has made on the way, by side.
     """
 
     song: Path
@@ -48,6 +48,7 @@ class LookJob:
     that: Path | None
     before: str
     hashes: dict[str, str]
+    check: bool = True
     overviews: dict[str, Overview] = field(default_factory=dict)
 
 
@@ -78,12 +79,16 @@ class GainCurves:
 
 @dataclass(frozen=True, kw_only=True)
 class StemView:
-    """All that was found of one stem. ``seen`` is None where its audio is not there, and ``problem`` says why."""
+    """All that was found of one stem. ``seen`` is None where its audio is not there, and ``problem`` says why.
+
+    ``of`` are the files' hashes by side, where all of them are known.
+    """
 
     entry: Entry
     curves: GainCurves | None
     seen: Seen | None = None
     files: dict[str, Path] = field(default_factory=dict)
+    of: dict[str, str] = field(default_factory=dict)
     moments: Moments | None = None
     problem: str | None = None
 
@@ -112,7 +117,7 @@ def look_at(job: LookJob) -> StemView:
             if not path.is_file():
                 raise AudioError(f"{path.name} is no longer there")  # noqa: TRY301
         for side, expected in job.hashes.items():
-            if side in files and file_sha256(files[side]) != expected:
+            if job.check and side in files and file_sha256(files[side]) != expected:
                 raise AudioError(f"{files[side].name}: not the file this pass was made with or wrote")  # noqa: TRY301
         if job.that is None and job.entry.item.input is not None and job.entry.sha256 == job.entry.item.input.sha256:
             files.pop("this")  # byte for byte as received: one position says it all
@@ -149,8 +154,18 @@ def _view(job: LookJob, curves: GainCurves | None, files: dict[str, Path], infos
             job.entry, {side: (power.mean(axis=0), infos[side].rate_hz / MOMENT_FRAMES) for side, power in bins.items()}
         ),
     )
-    told = Moments(tuple(starts_s), tuple(scores.tolist()), MOMENT_FRAMES / info.rate_hz)
-    return StemView(entry=job.entry, curves=curves, seen=seen, files=files, moments=told)
+    told = _everywhere(overviews["received"].swings, starts_s, scores, MOMENT_FRAMES / info.rate_hz)
+    of = {side: job.hashes[side] for side in files} if set(files) <= set(job.hashes) else {}
+    return StemView(entry=job.entry, curves=curves, seen=seen, files=files, of=of, moments=told)
+
+
+def _everywhere(swings: np.ndarray, starts_s: list[float], scores: np.ndarray, each_s: float) -> Moments:
+    """Return the change there is to hear in every moment: where it was not measured, as much as in the loudest for its own power."""
+    power = np.square(swings[: max(len(swings) - 1, 1)], dtype=np.float64)
+    measured = np.round(np.array(starts_s) / each_s).astype(int)
+    told = power * (scores.sum() / max(power[measured].sum(), np.finfo(float).tiny))
+    told[measured] = scores
+    return Moments(tuple((np.arange(len(power)) * each_s).tolist()), tuple(told.tolist()), each_s)
 
 
 def _require_sound(files: dict[str, Path], infos: dict[str, AudioInfo]) -> None:

@@ -13,6 +13,7 @@ from stemwright.passes.story import story_of
 from stemwright.recipes.session import SessionSheet, load_session
 from stemwright.report.beat import BeatStem, hear_beat
 from stemwright.report.drawn import section_of, strip_of
+from stemwright.report.kept import kept_page
 from stemwright.report.looking import LookJob, look_at
 from stemwright.report.places import places_of
 from stemwright.report.plots import scale_of
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from stemwright.plain import Plain
     from stemwright.recipes.timeline import Timeline
     from stemwright.report.beat import BeatOnPage
+    from stemwright.report.kept import KeptPage
     from stemwright.report.looking import StemView
     from stemwright.report.rows import StemRow
     from stemwright.stems.findings import Finding
@@ -130,7 +132,9 @@ def write_page(  # noqa: PLR0913 - the last four are what a caller may know alre
     names = _names(manifest, since)
     views = list(executor.map(look_at, jobs))
     sheet = _sheet(song)
-    beat = _beat(rows, views, options.audio, names, sheet.timeline, executor) if options.audio is not None else None
+    kept = kept_page(song.passes_dir / since.name / PAGE_NAME) if since is not None and options.audio == "mp3" else None
+    heard = options.audio is not None
+    beat = _beat(rows, views, options.audio or "", names, (sheet.timeline, kept), executor) if heard else None
     excerpts = beat.excerpts if beat else ()
     scale = scale_of(views)
     in_sum = in_sum or _in_sum(song, manifest, since, views, executor)
@@ -240,7 +244,8 @@ def _job(  # noqa: PLR0913, PLR0917 - a job's parts
         this=folder / (output.path if output else entry.stem),
         that=that,
         before="that" if since is not None else RECEIVED,
-        hashes=hashes if options.check else {},
+        hashes=hashes,
+        check=options.check,
         overviews=overviews,
     )
 
@@ -250,7 +255,12 @@ def _names(manifest: Manifest, since: Manifest | None) -> dict[str, str]:
 
 
 def _beat(  # noqa: PLR0913, PLR0917 - all that the beat is made of
-    rows: list[StemRow], views: list[StemView], form: str, names: dict[str, str], timeline: Timeline, executor: Executor
+    rows: list[StemRow],
+    views: list[StemView],
+    form: str,
+    names: dict[str, str],
+    known: tuple[Timeline, KeptPage | None],
+    executor: Executor,
 ) -> BeatOnPage | None:
     """Cut the excerpts of the stems that could be looked at, where those that changed sound."""
     stems = [
@@ -258,6 +268,7 @@ def _beat(  # noqa: PLR0913, PLR0917 - all that the beat is made of
             id=row.id,
             stem=row.stem,
             files=view.files,
+            of=view.of,
             moments=view.moments,
             changed="that" in view.files or (not names["that"] and "this" in view.files),
             seconds=view.seen.seconds,
@@ -266,7 +277,8 @@ def _beat(  # noqa: PLR0913, PLR0917 - all that the beat is made of
         for row, view in zip(rows, views, strict=True)
         if view.seen is not None
     ]
-    return hear_beat(stems, form, "that" if names["that"] else RECEIVED, timeline, executor)
+    timeline, kept = known
+    return hear_beat(stems, form, "that" if names["that"] else RECEIVED, timeline, executor, kept)
 
 
 def replace_whole(path: Path, page: list[bytes]) -> None:

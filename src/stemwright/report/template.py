@@ -134,11 +134,12 @@ def _sound(content: PageContent) -> dict[str, Any] | None:
     if beat is None:
         return None
     stems = {
-        stem: {"scale": round(heard.scale_db, 3), "gains": [each.gains_db for each in heard.matched]}
+        stem: {"scale": round(heard.scale_db, 3), "gains": [each.gains_db for each in heard.matched], "of": heard.of}
         for stem, heard in beat.stems.items()
     }
     return {
         "rate": beat.rate_hz,
+        "quality": beat.quality,
         "excerpts": [{"start": one.start_s, "seconds": one.seconds} for one in beat.excerpts],
         "before": beat.before,
         "names": content.names,
