@@ -144,7 +144,9 @@ def main() -> None:
         def script(text: str) -> None:
             shutil.rmtree(target, ignore_errors=True)
             target.mkdir()
-            subprocess.run([sys.executable, "-c", text, str(song / "stems"), str(target), sections], check=True, env=ENVIRONMENT)
+            subprocess.run(
+                [sys.executable, "-c", text, str(song / "stems"), str(target), sections], check=True, env=ENVIRONMENT
+            )
 
         def ours() -> None:
             shutil.rmtree(song / "passes", ignore_errors=True)

@@ -129,6 +129,17 @@ def test_a_second_excerpt_is_for_the_stem_that_the_first_lacks():
     assert len(choose_excerpts([loud], 90.0, 2)) == 1
 
 
+@pytest.mark.parametrize(("more", "quiet_in_it"), [(1.05, True), (1.5, False)])
+def test_of_stretches_with_about_as_much_of_a_change_the_one_with_most_stems_is_chosen(more, quiet_in_it):
+    # A tenth less, half a dB, is about as much; a stem that sounds for a second at 10 s, far quieter, then decides.
+    starts = tuple(np.arange(0.0, 90.0, 0.5))
+    loud = Moments(starts, tuple(more if 60.0 <= at < 68.0 else 1.0 for at in starts), 0.5)
+    quiet = Moments((10.0, 10.5), (0.01, 0.01), 0.5)
+    (chosen,) = choose_excerpts([loud, quiet], 90.0)
+    assert (chosen.start_s <= 10.0 <= chosen.start_s + 7.0) is quiet_in_it
+    assert (chosen.start_s == 60.0) is not quiet_in_it
+
+
 @pytest.mark.parametrize(
     ("ending", "form", "subtype"),
     [

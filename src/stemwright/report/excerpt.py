@@ -14,6 +14,7 @@ SECONDS = 8.0
 WHOLE_UP_TO = 1.5  # times an excerpt's length
 STEP_S = 0.25
 KEPT_SHARE = 0.5  # of the best stretch: where the excerpts of the page before have that, they are the excerpts again
+NEARLY = 0.9  # half a dB
 HEARD_SHARE = 0.25  # of its own best stretch: below that, a stem's change is not really in an excerpt
 
 
@@ -53,7 +54,7 @@ def still_tell(usual: Sequence[Excerpt], moments: Sequence[Moments], seconds: fl
 def choose_excerpts(
     moments: Sequence[Moments], seconds: float, most: int = 1, each_s: float = SECONDS, starts_s: Sequence[float] = ()
 ) -> list[Excerpt]:
-    """Choose the stretch with the most of the change in it, then stretches for stems whose change is not in it.
+    """Choose a stretch with about the most of the change in it, then stretches for stems whose change is not in it.
 
     Parameters
     ----------
@@ -79,8 +80,11 @@ def choose_excerpts(
     fitting = [at for at in starts_s if 0.0 <= at <= last]
     candidates = np.array(fitting) if fitting else _anywhere(last)
     inside = np.array([_inside(each, candidates, each_s) for each in moments]).reshape(len(moments), len(candidates))
-    chosen = [_best(inside.sum(axis=0))]
     best = inside.max(axis=1, initial=0.0)
+    shares = (inside[best > 0.0] / best[best > 0.0, np.newaxis]).sum(axis=0)
+    total = inside.sum(axis=0)
+    # Of stretches with about as much of a change, the one where most stems have theirs.
+    chosen = [_best(np.where(total >= NEARLY * total.max(), 1.0 + shares, 0.0))]
     while len(chosen) < most:
         heard = inside[:, chosen].max(axis=1, initial=0.0)
         left = (heard < HEARD_SHARE * best) & (best > 0.0)
