@@ -10,10 +10,13 @@ import pytest
 from stemwright.notes import language
 from stemwright.notes.gist import reading as gists
 from stemwright.notes.gist.effects import WAYS, Effects
+from stemwright.notes.gist.met import has_met
 from stemwright.notes.gist.network import KINDS, Answer
 from stemwright.notes.language import NoteError, parse
 from stemwright.notes.restating import in_words
+from stemwright.notes.tagging import Tagger
 from stemwright.notes.targets import targets_of
+from stemwright.notes.tokens import tokens_of
 from stemwright.notes.understood import NoteRead
 from stemwright.recipes.words_library import load_vocabulary, words_dirs
 
@@ -729,3 +732,48 @@ def test_of_a_pass_filter_beside_figures_the_whole_has_no_say(heard):
     )
     assert [ask.word for ask in found.asks] == ["loud", "high pass"]
     assert not found.problems
+
+
+@pytest.mark.parametrize(
+    ("text", "likely", "done"),
+    [
+        ("the keys are shy", 0.98, True),  # a word the network has met
+        ("the keys are shy", 0.96, False),
+        ("the keys are blorfy", 0.99, False),  # one it has not
+        ("everything is shy", 0.99, False),
+        ("are the keys shy?", 0.99, False),
+        ("the keys, the keys", 0.99, False),
+        ("keys: bite", 0.99, False),  # more, or less?
+    ],
+)
+def test_of_few_words_that_say_too_little_the_whole_is_taken_where_it_is_certain_and_knows_them(heard, text, likely, done):
+    heard({"Keys.wav": {"louder": likely}})
+    asks = read(text)[0]
+    assert bool(asks) is done
+    if done:
+        assert [(ask.stems, ask.word) for ask in asks] == [(("Keys.wav",), "loud")]
+
+
+@pytest.mark.parametrize(
+    ("text", "likely", "done"),
+    [
+        ("keys is the loudest thing in the room on earbuds. calm it", 0.98, True),
+        ("keys is the loudest thing in the room on earbuds. calm it", 0.96, False),
+        ("keys is the loudest. calm it", 0.98, False),  # few words mean what they say
+        ("keys is the loudest thing in the room on blorfy earbuds. calm it", 0.98, False),
+        ("keys is the loudest thing in the room on earbuds. can you calm it?", 0.98, False),
+        ("keys is the loudest thing in the room on earbuds. more bite on the organ", 0.98, False),  # no organ here
+    ],
+)
+def test_what_words_alone_cannot_decide_the_whole_does_where_it_is_certain(heard, text, likely, done):
+    heard({"Keys.wav": {"quieter": likely}})
+    asks, _, problems, _, _ = read(text)
+    assert (not problems and [(ask.stems, ask.amount > 0) for ask in asks] == [(("Keys.wav",), False)]) is done
+
+
+def test_words_are_met_that_stand_in_notes_again_and_again():
+    items = Tagger(SONG, VOCABULARY).items(tokens_of("the keys are shy, 3 dB at 400")[1])
+    assert has_met(items)
+    assert has_met([*items, None])
+    assert not has_met(Tagger(SONG, VOCABULARY).items(tokens_of("the keys are blorfy")[1]))
+    assert has_met([])

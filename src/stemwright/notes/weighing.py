@@ -14,8 +14,10 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.elsewhere import OTHER
 from stemwright.notes.frames import UNDIRECTED
+from stemwright.notes.gist.met import has_met
 from stemwright.notes.going_back import goes_back, has_figures, is_short, ways_back
 from stemwright.notes.history import SHARES
 from stemwright.notes.plainly import is_plain, is_plain_amid_talk
@@ -38,12 +40,14 @@ BELIEVED: Final = 0.8  # how sure the gist has to be to bear out what a longer n
 IDLE: Final = 0.1  # a way less likely than this is not meant, where another ask of the stem is
 SURE: Final = 0.9  # how sure the gist has to be to take the place of another reading, or of none; or what kind of note it is
 CERTAIN: Final = 0.95  # the same where something is said not to be so
+KNOWING: Final = 0.97  # the same of words that say too little by themselves, or what cannot be, all of them met before
 WORTH_SAYING: Final = 0.6  # of what is offered then, seven in ten are right, of what is less sure three in ten
 UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
 NOT: Final = frozenset((
     "never", "nor", "neither", "nobody", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no",
 ))  # fmt: skip
 CUTS: Final = ("high_pass", "low_pass")  # what an engineer writes so, is meant
+_ABSENT: Final = " in this song; its stems:"
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
 
@@ -93,7 +97,9 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     if _asks_nothing_of_ours(reading, gist):
         return
     meant = {each.stem for each in gist.meant}
-    telling = understood or not (is_short(gist.text) and _says_too_little(reading, gist))
+    undirected = any(UNDIRECTED in why for _, why in reading.problems)
+    guessed = is_short(gist.text) and _says_too_little(reading, gist) and (undirected or not _is_certain(gist))
+    telling = understood or not guessed
     if meant and telling and gist.sure >= (CERTAIN if denies else SURE) and not meant & set(reading.kept_off):
         _take(reading, gist, sight)
     elif understood:
@@ -150,6 +156,14 @@ def _says_not(items: Sequence[Item | None]) -> bool:
         for sentence in sentences
         for item in sentence
     )
+
+
+def _is_certain(gist: Gist) -> bool:
+    """Whether the whole is as good as certain, of words that it has met: June is a little shy; not: the keys are blorf; nor: keys?."""
+    items = [item for item in gist.items if item is not None]
+    vague = "?" in gist.text or any(item.has("every") for item in items)
+    bare = all(item.names or item.kind != "word" or item.text in ARTICLES for item in items)
+    return gist.sure >= KNOWING and not vague and not bare and has_met(items)
 
 
 def _says_too_little(reading: NoteRead, gist: Gist) -> bool:
@@ -210,7 +224,8 @@ def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects
 
 def _as_written(reading: NoteRead, gist: Gist) -> bool:
     """Whether a note stands as it was read: it has figures, goes back, holds one stem over another, or is refused for good."""
-    if any(problem in reading.firm for problem in reading.problems):
+    firm = [why for clause, why in reading.problems if (clause, why) in reading.firm]
+    if firm and (is_short(gist.text) or not _is_certain(gist) or any(_ABSENT in why for why in firm)):
         return True
     if reading.backs or reading.relations or reading.somewhere or _has_exact(reading):
         return True

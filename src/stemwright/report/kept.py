@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Final
 
 from stemwright.report.excerpt import Excerpt
+from stemwright.stems.opening import read_file_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
     from pathlib import Path
 
+LARGEST_BYTES: Final = 100_000_000  # more than any page with MP3s has
 _SOUND: Final = re.compile(rb'<script type="application/json" id="sound">([^<]*)</script>')
 _CLIP: Final = re.compile(
     rb'<script type="text/plain" class="clip" data-of="([^"<]*)" data-clip="([a-z]+)" data-in="(\d+)">([A-Za-z0-9+/=]*)</script>'
@@ -53,7 +55,7 @@ def kept_page(path: Path) -> KeptPage | None:
         None where there is none, or it says nothing of what its clips were made from.
     """
     try:
-        page = path.read_bytes()
+        page = read_file_bytes(path, LARGEST_BYTES)
         told = _SOUND.search(page)
         return None if told is None else _kept(json.loads(told[1]), page)
     except (OSError, ValueError, TypeError, KeyError, AttributeError):
