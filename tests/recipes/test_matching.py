@@ -359,6 +359,9 @@ def test_left_in_italian_is_a_saxophone_only_without_a_right():
         ("ambience.wav", "effects"), ("box drum.wav", "percussion"), ("pitch pipe.wav", "reference"),
         ("acc gtr 2.wav", "acoustic guitar"),
         ("felt upright.wav", "piano"), ("upright bs.wav", "bass"), ("bvs track 4.wav", "backing vocals"),
+        ("organ lead verse 2.wav", "organ"), ("sax lead hook.wav", "woodwinds"), ("trumpet lead verse.wav", "brass"),
+        ("lead verse 2.wav", "lead vocal"), ("lead refrain.wav", "lead vocal"), ("bridge lead.wav", "lead vocal"),
+        ("vox 24bit 48k.wav", "lead vocal"), ("8 bit lead.wav", "synth lead"), ("snap 8va.wav", "snap"), ("riser 8vb.wav", "effects"),
     ],
 )  # fmt: skip
 def test_the_noun_decides_over_how_much_of_it_which_way_round_and_where(stem, recipe):

@@ -174,7 +174,7 @@ PLACES = frozenset({"verse", "hook", "chorus", "bridge"})
 WITHOUT = frozenset({"no", "without", "minus", "ohne", "sin", "sans", "senza", "sem", "zonder", "utan", "uden", "bez"})
 WITH = frozenset({"with", "w", "mit", "con", "avec", "com", "met", "med", "incl", "including"})
 
-# How an instrument sounds and no sound effect, a tape's unsteadiness, where it came from.
+# How an instrument sounds and no sound effect, a tape's unsteadiness, where it came from, word lengths and octaves.
 IDLE_PAIRS = frozenset(
     {
         (pedal, effect)
@@ -186,6 +186,11 @@ IDLE_PAIRS = frozenset(
     ("pan", "hard"),
     ("key", "input"),
     ("key", "in"),
+    ("16", "bit"),
+    ("24", "bit"),
+    ("32", "bit"),
+    ("8", "va"),
+    ("8", "vb"),
     ("tape", "wobble"),
     ("tape", "flutter"),
     ("tape", "sat"),
