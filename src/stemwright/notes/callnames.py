@@ -141,8 +141,11 @@ class CallNames(HeldNames):
         rhythm = tuple(stem for stem in found if "rhythm" in bags[stem])
         if rhythm and phrase[0] in ("palm", "power"):
             return rhythm  # palm mutes are played by the rhythm guitars
-        plain = tuple(stem for stem in found if "solo" not in bags[stem])
-        if plain and "solo" not in phrase:
+        solos = tuple(stem for stem in found if "solo" in bags[stem])
+        plain = tuple(stem for stem in found if stem not in solos)
+        if solos and phrase[0] == "lead" and not any("lead" in bags[stem] for stem in found):
+            return solos  # a lead guitar plays the solo
+        if plain and "solo" not in phrase and self.is_one(phrase) and len(phrase) > 1:
             found = plain
         carrying = tuple(stem for stem in found if telling(phrase) & bags[stem])
         others = [stem for stem in found if stem not in carrying]

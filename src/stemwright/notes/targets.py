@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal, Protocol
 
 from stemwright.errors import StemwrightError
 from stemwright.notes.callnames import LIGHT, CallNames
+from stemwright.notes.numbered import of_number, of_track, with_a_number
 from stemwright.recipes.problems import nearest, shown
 from stemwright.stems.asked import bare, fitting, is_one
 from stemwright.stems.names import base_name, pairs, split_words, without_accents
@@ -166,12 +167,21 @@ class Targets:
             return one_of(found)
         if alone:
             return Target("stem", text, alone)
+        numbered = of_track(self._everything, phrase) or self._numbered(phrase)
+        if numbered:
+            return Target("stem", text, numbered)
         said = self._said(phrase)
         if said is None and len(phrase) > 1 and phrase[0] in ONE_SIDE:
             whole = self.called(phrase[1:])
             side = self._names.of_side(phrase[0], whole.stems) if whole is not None else ()
             return Target("stem", text, side) if side else None
         return None if said is None else Target(said[0], text, said[1])
+
+    def _numbered(self, phrase: Phrase) -> tuple[str, ...]:
+        """Return the one stem of those a phrase names that has the number it says: the second hat."""
+        said = with_a_number(phrase)
+        whole = self.called(said[0]) if said is not None else None
+        return of_number(whole.stems, said[1]) if said is not None and whole is not None and len(whole.stems) > 1 else ()
 
     def _only_kit(self, phrase: Phrase, stems: tuple[str, ...]) -> tuple[str, ...]:
         """Return the one stem of a family with its word in the name, where none of the others is part of a kit."""

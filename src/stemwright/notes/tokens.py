@@ -105,6 +105,8 @@ _SAYINGS: Final = (
     (_FOLLOWS, ""),
     (re.compile(r"(?<=[a-z\d])\s+L\s?(?:[+/&]|\band\b)\s?R\b"), ""),  # both sides of a pair
     (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),
+    (re.compile(r"(?<=[a-z])/(?!oct)(?=[a-z])", re.IGNORECASE), " / "),  # kick/snare
+    (re.compile(r"(?<!\w)#\s?(?=\d)"), "track "),
     (re.compile(r"\b(\d+)'?s\b"), r"\1"),
 )  # fmt: skip
 _BULLET: Final = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")

@@ -1,0 +1,73 @@
+"""Stems by their number, as people say it. What is meant is how it is said in English; that files begin with their track's number is
+common practice, no source."""
+
+from __future__ import annotations
+
+import pytest
+from tests.notes.test_gist import VOCABULARY, Stem
+
+from stemwright.notes.language import read
+from stemwright.notes.numbered import of_number, of_track, with_a_number
+from stemwright.notes.targets import targets_of
+
+NAMES = {
+    "01_Kick.wav": ("kick", "drums"),
+    "02_Snare.wav": ("snare", "drums"),
+    "03_HH 1.wav": ("hats", "drums"),
+    "04_HH 2.wav": ("hats", "drums"),
+    "05_Gtr Rhythm.wav": ("guitar", "music"),
+    "06_Gtr Solo.wav": ("guitar", "music"),
+    "07_Keys.wav": ("keys", "music"),
+    "08_Adlib.wav": ("ad libs", "vocals"),
+    "09_Adlib 2.wav": ("ad libs", "vocals"),
+}
+SONG = targets_of([Stem(name, *what) for name, what in NAMES.items()])
+
+
+@pytest.mark.parametrize(
+    ("called", "numbers"),
+    [
+        *((name, ("04",)) for name in ("hat 2", "hi-hat 2", "second hat", "hat two", "HH2", "the second hi-hat")),
+        *((name, ("03",)) for name in ("hat 1", "first hat")),
+        *((name, ("03", "04")) for name in ("hats", "hi-hats", "both hats")),
+        *((name, ("09",)) for name in ("ad lib 2", "second adlib", "adlib two")),
+        *((name, ("08",)) for name in ("first adlib", "ad lib 1")),
+        *((name, ("07",)) for name in ("track 7", "stem 07", "#7", "number 7", "track seven", "the seventh stem")),
+        *((name, ("05", "06")) for name in ("guitars", "gtrs", "guitar", "gtr", "both guitars")),
+        *((name, ("06",)) for name in ("lead guitar", "solo guitar", "guitar solo")),
+        *((name, ("05",)) for name in ("rhythm guitar",)),
+        *((name, ("01", "02")) for name in ("kick/snare", "kick & snare", "kick and the snare")),
+    ],
+)
+@pytest.mark.parametrize("said", ["{} louder", "{}: brighter", "take some mud out of the {}"])
+def test_whom_a_number_or_a_part_means(called, numbers, said):
+    text = said.format(called).replace("the the", "the").replace("the both", "both").replace("the #", "#")
+    found = read(text.replace("the kick/snare", "kick/snare"), SONG, VOCABULARY)
+    assert not found.problems
+    assert sorted({stem[:2] for ask in found.asks for stem in ask.stems}) == list(numbers)
+
+
+def test_a_number_that_no_stem_has_is_nobodys():
+    assert of_track(NAMES, ("track", "12")) == ()
+    assert of_track(["1 a.wav", "01 b.wav"], ("track", "1")) == ()
+    assert of_track(NAMES, ("pass", "7")) == ()
+    assert of_number(["Hat 1.wav", "Hat 2.wav"], "3") == ()
+    assert of_number(["Hat 2.wav", "Hat 2 room.wav"], "2") == ()
+    assert of_number(["Hat.wav", "Hat dry.wav"], "1") == ()
+    assert of_number(["Hat.wav", "Hat 2.wav"], "1") == ("Hat.wav",)
+    assert of_number(["02 Hat.wav", "03 Hat b.wav"], "2") == ()  # a track's number is not the hat's
+
+
+@pytest.mark.parametrize(
+    ("phrase", "said"),
+    [
+        (("hat",), None),
+        (("second", "hat"), (("hat",), "2")),
+        (("hat", "two"), (("hat",), "2")),
+        (("hat", "2"), (("hat",), "2")),
+        (("hat", "second"), None),
+        (("twelfth", "stem"), (("stem",), "12")),
+    ],
+)
+def test_a_phrase_and_its_number(phrase, said):
+    assert with_a_number(phrase) == said
