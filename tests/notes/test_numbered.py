@@ -71,3 +71,30 @@ def test_a_number_that_no_stem_has_is_nobodys():
 )
 def test_a_phrase_and_its_number(phrase, said):
     assert with_a_number(phrase) == said
+
+
+def test_a_word_of_one_stems_name_alone_takes_not_all_back():
+    song = targets_of([Stem("gtr tremolo.wav", "guitar", "music"), Stem("Kick.wav", "kick", "drums")])
+    for text in ("the tremolo was better before", "Tremolo was better yesterday."):
+        assert all(back.stems == ("gtr tremolo.wav",) for back in read(text, song, VOCABULARY).backs)
+    for text in ("it was better before", "I liked it better before"):
+        assert [back.stems for back in read(text, song, VOCABULARY).backs] == [()]
+
+
+def test_short_forms_of_rhythm_are_rhythm():
+    song = targets_of([Stem("GTR RHY.wav", "guitar", "music"), Stem("GTR LEAD.wav", "guitar", "music")])
+    assert [ask.stems for ask in read("rhythm gtr louder", song, VOCABULARY).asks] == [("GTR RHY.wav",)]
+
+
+def test_the_pass_just_heard_is_praised_and_an_earlier_one_is_wanted_back():
+    song = targets_of([Stem("Gtr.wav", "guitar", "music"), Stem("Kick.wav", "kick", "drums")])
+    for text in ("love the last pass", "the last pass is great", "i love the last one"):
+        found = read(text, song, VOCABULARY)
+        assert (found.backs, found.approved) == ([], True)
+    for text in (
+        "the last pass was better",
+        "i preferred the last mix",
+        "go back to the last pass",
+        "i liked the last pass better",
+    ):
+        assert read(text, song, VOCABULARY).backs

@@ -69,7 +69,8 @@ def _whose(reading: NoteRead, gist: Gist, targets: Targets) -> str:
         return ""
     for part in _parts(gist):
         returns = any(item.has("undo", "pass", "before", "past", *SHARES) for item in part)
-        if returns and not any(item.names or item.has("praise") for item in part):
+        earlier = any(item.has("before") for item in part)  # better before; not: love the last pass
+        if returns and not any(item.names or (item.has("praise") and not earlier) for item in part):
             for before, item in zip([None, *part], part, strict=False):
                 if _may_name(item, before, targets):
                     return item.text
@@ -91,7 +92,10 @@ def _parts(gist: Gist) -> list[list[Item]]:
 
 
 def _may_name(item: Item, before: Item | None, targets: Targets) -> bool:
-    """Whether a word may be what a stem is called: one nobody knows, an instrument or a person, a common one behind an article."""
+    """Whether a word may be what a stem is called: one nobody knows, an instrument or a person, one that is in one stem's name.
+
+    A common one is only behind an article.
+    """
     if item.target is not None:
         return not item.target.stems
     if item.kind != "word" or len(item.text) < _SHORTEST:
@@ -99,7 +103,9 @@ def _may_name(item: Item, before: Item | None, targets: Targets) -> bool:
     if item.text in GIVEN:
         return before is not None and before.kind != "break"  # Ann, who begins, only speaks
     slip = bool(item.meant) and not item.has("undo", "pass", "before", "past")
-    common = item.idle and before is not None and before.text.rpartition(" ")[2] in ARTICLES
+    behind_article = before is not None and before.text.rpartition(" ")[2] in ARTICLES
+    told = item.has("undo", "pass", "before", "past", "praise", "move")
+    common = behind_article if item.idle else not told
     return item.unknown or slip or (common and bool(targets.with_word(item.text)))
 
 

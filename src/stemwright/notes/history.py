@@ -243,12 +243,22 @@ def _as_before(telling: Telling) -> Back | None:
     items = telling.items
     if telling.gain and not telling.has("undo"):
         return None
+    if _praises_the_last(items):
+        return None
     praised = any(item.has("praise", "like", "more word") or item.quality == "punch" for item in items)
     past = telling.has("past")
     earlier = telling.has("before") and (praised or past or telling.word is None) and _is_before(items)
     better = past and praised and telling.word in (None, "punch") and any(item.text in ("were", "was") for item in items)
     better = better and not any(item.text.split(" ")[-1] in DONE for item in items)  # "the last change was good": it stays
     return telling.back("before") if telling.has("undo") or earlier or better else None
+
+
+def _praises_the_last(items: Sequence[Item]) -> bool:
+    """Whether it is the pass just heard that is praised: love the last pass; not: the last pass was better, I preferred it."""
+    last = [item for item in items if item.has("before")]
+    only = bool(last) and all("last" in item.text.split(" ") for item in last)
+    praised = any(item.has("praise") and item.text != "better" for item in items)
+    return only and praised and not any(item.has("past", "undo", "want") or item.text == "better" for item in items)
 
 
 def _quieter(items: Sequence[Item]) -> bool:

@@ -107,6 +107,8 @@ _SAYINGS: Final = (
     (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),
     (re.compile(r"(?<=[a-z])/(?!oct)(?=[a-z])", re.IGNORECASE), " / "),  # kick/snare
     (re.compile(r"(?<!\w)#\s?(?=\d)"), "track "),
+    (re.compile(r"\bdouble what\b", re.IGNORECASE), "twice what"),  # no voice that is doubled
+    (re.compile(r",? (?:for the )?first time in (?:my|his|her|our|their) li(?:fe|ves)\b", re.IGNORECASE), ""),
     (re.compile(r"\b(\d+)'?s\b"), r"\1"),
 )  # fmt: skip
 _BULLET: Final = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d{1,2}[.)]\s+|[a-h]\)\s+)")
