@@ -61,6 +61,14 @@ def moves(text):
         ("cut 4 off the pad round 300", [(PAD, "bell", 300, -4, 1)]),
         ("wide cut of 1.5 dB at 350 Hz, keys", [(KEYS, "bell", 350, -1.5, 0.5)]),
         ("broad 2 dB lift at 1k on the guitar", [(GTR, "bell", 1000, 2, 0.5)]),
+        (
+            "dip keys around 300 by 2 dB, then 1 dB of air at 12k on the vocal",
+            [(KEYS, "bell", 300, -2, 1), (VOX, "bell", 12000, 1, 1)],
+        ),
+        ("hpf on the pad, 150 or so", [(PAD, "high_pass", 150, 12, None)]),
+        ("keys: -2 dB at 3.2k, it gets pinched", [(KEYS, "bell", 3200, -2, 1)]),
+        ("cut 2 dB at 3k on the keys, they are harsh", [(KEYS, "bell", 3000, -2, 1)]),
+        ("pad loses 1 dB", [(PAD, "level", -1)]),
         ("notch the keys somewhere 2.6-2.8k, 5 dB deep", [(KEYS, "notch", 2698.15, -5, 10)]),
     ],
 )
@@ -102,6 +110,27 @@ def test_figures_in_words(text, asked):
 )
 def test_what_lies_beyond_a_frequency_is_a_shelf_or_rolled_off(text, kind):
     assert [asked[1] for asked in moves(text)] == [kind]
+
+
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("1 dB of air on the vocal", (VOX, "air", 1.0)),
+        ("2 dB of mud off the keys", (KEYS, "muddy", -2.0)),
+        ("take 2 dB of mud out of the keys", (KEYS, "muddy", -2.0)),
+        ("keys: -2 dB at 3.2k, it needs more air", (KEYS, "air", None)),
+    ],
+)
+def test_db_of_a_sound(text, asked):
+    (ask,) = (ask for ask in read(text, SONG, VOCABULARY).asks if ask.exact is None)
+    assert (*ask.stems, ask.word, ask.gain_db) == asked
+
+
+def test_a_word_of_sound_over_a_list_is_the_stem_that_has_it_in_its_name():
+    song = targets_of([Stem("02_Rumble.wav", "effects", None), Stem(KEYS, "keys", "music")])
+    asks = read("Rumble: HPF at 35, and take 2 dB out around 300", song, VOCABULARY).asks
+    assert [(ask.stems, ask.exact.kind) for ask in asks] == [(("02_Rumble.wav",), "high_pass"), (("02_Rumble.wav",), "bell")]
+    assert [ask.word for ask in read("keys: less rumble", song, VOCABULARY).asks] == ["rumble"]
 
 
 @pytest.mark.parametrize(

@@ -36,6 +36,7 @@ from stemwright.notes.telling import (
     is_a_place,
     is_heading,
     is_talk,
+    is_the_reason,
     only_names,
     says_nothing_of_sound,
     tells_a_story,
@@ -152,6 +153,9 @@ class Conversation:
             return True
         if approves(clause):
             self._reading.approved = True
+            return True
+        if self._amendable and is_the_reason(clause, self._reading.asks[-1], self._reader.faults):
+            self._reading.passed_over.append(text)
             return True
         return self._decides(clause) or self._amended(clause, text) or (last is not None and self._goes_on(clause, last))
 

@@ -65,7 +65,8 @@ def _separates(item: Item) -> bool:
 
 
 def _goes_on_with_its_frequency(item: Item, here: Clause, after: Sequence[Item]) -> bool:
-    """Whether what a filter lacks stands behind the comma: low-pass on the sample, 7 kHz."""
+    """Whether what a filter lacks stands behind the comma: low-pass on the sample, 7 kHz; hpf on the pad, 150 or so."""
+    passes = any(each.has("filter") and each.value("filter").endswith("pass") and not each.names for each in here.items)
     filtered = any(each.has("filter") and not each.names for each in here.items)
     figures = any(each.figure is not None for each in here.items)
     first = next((each for each in after if each.text not in ("at", "around", "about")), None)
@@ -75,7 +76,7 @@ def _goes_on_with_its_frequency(item: Item, here: Clause, after: Sequence[Item])
         and not figures
         and first is not None
         and first.figure is not None
-        and (first.figure.unit == "hz" or _has_all_of_a_shelf(here, after))
+        and (first.figure.unit == "hz" or (first.figure.is_frequency and passes) or _has_all_of_a_shelf(here, after))
     )
 
 

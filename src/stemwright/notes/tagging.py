@@ -67,9 +67,21 @@ class Tagger:
                 tokens[at : at + max(LONGEST, self._targets.longest)],
                 after_article=bool(found) and found[-1].text in ARTICLES,
             )
-            found.append(self._me(item))
+            heads = (
+                taken == 1
+                and (not found or found[-1].kind == "break")
+                and [each.kind for each in tokens[at + 1 : at + 2]] == ["colon"]
+            )
+            found.append(self._as_heading(item) if heads else self._me(item))
             at += taken
         return self._particles(found)
+
+    def _as_heading(self, item: Item) -> Item:
+        """Return a word of sound before a colon as the one stem that has it in its name: "rumble: hpf at 35"."""
+        stems = self._targets.with_word(item.text) if item.quality is not None and not item.names else ()
+        return (
+            replace(item, target=Target("stem", item.text, stems), senses=(), tags=frozenset()) if stems else self._me(item)
+        )
 
     def _me(self, item: Item) -> Item:
         """Return "my voice" as the lead vocal's name, where the song has one."""

@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from stemwright.notes.clauses import Clause
+    from stemwright.notes.frames import Ask
     from stemwright.notes.items import Item
 
 DOERS: Final = ("i", "we", "he", "she", "they", "you", "im", "id", "ive", "weve")
@@ -172,3 +173,17 @@ def _tells_what_was_done(items: Sequence[Item]) -> bool:
     said = [item for item in items if item.text not in ("and", "so", "but", "when", "while", "as", "after", "if")][:3]
     wished = any(item.has("want", "strong", "neg", "lack") for item in items)
     return bool(said) and said[0].text in DOERS and not wished
+
+
+def is_the_reason(clause: Clause, last: Ask | None, faults: Collection[str]) -> bool:
+    """Whether a clause only says why something was asked in figures right before it: -2 dB at 3.2k, it gets pinched."""
+    told = [item for item in clause.items if not item.idle]
+    plain = all(item.quality in faults or item.has("amount", "direction") for item in told)
+    points = bool(clause.items) and clause.items[0].has("it") and any(item.quality for item in told)
+    return (
+        last is not None
+        and last.exact is not None
+        and points
+        and plain
+        and not any(item.has("turn", "take") or item.names for item in told)
+    )

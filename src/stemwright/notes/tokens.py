@@ -54,6 +54,12 @@ _OVERDONE: Final = re.compile(
     r"\bwhat (?:you|u|we) did (?:to|on|with) ((?:the |my )?\w+(?: \w+)?)(?: last(?: time)?)? (?:was|is) (?:too much|a mistake)\b",
     re.IGNORECASE,
 )
+# 1 dB of air on the vocal; not: take 2 dB of mud out.
+_SOME_DB_OF: Final = re.compile(
+    r"((?:^|[,;]|\band\b|\bthen\b)(?:(?!\b(?:take|cut|remove|lose|loses|drop|less|pull|dip|roll|reduce|minus|shave|trim|scoop|tame)\b)"
+    r"[^,;+-])*?)(?<![\d.+-])(\d+(?:\.\d+)?\s?(?:dbs?|decibels?) of (?!\w+ (?:out|off|down|less)\b))",
+    re.IGNORECASE,
+)
 # Whatever you did to the bell, do like a third of it.
 _WHATEVER: Final = re.compile(
     r"^(?:whatever|what) (?:you|u|we) did (?:to|on|with) ((?:the |my )?\w+(?: \w+)?),? "
@@ -108,6 +114,7 @@ _SAYINGS: Final = (
     (re.compile(r"(?<=[a-z])/(?!oct)(?=[a-z])", re.IGNORECASE), " / "),  # kick/snare
     (re.compile(r"(?<!\w)#\s?(?=\d)"), "track "),
     (re.compile(r"\bdouble what\b", re.IGNORECASE), "twice what"),  # no voice that is doubled
+    (_SOME_DB_OF, r"\1+\2"),
     (re.compile(r",? (?:for the )?first time in (?:my|his|her|our|their) li(?:fe|ves)\b", re.IGNORECASE), ""),
     (re.compile(r"\b(\d+)'?s\b"), r"\1"),
 )  # fmt: skip
