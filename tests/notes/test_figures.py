@@ -84,6 +84,7 @@ def test_several_figures_each_for_its_own(text, asked):
         ("guitar up one and a half", [(GTR, "level", 1.5)]),
         ("another dB on the snare", [(SNARE, "level", 1)]),
         ("one more dB of snare", [(SNARE, "level", 1)]),
+        ("snare down three quarters of a dB", [(SNARE, "level", -0.75)]),
         ("another dB off the snare", [(SNARE, "level", -1)]),
         ("roll off everything below eighty on the guitar", [(GTR, "high_pass", 80, 12, None)]),
         ("guitar minus three at two k", [(GTR, "bell", 2000, -3, 1)]),
@@ -101,6 +102,7 @@ def test_figures_in_words(text, asked):
         ("+2 dB shelf at 200 Hz on the keys", "low_shelf"),
         ("+2 dB shelf at 9k on the keys", "high_shelf"),
         ("shelve the keys down 3 dB above 9k", "high_shelf"),
+        ("shelve off 2 dB of lows below 100 on the keys", "low_shelf"),
         ("bring up the vocal above 8k by 1.5 dB", "high_shelf"),
         ("cut 3 dB below 200 on the keys", "low_shelf"),
         ("cut 3 dB around 200 on the keys", "bell"),
@@ -192,6 +194,8 @@ def test_words_that_are_no_figures_stay(text):
         ("take back a quarter of it on the pad", 0.75),
         ("keep 40% of it on the pad", 0.4),
         ("take back 40 percent of it on the pad", 0.6),
+        ("30% less of that on the pad", 0.7),
+        ("a third less of that on the pad", 2 / 3),
         ("whatever you did to the pad, do like thirty percent of it", 0.3),
         ("halve whatever you did to the pad", 0.5),
     ],
@@ -221,3 +225,38 @@ def test_the_break_is_a_stem_where_one_is_called_so():
         ("dusty break.wav",)
     ]
     assert read("less fizz in the break", targets_of(drums[1:]), VOCABULARY).problems
+
+
+def test_what_is_shelved_off_goes_down():
+    assert moves("shelve off 2 dB of lows below 100 on the keys") == [(KEYS, "low_shelf", 100, -2, 0.7071)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "is the snare louder than last time?",
+        "did you boost the vocal at 3k?",
+        "should the pad be quieter?",
+        "is the kick too loud?",
+        "have you cut 300 on the keys?",
+        "does the vocal need more air?",
+        "do you think the keys are too bright?",
+    ],
+)
+def test_a_question_asks_for_nothing(text):
+    found = read(text, SONG, VOCABULARY)
+    assert not found.asks and not found.backs  # noqa: PT018
+    assert "it asks a question" in found.problems[0][1]
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "do the keys need to be that loud?",
+        "is it just me or is the kick too loud?",
+        "could the pad be quieter?",
+        "pad quieter?",
+    ],
+)
+def test_a_question_that_wishes_is_none(text):
+    assert not any("it asks a question" in why for _, why in read(text, SONG, VOCABULARY).problems)

@@ -64,6 +64,9 @@ def test_what_a_later_part_leaves_out_is_the_sound_before_it(text, asks):
     [
         ("+2 dB at 3k on the guitar and -2 on the snare", {GTR: 2.0, SNARE: -2.0}),
         ("cut 3k on the guitar by 2 dB and boost it on the snare by 1", {GTR: -2.0, SNARE: 1.0}),
+        ("cut 3k on the guitar by 2 dB and on the snare by 1", {GTR: -2.0, SNARE: -1.0}),
+        ("boost 3k on the guitar by 2, the snare by 1", {GTR: 2.0, SNARE: 1.0}),
+        ("cut 2 dB at 3k on the guitar, 3 on the snare", {GTR: -2.0, SNARE: -3.0}),
     ],
 )
 def test_a_frequency_is_left_out_too(text, gains_db):
@@ -80,6 +83,7 @@ def test_a_frequency_is_left_out_too(text, gains_db):
         ("more air on the vocal, less guitar", [(VOX, "air", 1), (GTR, "loud", -1)]),
         ("more air on the vocal and turn the guitar down", [(VOX, "air", 1), (GTR, "loud", -1)]),
         ("keys brighter, snare up", [(KEYS, "bright", 1), (SNARE, "loud", 1)]),
+        ("keys down, snare up", [(KEYS, "loud", -1), (SNARE, "loud", 1)]),
         ("keys louder, guitar less", [(KEYS, "loud", 1), (GTR, "loud", -1)]),
         ("more air on the vocal, less mud on the guitar", [(VOX, "air", 1), (GTR, "muddy", -1)]),
     ],
@@ -118,3 +122,11 @@ def test_air_is_put_into_the_bass_as_into_any_other_stem():
 @pytest.mark.parametrize("lacks", ["not bright enough", "isn't bright enough"])
 def test_two_stems_held_against_each_other_by_one_word(lacks):
     assert asked(f"the keys are too bright and the snare {lacks}") == [((KEYS,), "bright", -1.0), ((SNARE,), "bright", 1.0)]
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["less lows, more highs on the keys", "less lows and more highs on the keys", "more highs and less lows on the keys"],
+)
+def test_a_part_without_a_name_is_of_the_stem_behind_the_next(text):
+    assert sorted(asked(text)) == [((KEYS,), "bright", 1.0), ((KEYS,), "weight", -1.0)]

@@ -98,3 +98,45 @@ def test_the_pass_just_heard_is_praised_and_an_earlier_one_is_wanted_back():
         "i liked the last pass better",
     ):
         assert read(text, song, VOCABULARY).backs
+
+
+GUITARS = targets_of(
+    [
+        *(Stem(f"Gtr {number}.wav", "guitar", "music") for number in (1, 2, 3)),
+        *(Stem(f"Hat {number}.wav", "hats", "drums") for number in (1, 2)),
+        Stem("Snare.wav", "snare", "drums"),
+        Stem("Lead Vox.wav", "lead vocal", "vocals"),
+    ]
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("guitars 1 and 3 brighter", {"Gtr 1.wav": "bright", "Gtr 3.wav": "bright"}),
+        ("gtr 1/3 less mud", {"Gtr 1.wav": "muddy", "Gtr 3.wav": "muddy"}),
+        ("gtr 1, 2 darker", {"Gtr 1.wav": "dark", "Gtr 2.wav": "dark"}),
+        ("1st and 3rd guitar brighter", {"Gtr 1.wav": "bright", "Gtr 3.wav": "bright"}),
+        ("the first two guitars are too loud", {"Gtr 1.wav": "loud", "Gtr 2.wav": "loud"}),
+        ("2nd guitar darker", {"Gtr 2.wav": "dark"}),
+        ("last guitar darker", {"Gtr 3.wav": "dark"}),
+        ("guitar no. 2 darker", {"Gtr 2.wav": "dark"}),
+        ("hat 1 louder, hat 2 darker", {"Hat 1.wav": "loud", "Hat 2.wav": "dark"}),
+        ("gtr 1 brighter gtr 2 darker", {"Gtr 1.wav": "bright", "Gtr 2.wav": "dark"}),
+        (
+            "1. vocal louder 2. snare brighter 3. gtr 1 darker",
+            {"Lead Vox.wav": "loud", "Snare.wav": "bright", "Gtr 1.wav": "dark"},
+        ),
+        ("1 the vocal is dull 2 the snare is harsh", {"Lead Vox.wav": "dull", "Snare.wav": "harsh"}),
+    ],
+)
+def test_several_numbers_and_numbered_lists(text, asks):
+    found = read(text, GUITARS, VOCABULARY)
+    assert not found.problems
+    assert {stem: ask.word for ask in found.asks for stem in ask.stems} == asks
+    assert all(ask.gain_db is None for ask in found.asks)
+
+
+def test_a_last_number_of_none_is_nobodys():
+    assert of_number(["Hat a.wav", "Hat b.wav"], "last") == ()
+    assert of_track(["1 a.wav"], ("last", "track")) == ()

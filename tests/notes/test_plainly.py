@@ -135,7 +135,7 @@ def test_lists_of_them(text, asks):
         "the keys are a bit like a wasp",  # an image
         "more bite on the guitar, I think",  # more than is needed
         "not more bite on the guitar",
-        "more bite and more body on the guitar",  # a part without a name
+        "more bite and a wasp on the guitar",  # a part without a name
         "more bite",
         "more gloom on the guitar",
         "the guitar",

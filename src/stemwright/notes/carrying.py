@@ -73,7 +73,7 @@ def with_its_name(clause: Clause, following: Clause | None) -> Clause:
     lead = following.items[: next(at for at, item in enumerate(following.items) if item.target is not None)]
     sounds = [item for item in lead if item.quality is not None or _is_frequency(item)]
     placed = bool(lead) and any(item.text in ("in", "on", "to", "for", "from", "of") for item in lead)
-    only = all(item.idle or item.quality is not None or item.figure is not None for item in lead)
+    only = all(item.idle or item.quality or item.figure is not None or item.has("direction", "amount") for item in lead)
     pointing = any(item.has("it", "me", "every", "other") for item in clause.items)
     return replace(clause, heads=following.names) if asks and sounds and placed and only and not pointing else clause
 

@@ -127,6 +127,7 @@ def _is_q(item: Item) -> bool:
 def _completed(part: list[Item], before: Sequence[Item]) -> list[Item]:
     """Return a part with the sound that it leaves out; as it is, if it does not."""
     sounds = _sounds(before)
+    part = _with_verb(part, before, sounds)
     for at, item in enumerate(part):
         if _is_on_a_stem(part, at) and (item.text == _CUT_IT or (item.has("it") and any(map(_points, part[:at])))):
             verb = [_cut(item)] if item.text == _CUT_IT else []
@@ -141,11 +142,25 @@ def _completed(part: list[Item], before: Sequence[Item]) -> list[Item]:
         at = part.index(said[-1])
         return [*part[: at + 1], *_there(sounds, said[-1]), *part[at + 1 :]]  # the guitar needs less
     also = next((item for item in part if item.text in _ALSO), None)
-    if also is not None and all(item.names or item is also for item in said):
-        asked = [item for item in before if not (item.names or item.kind == "break" or item.has("and", "place", "talk"))]
-        at = part.index(also)
-        return [*part[:at], *part[at + 1 :], *_there(asked, also)]  # the guitar too
-    return part
+    if also is None or not all(item.names or item is also for item in said):
+        return part
+    asked = [item for item in before if not (item.names or item.kind == "break" or item.has("and", "place", "talk"))]
+    at = part.index(also)
+    return [*part[:at], *part[at + 1 :], *_there(asked, also)]  # the guitar too
+
+
+def _with_verb(part: list[Item], before: Sequence[Item], sounds: Sequence[Item]) -> list[Item]:
+    """Return a part of a stem and dB alone with the verb and the frequency before it: cut 300 on the keys by 2, the pad by 3."""
+    figures = [item for item in part if item.figure is not None]
+    alone = len(figures) == 1 and not _has_a_sign(figures[0]) and not any(map(_points, part))
+    only = all(item.names or item in figures or item.idle or item.text in ARTICLES or _only_joins([item]) for item in part)
+    units = [item.figure.unit for item in before if item.figure is not None and not item.figure.is_frequency]
+    verb = next((item for item in before if _points(item) and item.figure is None and item.text not in _AT), None)
+    placed = any(item.figure is not None and item.figure.is_frequency for item in before)
+    if verb is None or not (alone and only and placed and len(units) == 1 and units[0] in ("", "db")):
+        return part
+    start = next(at for at, item in enumerate(part) if not _only_joins([item]))
+    return [*part[:start], *_there([verb, *sounds], part[start]), *part[start:]]
 
 
 def _cut(item: Item) -> Item:

@@ -12,9 +12,17 @@ from typing import Final
 from stemwright.notes.tokens import sentences_of
 
 _REST: Final = r"(?:(?!\b(?:but|enough|and|so)\b)[^,;:])*"  # "neither is loud enough" asks
+# Is the kick too loud? did you boost the vocal? Not: do the hats need to be that loud, which complains.
+_QUESTION: Final = (
+    r"(?!.*\b(?:or|to be|possible|need to|have to|supposed|meant|just me)\b)"
+    r"(?:(?:is|are|was|were) (?:the|my|our|her|his)\b(?=.*\b(?:too|more|less|\w+er)\b)"
+    r"|do(?:es)? (?:the|my|our|you think)\b|should (?:the|my|our)\b"
+    r"|(?:did|have) you (?:cut|boost|add|take|taken|turn|change|touch|lower|raise|push|pull|roll)(?:e?d)?\b)(?=[^?]*\?\s*$)"
+)
 _KINDS: Final = (
     (r"(?:(?:why|when|where) did|who (?:turned|made|put|changed|brought|pushed|pulled))\b", "it asks what happened"),
     (r"how (?!about|come|can|could|do|did|is|are|much|many)\w+ (?:is|are|was|were)\b(?=.*\?)", "it asks how it is"),
+    (_QUESTION, "it asks a question"),
     (rf"{_REST}\bneither\b(?=.*\bnor\b)", "it says what is not so"),
 )
 _TOLD: Final = (

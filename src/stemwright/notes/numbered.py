@@ -16,6 +16,7 @@ _ORDINALS: Final = (
     "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth",
 )  # fmt: skip
 _SPELT: Final = {word: str(number) for words in (_WORDS, _ORDINALS) for number, word in enumerate(words, start=1)}
+_LAST: Final = "last"
 _TRACKS: Final = ("track", "trk", "stem", "number", "channel", "file")
 
 
@@ -31,16 +32,22 @@ def with_a_number(phrase: Phrase) -> tuple[Phrase, str] | None:
         return None
     if phrase[0] in _ORDINALS:
         return phrase[1:], _SPELT[phrase[0]]
+    if phrase[0] == _LAST:
+        return phrase[1:], _LAST
     number = phrase[-1] if phrase[-1].isdigit() else _SPELT.get(phrase[-1]) if phrase[-1] in _WORDS else None
     return None if number is None else (phrase[:-1], number)
 
 
 def of_number(stems: Sequence[str], number: str) -> tuple[str, ...]:
-    """Return the one of some stems that has a number in its name; for the first, where none has a 1, the one without a number.
+    """Return the one of some stems that has a number in its name, or the highest for the last.
+
+    For the first, where none has a 1, it is the one without a number.
 
     Nothing where several have it, or none.
     """
     numbers = {stem: _numbers_behind(split_words(base_name(stem))) for stem in stems}
+    if number == _LAST:
+        number = str(max((int(each) for own in numbers.values() for each in own), default=0))
     found = [stem for stem in stems if number in numbers[stem]]
     if not found and number == "1":
         found = [stem for stem in stems if not numbers[stem]]
@@ -53,7 +60,7 @@ def of_track(stems: Iterable[str], phrase: Phrase) -> tuple[str, ...]:
     Nothing where the phrase says no such number, or several files begin with it.
     """
     said = with_a_number(phrase)
-    if said is None or len(said[0]) != 1 or said[0][0] not in _TRACKS:
+    if said is None or len(said[0]) != 1 or said[0][0] not in _TRACKS or said[1] == _LAST:
         return ()
     first = {stem: split_words(base_name(stem))[:1] for stem in stems}
     found = [stem for stem, words in first.items() if words and words[0].isdigit() and int(words[0]) == int(said[1])]

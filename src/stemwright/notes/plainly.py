@@ -47,7 +47,20 @@ def is_plain(items: Sequence[Item | None]) -> bool:
         Its words, None where a sentence ends.
     """
     sentences = _parts(items)
-    return bool(sentences) and all(_is_asked(parts[0]) and all(map(_goes_on, parts[1:])) for parts in sentences)
+    return bool(sentences) and all(_opens(parts) and all(map(_goes_on, parts[1:])) for parts in sentences)
+
+
+def _opens(parts: Sequence[Sequence[Item]]) -> bool:
+    """Whether a sentence's first part asks, of the stem that the second one names too: less lows, more highs on the keys."""
+    if _is_asked(parts[0]):
+        return True
+    named = next((item for item in parts[1] if item.names), None) if len(parts) > 1 else None
+    return (
+        named is not None
+        and _is_asked(parts[1])
+        and not any(item.names for item in parts[0])
+        and _is_asked([*parts[0], named])
+    )
 
 
 def is_plain_amid_talk(items: Sequence[Item | None]) -> bool:

@@ -54,9 +54,25 @@ _OVERDONE: Final = re.compile(
     r"\bwhat (?:you|u|we) did (?:to|on|with) ((?:the |my )?\w+(?: \w+)?)(?: last(?: time)?)? (?:was|is) (?:too much|a mistake)\b",
     re.IGNORECASE,
 )
+_ORDINALS: Final = (
+    ("1st", "first"),
+    ("2nd", "second"),
+    ("3rd", "third"),
+    ("4th", "fourth"),
+    ("5th", "fifth"),
+    ("6th", "sixth"),
+)
+_COUNT: Final = "first|second|third|fourth|fifth|sixth"
+# Guitars 1 and 3, gtr 1/2; not: up 1 and 2 dB.
+_SEVERAL_OF_A_NAME: Final = re.compile(
+    r"\b((?!(?:by|at|up|down|to|from|pass|passes|version|versions|take|bars?|around|near|about|between|of|minus|plus|cut|boost|add|dip|"
+    r"verses?|chorus(?:es)?|hooks?|under|over|below|above|and|tracks?|stems?|q)\b)[a-z]{2,}) ([1-9])(?:\s?[&/,]\s?|\s+and\s+)([1-9])\b"
+    r"(?!\s?(?:[.:]\d|dbs?\b|decibels?\b|k\b|khz|hz|%))",
+    re.IGNORECASE,
+)
 # 1 dB of air on the vocal; not: take 2 dB of mud out.
 _SOME_DB_OF: Final = re.compile(
-    r"((?:^|[,;]|\band\b|\bthen\b)(?:(?!\b(?:take|cut|remove|lose|loses|drop|less|pull|dip|roll|reduce|minus|shave|trim|scoop|tame)\b)"
+    r"((?:^|[,;]|\band\b|\bthen\b)(?:(?!\b(?:take|cut|remove|lose|loses|drop|less|pull|dip|roll|reduce|minus|shave|trim|scoop|tame|off|down)\b)"
     r"[^,;+-])*?)(?<![\d.+-])(\d+(?:\.\d+)?\s?(?:dbs?|decibels?) of (?!\w+ (?:out|off|down|less)\b))",
     re.IGNORECASE,
 )
@@ -66,7 +82,14 @@ _WHATEVER: Final = re.compile(
     r"(?:do|keep|make it|leave|give me|only|just)(?: (?:like|about|maybe|only|just|roughly))* (.+ of (?:it|that))$",
     re.IGNORECASE,
 )
-_SAYINGS: Final = (
+
+
+def _kept_of(match: re.Match[str]) -> str:
+    """Return what is left of a change of which so much less is wanted: 30 % less of that."""
+    return f"{100 - int(match[1])}% of "
+
+
+_SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
     (re.compile(r"^(\d)\.([0-5]\d)(?=\s+(?!dbs?\b|k\b|khz|hz|q\b|decibel)[a-z])", re.IGNORECASE), r"\1:\2"),
     (re.compile(r"\bu\b", re.IGNORECASE), "you"),
     (re.compile(r"(?<=\bsub )low[ -]pass\b", re.IGNORECASE), "lowpass"),  # no sub that is low
@@ -113,6 +136,14 @@ _SAYINGS: Final = (
     (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),
     (re.compile(r"(?<=[a-z])/(?!oct)(?=[a-z])", re.IGNORECASE), " / "),  # kick/snare
     (re.compile(r"(?<!\w)#\s?(?=\d)"), "track "),
+    *((re.compile(rf"\b{short}\b", re.IGNORECASE), word) for short, word in _ORDINALS),
+    (re.compile(rf"\b({_COUNT}) (?:and|&) ({_COUNT}) (\w+)", re.IGNORECASE), r"\1 \3 and \2 \3"),
+    (_SEVERAL_OF_A_NAME, r"\1 \2 and \1 \3"),
+    (re.compile(r"\bfirst two ((?!pass|mix|version|note)\w+?)s\b", re.IGNORECASE), r"\1 1 and \1 2"),
+    (re.compile(r"\bshel(?:f|ve) off\b", re.IGNORECASE), "shelf down"),
+    (re.compile(r"\b(\d{1,2})\s?(?:%|percent|per cent) less of (?=that\b|it\b)", re.IGNORECASE), _kept_of),
+    (re.compile(r"\ba third less of (?=that\b|it\b)", re.IGNORECASE), "two thirds of "),
+    (re.compile(r"\ba quarter less of (?=that\b|it\b)", re.IGNORECASE), "three quarters of "),
     (re.compile(r"\bdouble what\b", re.IGNORECASE), "twice what"),  # no voice that is doubled
     (_SOME_DB_OF, r"\1+\2"),
     (re.compile(r",? (?:for the )?first time in (?:my|his|her|our|their) li(?:fe|ves)\b", re.IGNORECASE), ""),
@@ -122,7 +153,7 @@ _BULLET: Final = re.compile(r"(?m)^\s*(?:[-*\u2022\u00b7>\u2013\u2014]+\s+|\(?\d
 _HEADING: Final = re.compile(r"[^:\n]{1,60}[:.]?")
 _INLINE: Final = re.compile(r"(?:\s|^)\(?\d\)\s")
 _COUNTED: Final = re.compile(
-    r"(?:^|(?<=\s))([1-9])\s(?=(?!dbs?\b|db|k\b|khz|hz|decibel|or\b|of\b|to\b)[a-z])", re.IGNORECASE
+    r"(?:^|(?<=\s))([1-9])[.)]?\s(?=(?!dbs?\b|db|k\b|khz|hz|decibel|or\b|of\b|to\b)[a-z])", re.IGNORECASE
 )
 LONGEST_NAME: Final = 4
 _END: Final = re.compile(r"[;\n!?|]+|\.{2,}|(?<!\d)\.(?=[\s\"')]|$)|(?<=\d)\.(?=\s+[A-Za-z]|\s*$)|(?<=[a-z])\.(?=[A-Z])")
@@ -149,12 +180,18 @@ class Token:
 
 
 def _numbered(text: str) -> str:
-    """Part a list whose numbers stand between its words: 1 the kick is dull 2 the bell is harsh."""
+    """Part a list whose numbers stand between its words: 1 the kick is dull 2 the bell is harsh; 1. kick darker 2. hat 1 up."""
     marks = list(_COUNTED.finditer(text))
+    pointed = [mark for mark in marks if mark[0].rstrip()[-1] in ".)"]
+    marks = pointed or marks
     numbers = [int(mark[1]) for mark in marks]
-    if len(numbers) < 2 or numbers != list(range(1, len(numbers) + 1)):
+    start = 2 if pointed and numbers[:1] == [2] else 1  # the first, at a line's start, is off already
+    named = not pointed and any(text[: mark.start()].strip() for mark in marks[:1])  # hat 1 louder, hat 2 darker
+    if named or len(numbers) < 3 - start or numbers != list(range(start, start + len(numbers))):
         return text
-    return _COUNTED.sub("; ", text)
+    ends = [0, *(mark.end() for mark in marks)]
+    starts = [*(mark.start() for mark in marks), len(text)]
+    return "; ".join(text[end:start] for end, start in zip(ends, starts, strict=True))
 
 
 def sentences_of(text: str) -> list[str]:
@@ -167,7 +204,7 @@ def sentences_of(text: str) -> list[str]:
         names.append(match[0])
         return f'"{len(names) - 1}"'
 
-    text = _QUOTED_NAME.sub(hidden, text.translate(_STRAIGHT))
+    text = re.sub(r"\bno\. ?(?=\d)", "#", _QUOTED_NAME.sub(hidden, text.translate(_STRAIGHT)), flags=re.IGNORECASE)
     for picture, words in _PICTURES:
         text = text.replace(picture, words)
     text = re.sub(r"\.{2,}\s+(?=[a-z])", " ", _INLINE.sub("; ", _numbered(_BULLET.sub("", text))))
