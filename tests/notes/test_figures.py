@@ -260,3 +260,29 @@ def test_a_question_asks_for_nothing(text):
 )
 def test_a_question_that_wishes_is_none(text):
     assert not any("it asks a question" in why for _, why in read(text, SONG, VOCABULARY).problems)
+
+
+@pytest.mark.parametrize("text", ["leave 30% of it alone", "I like a third of it", "love half of that"])
+def test_a_share_that_is_left_alone_or_liked_takes_nothing_back(text):
+    assert not any(back.way == "scale" for back in read(text, SONG, VOCABULARY).backs)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "don't turn the kick and the snare down",
+        "you don't have to turn the kick and the pad up",
+        "no need to bring the keys and the pad up",
+        "don't roll off below 80 on the keys",
+        "please don't cut below 80 on the keys",
+    ],
+)
+def test_what_is_not_to_be_done_is_not_done(text):
+    found = read(text, SONG, VOCABULARY)
+    assert not found.asks
+    assert "it says what is not to be done" in found.problems[0][1]
+
+
+def test_and_what_is_asked_behind_it_is():
+    asks = read("don't turn the kick down and make the snare brighter", SONG, VOCABULARY).asks
+    assert [(ask.stems, ask.word) for ask in asks] == [((SNARE,), "bright")]

@@ -140,3 +140,11 @@ def test_several_numbers_and_numbered_lists(text, asks):
 def test_a_last_number_of_none_is_nobodys():
     assert of_number(["Hat a.wav", "Hat b.wav"], "last") == ()
     assert of_track(["1 a.wav"], ("last", "track")) == ()
+
+
+@pytest.mark.parametrize("called", ["second guitar", "guitar one", "last guitar"])
+def test_a_number_that_tells_nobody_apart_asks_which(called):
+    song = targets_of([Stem("Gtr Rhythm.wav", "guitar", "music"), Stem("Gtr Solo.wav", "guitar", "music")])
+    found = read(f"{called} louder", song, VOCABULARY)
+    assert not found.asks
+    assert f"{called}: which one? name one of: Gtr Rhythm.wav, Gtr Solo.wav" in found.problems[0][1]

@@ -70,6 +70,11 @@ def test_what_a_note_leaves_alone_is_not_encoded_again(song, monkeypatch):
         lambda page: re.sub(r'("of":\{"stem":")', r"\1other ", page),
         lambda page: page.replace('"quality":"V2"', '"quality":"V4"'),
         lambda page: page.replace('"scale":0.0', '"scale":"loud"'),
+        lambda page: re.sub(r'"rate":\d+', '"rate":Infinity', page),
+        lambda page: page.replace('"scale":0.0', '"scale":-99999'),
+        lambda page: re.sub(r'"start":[\d.]+', '"start":-3.0', page),
+        lambda page: re.sub(r'"start":[\d.]+', '"start":NaN', page),
+        lambda page: page.replace('"paired":"no"', '"paired":"yes"'),
         lambda page: re.sub(r'id="sound">[^<]*<', 'id="sound">{"stems": 3}<', page),
     ],
 )  # fmt: skip

@@ -198,6 +198,8 @@ def _to_a_pass(telling: Telling) -> Back | None:
 def share_in(telling: Telling) -> float | None:
     """Return how much of what was done is to stay: half of that 0.5, a third of it 1/3, 30 % of it 0.3, take back a quarter 0.75."""
     items = telling.items
+    if any(item.has("like", "praise") or "alone" in item.text.split(" ") for item in items):
+        return None  # "I like a third of it", "leave half of it alone"
     for at, item in enumerate(items):
         tag = next((tag for tag in SHARES if item.has(tag)), None)
         part = _percent_of_it(items, at) if tag is None else SHARES[tag]

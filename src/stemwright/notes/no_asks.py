@@ -19,7 +19,14 @@ _QUESTION: Final = (
     r"|do(?:es)? (?:the|my|our|you think)\b|should (?:the|my|our)\b"
     r"|(?:did|have) you (?:cut|boost|add|take|taken|turn|change|touch|lower|raise|push|pull|roll)(?:e?d)?\b)(?=[^?]*\?\s*$)"
 )
+# Don't turn the kick and the snare down; don't roll off below 80 on the keys.
+_FORBIDDEN: Final = (
+    r"(?:please |pls )?(?:don'?t|do not|(?:you )?don'?t (?:have|need) to|(?:there'?s )?no need to|never) "
+    r"(?:(?:turn|pull|bring|push|take|move)\b[^,;:]*\band (?:the |my |our )?[\w ]{2,20} (?:up|down|back|off|out|forward)[\s.!]*"
+    r"|(?:roll|high|hi|low|lo|hpf|lpf|shelve|notch|filter|cut (?:anything |everything )?(?:below|under|above))\b)"
+)
 _KINDS: Final = (
+    (_FORBIDDEN, "it says what is not to be done"),
     (r"(?:(?:why|when|where) did|who (?:turned|made|put|changed|brought|pushed|pulled))\b", "it asks what happened"),
     (r"how (?!about|come|can|could|do|did|is|are|much|many)\w+ (?:is|are|was|were)\b(?=.*\?)", "it asks how it is"),
     (_QUESTION, "it asks a question"),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, Protocol
+from typing import TYPE_CHECKING, Literal
 
 from stemwright.errors import StemwrightError
 from stemwright.notes.callnames import LIGHT, CallNames
@@ -16,34 +16,12 @@ from stemwright.stems.names import base_name, pairs, split_words, without_accent
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
 
+    from stemwright.notes.planned import Planned
     from stemwright.recipes.grammar import Phrase
 
+MANY = 2
 ONE_SIDE = ("left", "right")
 TargetKind = Literal["stem", "role", "family", "group", "all"]
-
-
-class Planned(Protocol):
-    """What is asked of a plan item: its stem, what it is, and whether it has a file."""
-
-    @property
-    def stem(self) -> str:
-        """Its name."""
-
-    @property
-    def role(self) -> str | None:
-        """What it is."""
-
-    @property
-    def family(self) -> str | None:
-        """Drums, music or vocals."""
-
-    @property
-    def status(self) -> str:
-        """What the pass made of it."""
-
-    @property
-    def deliver_as(self) -> object:
-        """The file it has, or None."""
 
 
 class TargetError(StemwrightError):
@@ -181,7 +159,12 @@ class Targets:
         """Return the one stem of those a phrase names that has the number it says: the second hat."""
         said = with_a_number(phrase)
         whole = self.called(said[0]) if said is not None else None
-        return of_number(whole.stems, said[1]) if said is not None and whole is not None and len(whole.stems) > 1 else ()
+        if said is None or whole is None or len(whole.stems) < MANY:
+            return ()
+        found = of_number(whole.stems, said[1])
+        if not found and said[1] != phrase[-1]:  # spelt out: of figures people mean dB as well
+            raise TargetError(f"{' '.join(phrase)}: which one? name one of: {', '.join(whole.stems)}")
+        return found
 
     def _only_kit(self, phrase: Phrase, stems: tuple[str, ...]) -> tuple[str, ...]:
         """Return the one stem of a family with its word in the name, where none of the others is part of a kit."""

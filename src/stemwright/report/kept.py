@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
 LARGEST_BYTES: Final = 100_000_000  # more than any page with MP3s has
+LOWEST_DB: Final = -200.0  # that a stem was lowered by to fit; float files go far over full scale
 _SOUND: Final = re.compile(rb'<script type="application/json" id="sound">([^<]*)</script>')
 _CLIP: Final = re.compile(
     rb'<script type="text/plain" class="clip" data-of="([^"<]*)" data-clip="([a-z]+)" data-in="(\d+)">([A-Za-z0-9+/=]*)</script>'
@@ -58,7 +59,7 @@ def kept_page(path: Path) -> KeptPage | None:
         page = read_file_bytes(path, LARGEST_BYTES)
         told = _SOUND.search(page)
         return None if told is None else _kept(json.loads(told[1]), page)
-    except (OSError, ValueError, TypeError, KeyError, AttributeError):
+    except (OSError, ValueError, TypeError, KeyError, AttributeError, OverflowError):
         return None  # an older page, or one that somebody wrote into
 
 
@@ -70,11 +71,14 @@ def _kept(sound: Mapping[str, Any], page: bytes) -> KeptPage:
     for key, each in sound["stems"].items():
         of = {str(name): str(value) for name, value in each["of"].items()}
         scale_db = float(each["scale"])
-        if not math.isfinite(scale_db):
+        if not LOWEST_DB <= scale_db <= 0.0:
             raise ValueError(scale_db)
         stems[of["stem"]] = KeptStem(of=of, scale_db=scale_db, clips=clips.get(key, {}))
+    excerpts = tuple(Excerpt(float(each["start"]), float(each["seconds"])) for each in sound["excerpts"])
+    if not all(0.0 <= each.start_s < math.inf and 0.0 < each.seconds < math.inf for each in excerpts):
+        raise ValueError(excerpts)
     return KeptPage(
-        excerpts=tuple(Excerpt(float(each["start"]), float(each["seconds"])) for each in sound["excerpts"]),
+        excerpts=excerpts,
         rate_hz=int(sound["rate"]),
         quality=str(sound["quality"]),
         stems=stems,

@@ -127,8 +127,8 @@ def hear(job: HearJob) -> HeardStem:
 
 
 def made_of(job: HearJob) -> dict[str, str]:
-    """Return what a stem's clips are of: its name, and the hashes of its files by side."""
-    return {"stem": job.stem, **job.of}
+    """Return what a stem's clips are of: its name, whether it sounds on one side, and the hashes of its files by side."""
+    return {"stem": job.stem, "paired": "yes" if job.paired else "no", **job.of}
 
 
 def _again(job: HearJob) -> Heard | None:
