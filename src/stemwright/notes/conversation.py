@@ -154,7 +154,7 @@ class Conversation:
         if approves(clause):
             self._reading.approved = True
             return True
-        if self._amendable and is_the_reason(clause, self._reading.asks[-1], self._reader.faults):
+        if self._amendable and is_the_reason(clause, self._reading.asks[-1:], self._reader.faults):
             self._reading.passed_over.append(text)
             return True
         return self._decides(clause) or self._amended(clause, text) or (last is not None and self._goes_on(clause, last))

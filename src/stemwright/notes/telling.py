@@ -175,14 +175,13 @@ def _tells_what_was_done(items: Sequence[Item]) -> bool:
     return bool(said) and said[0].text in DOERS and not wished
 
 
-def is_the_reason(clause: Clause, last: Ask | None, faults: Collection[str]) -> bool:
+def is_the_reason(clause: Clause, last: Sequence[Ask], faults: Collection[str]) -> bool:
     """Whether a clause only says why something was asked in figures right before it: -2 dB at 3.2k, it gets pinched."""
     told = [item for item in clause.items if not item.idle]
     plain = all(item.quality in faults or item.has("amount", "direction") for item in told)
     points = bool(clause.items) and clause.items[0].has("it") and any(item.quality for item in told)
     return (
-        last is not None
-        and last.exact is not None
+        any(ask.exact is not None for ask in last)
         and points
         and plain
         and not any(item.has("turn", "take") or item.names for item in told)
