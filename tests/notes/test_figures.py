@@ -286,3 +286,9 @@ def test_what_is_not_to_be_done_is_not_done(text):
 def test_and_what_is_asked_behind_it_is():
     asks = read("don't turn the kick down and make the snare brighter", SONG, VOCABULARY).asks
     assert [(ask.stems, ask.word) for ask in asks] == [((SNARE,), "bright")]
+
+
+def test_behind_what_is_taken_back_a_complaint_is_no_reason():
+    found = read("whoever made the keys quieter, undo that, it is too harsh", SONG, VOCABULARY)
+    assert [back.stems for back in found.backs] == [(KEYS,)]
+    assert [ask.word for ask in found.asks] == ["harsh"]
