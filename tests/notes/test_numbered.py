@@ -56,6 +56,7 @@ def test_a_number_that_no_stem_has_is_nobodys():
     assert of_number(["Hat.wav", "Hat dry.wav"], "1") == ()
     assert of_number(["Hat.wav", "Hat 2.wav"], "1") == ("Hat.wav",)
     assert of_number(["Hat.wav", "Hat 2.wav"], "3") == ()
+    assert of_number(["Hat 02.wav", "Hat 01.wav"], "2") == ("Hat 02.wav",)
     assert of_number(["02 Hat.wav", "03 Hat b.wav"], "2") == ()  # a track's number is not the hat's
 
 
