@@ -108,7 +108,6 @@ def test_what_names_a_level_or_a_sound_is_taken_at_its_word(text, asks):
         "that's it, cut it",
         "-2 @ 300 +1 @ 8k on the keys and -1 on the snare",  # at which?
         "more airy bite on the vocal, less on the guitar",  # less of which?
-        "cut 3k on the guitar by 2 dB, q 4, and on the snare by 3 dB +2",
     ],
 )
 def test_nothing_is_added_where_another_thing_may_be_meant(text):

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.asking import SOFT
-from stemwright.notes.exact import MOST_DB, a_q, a_slope, gain_in, within
+from stemwright.notes.exact import CUTS, MOST_DB, a_q, a_slope, gain_in, within
 from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
 
@@ -19,7 +19,6 @@ if TYPE_CHECKING:
 
 
 WIDTHS: Final = ("wide", "broad", "wide q", "broad q")
-CUTS: Final = ("high_pass", "low_pass")
 IN_ITS_PLACE: Final = ("there", "in there", "right there")  # 3k is stabbing me, take out 2 dB there
 OF_LEVEL = ("level", "volume", "gain", "fader")
 

@@ -71,21 +71,17 @@ def with_its_name(clause: Clause, following: Clause | None) -> Clause:
     asks = any(item.has("direction") for item in clause.items) and any(item.quality for item in clause.items)
     asks = asks or _has_figures(clause)
     lead = following.items[: next(at for at, item in enumerate(following.items) if item.target is not None)]
-    sounds = [item for item in lead if item.quality is not None or _is_frequency(item)]
+    sounds = [item for item in lead if item.quality is not None or item.is_frequency]
     placed = bool(lead) and any(item.text in ("in", "on", "to", "for", "from", "of") for item in lead)
     only = all(item.idle or item.quality or item.figure is not None or item.has("direction", "amount") for item in lead)
     pointing = any(item.has("it", "me", "every", "other") for item in clause.items)
     return replace(clause, heads=following.names) if asks and sounds and placed and only and not pointing else clause
 
 
-def _is_frequency(item: Item) -> bool:
-    return item.figure is not None and item.figure.is_frequency
-
-
 def _has_figures(clause: Clause) -> bool:
     """Whether a clause says dB and where: boost 1 dB at 5k."""
     figures = [item for item in clause.items if item.figure is not None]
-    return any(map(_is_frequency, figures)) and not all(map(_is_frequency, figures))
+    return len({item.is_frequency for item in figures}) > 1
 
 
 def corrects_itself(sentence: str, before: str) -> bool:

@@ -17,9 +17,8 @@ ENDS: Final[dict[str | None, tuple[str, ...]]] = {  # what is rolled off beyond 
     **dict.fromkeys(("above", "over"), ("highs", "high end", "top", "top end", "treble")),
 }
 _PLAIN: Final = ("shelf", "shelve", "shelving")  # without high or low
-MIDDLE_HZ: Final = (
-    700.0  # a plain shelf turns what is below or above its frequency: towards the nearer end. Common practice, no source
-)
+# A plain shelf turns what is below or above its frequency: towards the nearer end. Common practice, no source.
+MIDDLE_HZ: Final = 700.0
 
 
 def edge_of(items: Sequence[Item]) -> str | None:

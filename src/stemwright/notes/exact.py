@@ -23,6 +23,7 @@ LOWEST_HZ, HIGHEST_HZ = 10.0, 40_000.0
 NARROW_Q, BELL_Q, SHELF_Q, RING_Q = 10.0, 1.0, 0.7071, 20.0
 SLOPE_DB_OCT: Final = 12.0
 SLOPES_DB_OCT: Final = KINDS["high_pass"].field("slope").one_of
+CUTS: Final = ("high_pass", "low_pass")
 LIMITS_Q: Final = {"notch": (0.5, 100.0), "bell": (0.1, 60.0)}
 MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
 
@@ -30,7 +31,7 @@ MORE_WORDS, LESS_WORDS = ("back", "own"), ("off", "out")
 def frequencies_in(items: Sequence[Item]) -> tuple[float, ...]:
     """Return the frequencies of a clause in Hz, one, or two for a range."""
     found: list[float] = []
-    plain = any(each.figure is not None and each.figure.is_frequency for each in items)
+    plain = any(each.is_frequency for each in items)
     for at, item in enumerate(items):
         figure = item.figure
         if figure is None or figure.unit not in ("hz", ""):
@@ -84,10 +85,7 @@ def _is_some_of_it(items: Sequence[Item]) -> bool:
     """Whether an amount of a frequency is asked for: a touch of 10k."""
     amounts = [at for at, item in enumerate(items) if item.has("amount")]
     behind = [items[at + 1 : at + 3] for at in amounts]
-    return any(
-        len(each) == 2 and each[0].text == "of" and each[1].figure is not None and each[1].figure.is_frequency
-        for each in behind
-    )
+    return any(len(each) == 2 and each[0].text == "of" and each[1].is_frequency for each in behind)
 
 
 def _pointing(item: Item) -> float | None:
@@ -134,7 +132,7 @@ def exact_move(
     slope = next(
         (item.figure.value for item in items if item.figure is not None and item.figure.unit == "slope"), SLOPE_DB_OCT
     )
-    if kind in ("high_pass", "low_pass"):
+    if kind in CUTS:
         gain, signed = gain_in(items)
         slope = gain if gain in SLOPES_DB_OCT and not signed else slope  # "hp 120 Hz 18 dB"
         return ExactMove(kind, (("freq_hz", centre), ("slope_db_oct", a_slope(slope))))

@@ -80,6 +80,11 @@ class Item:
         )
 
     @property
+    def is_frequency(self) -> bool:
+        """Whether it is a figure in Hz, as written or by its size."""
+        return self.figure is not None and self.figure.is_frequency
+
+    @property
     def unknown(self) -> bool:
         """Whether nobody knows what it means."""
         return self.kind in ("word", "name") and not self.senses and self.target is None

@@ -83,13 +83,13 @@ def _parts(items: Sequence[Item]) -> Iterator[list[Item]]:
 
 def _says_how_much(part: Sequence[Item], before: Sequence[Item]) -> bool:
     """Whether dB stand behind a place in the spectrum of which nothing is asked yet: something at 2k in the snare, scoop it 4 dB."""
-    told = any(each.figure is not None and each.figure.is_frequency for each in before)
+    told = any(each.is_frequency for each in before)
     asked = any(
         _points(each) or _says_sound(each) or (each.figure is not None and each.figure.unit == "db") for each in before
     )
     of_it = any(each.has("it") for each in part) and any(map(_points, part))
     in_db = any(each.figure is not None and each.figure.unit == "db" for each in part)
-    more = any(each.names or each.quality or (each.figure is not None and each.figure.is_frequency) for each in part)
+    more = any(each.names or each.quality or (each.is_frequency) for each in part)
     return told and not asked and of_it and in_db and not more
 
 
@@ -102,7 +102,7 @@ def _says_no_sound(part: Sequence[Item]) -> bool:
     named = any(item.names for item in part)
     heard = any(map(_says_sound, part))
     strange = any(item.unknown or item.problem or item.has(*_BARS) for item in part)
-    placed = any(item.figure is not None and item.figure.is_frequency for item in part)
+    placed = any(item.is_frequency for item in part)
     return named and not (heard or strange or placed)
 
 
@@ -113,7 +113,7 @@ def _sounds(part: Sequence[Item]) -> list[Item]:
     words = list(filter(_says_sound, part))
     if words:
         return words if len(words) == 1 else []
-    where = [item for item in part if item.figure is not None and item.figure.is_frequency]
+    where = [item for item in part if item.is_frequency]
     kinds = [item for item in part if (item.has("filter") and not item.names) or _is_q(item)]
     before = {id(item): each for each, item in pairwise(part)}
     ats = [before[id(item)] for item in where if id(item) in before and before[id(item)].text in ("at", "around", "@")]
@@ -154,10 +154,10 @@ def _with_verb(part: list[Item], before: Sequence[Item], sounds: Sequence[Item])
     figures = [item for item in part if item.figure is not None]
     alone = len(figures) == 1 and not _has_a_sign(figures[0]) and not any(map(_points, part))
     only = all(item.names or item in figures or item.idle or item.text in ARTICLES or _only_joins([item]) for item in part)
-    units = [item.figure.unit for item in before if item.figure is not None and not item.figure.is_frequency]
+    told = any(item.figure is not None and item.figure.unit in ("", "db") and not item.is_frequency for item in before)
     verb = next((item for item in before if _points(item) and item.figure is None and item.text not in _AT), None)
-    placed = any(item.figure is not None and item.figure.is_frequency for item in before)
-    if verb is None or not (alone and only and placed and len(units) == 1 and units[0] in ("", "db")):
+    placed = any(item.is_frequency for item in before)
+    if verb is None or not (alone and only and placed and told):
         return part
     start = next(at for at, item in enumerate(part) if not _only_joins([item]))
     return [*part[:start], *_there([verb, *sounds], part[start]), *part[start:]]

@@ -5,37 +5,16 @@ from __future__ import annotations
 import re
 from typing import Final
 
-_SMALL: Final = {
-    word: number
-    for number, word in enumerate(
-        [
-            "zero",
-            "one",
-            "two",
-            "three",
-            "four",
-            "five",
-            "six",
-            "seven",
-            "eight",
-            "nine",
-            "ten",
-            "eleven",
-            "twelve",
-            "thirteen",
-            "fourteen",
-            "fifteen",
-            "sixteen",
-            "seventeen",
-            "eighteen",
-            "nineteen",
-        ]
-    )
-}
-_TENS: Final = {
-    word: 10 * number
-    for number, word in enumerate(["twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety"], start=2)
-}
+SMALL: Final = (
+    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen",
+    "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+)  # fmt: skip
+ORDINALS: Final = (
+    "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth",
+)  # fmt: skip
+_SMALL: Final = {word: number for number, word in enumerate(SMALL)}
+_TENS_WORDS: Final = ("twenty", "thirty", "forty", "fifty", "sixty", "seventy", "eighty", "ninety")
+_TENS: Final = {word: 10 * number for number, word in enumerate(_TENS_WORDS, start=2)}
 _HALF: Final = "and a half"
 _UNIT: Final = r"(?:dbs?|decibels?|hz|hertz|k|khz|kay|kilohertz|percent)\b"
 _ONE: Final = "|".join((*_SMALL, *_TENS))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.number_words import ORDINALS, SMALL
 from stemwright.stems.names import base_name, split_words
 
 if TYPE_CHECKING:
@@ -11,11 +12,8 @@ if TYPE_CHECKING:
 
     from stemwright.recipes.grammar import Phrase
 
-_WORDS: Final = ("one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
-_ORDINALS: Final = (
-    "first", "second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth", "tenth", "eleventh", "twelfth",
-)  # fmt: skip
-_SPELT: Final = {word: str(number) for words in (_WORDS, _ORDINALS) for number, word in enumerate(words, start=1)}
+_WORDS: Final = SMALL[1 : len(ORDINALS) + 1]
+_SPELT: Final = {word: str(number) for words in (_WORDS, ORDINALS) for number, word in enumerate(words, start=1)}
 _LAST: Final = "last"
 _TRACKS: Final = ("track", "trk", "stem", "number", "channel", "file")
 
@@ -30,7 +28,7 @@ def with_a_number(phrase: Phrase) -> tuple[Phrase, str] | None:
     """
     if len(phrase) < 2:
         return None
-    if phrase[0] in _ORDINALS:
+    if phrase[0] in ORDINALS:
         return phrase[1:], _SPELT[phrase[0]]
     if phrase[0] == _LAST:
         return phrase[1:], _LAST

@@ -86,7 +86,7 @@ def _has_all_of_a_shelf(here: Clause, after: Sequence[Item]) -> bool:
     end = next((at for at, each in enumerate(after) if _separates(each)), len(after))
     own = after[:end]
     named = any(each.names for each in own)
-    return gaining and not named and any(each.figure is not None and each.figure.is_frequency for each in own)
+    return gaining and not named and any(each.is_frequency for each in own)
 
 
 def _is_only_a_frequency(item: Item, here: Clause) -> bool:
@@ -113,7 +113,7 @@ def _is_first_gain(figure: Figure, before: Sequence[Figure]) -> bool:
 def _goes_on_with_its_stem(item: Item, here: Clause, after: Sequence[Item]) -> bool:
     """Whether only the stem that a frequency is for stands behind the comma: bell at 300, -2 dB, on the keys."""
     own = after[: next((at for at, each in enumerate(after) if _separates(each)), len(after))]
-    figures = any(each.figure is not None and each.figure.is_frequency for each in here.items)
+    figures = any(each.is_frequency for each in here.items)
     placed = bool(own) and own[0].has("place")
     only = all(each.idle or each.names for each in own) and any(each.names for each in own)
     return item.text == "," and figures and not here.names and placed and only and not any(each.has("is") for each in own)

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
+from stemwright.notes.number_words import ORDINALS
 from stemwright.notes.numbers import CLOCK, NUMBER, Figure, Q, figure, spelled
 from stemwright.stems.names import split_words
 
@@ -54,15 +55,7 @@ _OVERDONE: Final = re.compile(
     r"\bwhat (?:you|u|we) did (?:to|on|with) ((?:the |my )?\w+(?: \w+)?)(?: last(?: time)?)? (?:was|is) (?:too much|a mistake)\b",
     re.IGNORECASE,
 )
-_ORDINALS: Final = (
-    ("1st", "first"),
-    ("2nd", "second"),
-    ("3rd", "third"),
-    ("4th", "fourth"),
-    ("5th", "fifth"),
-    ("6th", "sixth"),
-)
-_COUNT: Final = "first|second|third|fourth|fifth|sixth"
+_COUNT: Final = "|".join(ORDINALS)
 # Guitars 1 and 3, gtr 1/2; not: up 1 and 2 dB.
 _SEVERAL_OF_A_NAME: Final = re.compile(
     r"\b((?!(?:by|at|up|down|to|from|pass|passes|version|versions|take|bars?|around|near|about|between|of|minus|plus|cut|boost|add|dip|"
@@ -136,7 +129,7 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"(?<=[a-z])-(?=[a-z])", re.IGNORECASE), " "),
     (re.compile(r"(?<=[a-z])/(?!oct)(?=[a-z])", re.IGNORECASE), " / "),  # kick/snare
     (re.compile(r"(?<!\w)#\s?(?=\d)"), "track "),
-    *((re.compile(rf"\b{short}\b", re.IGNORECASE), word) for short, word in _ORDINALS),
+    (re.compile(r"\b([1-9])(?:st|nd|rd|th)\b", re.IGNORECASE), lambda match: ORDINALS[int(match[1]) - 1]),
     (re.compile(rf"\b({_COUNT}) (?:and|&) ({_COUNT}) (\w+)", re.IGNORECASE), r"\1 \3 and \2 \3"),
     (_SEVERAL_OF_A_NAME, r"\1 \2 and \1 \3"),
     (re.compile(r"\bfirst two ((?!pass|mix|version|note)\w+?)s\b", re.IGNORECASE), r"\1 1 and \1 2"),

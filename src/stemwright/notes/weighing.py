@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.elsewhere import OTHER
+from stemwright.notes.exact import CUTS
 from stemwright.notes.frames import UNDIRECTED
 from stemwright.notes.gist.met import has_met
 from stemwright.notes.going_back import goes_back, has_figures, is_short, ways_back
@@ -46,7 +47,6 @@ UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
 NOT: Final = frozenset((
     "never", "nor", "neither", "nobody", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no",
 ))  # fmt: skip
-CUTS: Final = ("high_pass", "low_pass")  # what an engineer writes so, is meant
 _ABSENT: Final = " in this song; its stems:"
 _CERTAINLY: Final = 0.8  # a way this likely has to be among what is done
 
