@@ -348,6 +348,9 @@ def test_all_but_one_are_as_written():
         ("the singer wants more air, but I disagree", "fine"),
         ("Thanks for the extra bite on the keys", "thanks"),
         ("the guitar used to be boxy", "what was"),
+        ("the kick is nice and loud", "what is fine"),
+        ("the guitar's nice and warm now", "what is fine"),
+        ("the kick comes through loud and clear", "what is fine"),
         ("if the hats get louder, take some top off them", "only if"),
     ],
 )

@@ -21,6 +21,26 @@ _DONE: Final = {  # what words of sound do to another, and a bump to a stem
     "bump": ("turn", "up"), "soften": ("take", "less"), "smooth": ("take", "less"), "smooth out": ("take", "less"),
     "mellow": ("take", "less"), "soften up": ("take", "less"), "trim the": ("take", "less"),
 }  # fmt: skip
+_ALL: Final = (
+    "everybody",
+    "everyone",
+    "everybody else",
+    "everyone else",
+    "rest",
+    "the rest",
+    "others",
+    "song",
+    "track",
+    "beat",
+)
+_FIRST: Final = (
+    "on top of everything",
+    "in front of everything",
+    "over everything",
+    "above everything",
+    "front of everything",
+)
+_PUT: Final = ("put", "bring", "get", "keep", "let", "have", "sit", "push", "move", "place", "set")
 
 
 def in_context(items: list[Item]) -> list[Item]:
@@ -50,7 +70,41 @@ def in_context(items: list[Item]) -> list[Item]:
             found[at] = replace(item, senses=(Sense("section"),), tags=frozenset(("section", "talk")))
         if item.text == "singing" and at and items[at - 1].has("is"):
             found[at] = replace(item, target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
+    return _over_all(items, found)
+
+
+def _over_all(items: Sequence[Item], found: list[Item]) -> list[Item]:
+    """Return items with what stands over all of the rest as too loud, or as louder where that is asked: put it over the rest."""
+    for at in range(len(items)):
+        lead = _lead(items, at)
+        if (end := _all_behind(items, at)) and any(item.names for item in lead):
+            wished = any(item.has("want", "strong", "guard") or item.text in _PUT for item in lead)
+            sense = Sense("more word" if wished else "image", "loud")
+            found[at] = replace(items[at], senses=(sense,), tags=frozenset((sense.tag,)))
+            for place in range(at + 1, end):
+                found[place] = replace(items[place], target=None, senses=(Sense("talk"),), tags=frozenset(("talk",)))
     return found
+
+
+def _all_behind(items: Sequence[Item], at: int) -> int:
+    """Return where what an item covers ends, if that is all of the rest; else 0."""
+    if items[at].text in _FIRST:
+        return at + 1
+    if items[at].names or not items[at].has("cover") or any(item.has("neg", "under") for item in _lead(items, at)):
+        return 0
+    end = at + 1
+    while end < len(items) and (items[end].text in (*ARTICLES, "out", *_ALL) or _is_all(items[end])):
+        end += 1
+    return end if any(map(_is_all, items[at + 1 : end])) else 0
+
+
+def _is_all(item: Item) -> bool:
+    return item.text in _ALL or (item.has("every") and not item.names)
+
+
+def _lead(items: Sequence[Item], at: int) -> Sequence[Item]:
+    """Return what stands before an item, from the last comma on."""
+    return items[next((place + 1 for place in reversed(range(at)) if items[place].kind == "break"), 0) : at]
 
 
 def _owned(items: Sequence[Item]) -> list[Item]:

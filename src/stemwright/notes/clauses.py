@@ -14,6 +14,7 @@ PREDICATES = (
     "less than last", "more than last", "move", "first", "image", "word", "more word", "guard",
 )  # fmt: skip
 ARTICLES = ("the", "my", "your", "our")
+POLITE = ("please", "pls", "plz")
 LISTING = ("and", ",", "&", "+", "/")
 
 
@@ -74,8 +75,9 @@ class Clause:
         )
 
     def says(self) -> bool:
-        """Whether there is more in it than names and talk."""
-        return any(item.kind in ("figure", "sign", "name") or item.unknown or predicates(item) for item in self.items)
+        """Whether there is more in it than names and talk (please asks for nothing where names stand before it)."""
+        ends = len(self.items) - (len(self.items) > 1 and self.items[-1].text in POLITE)
+        return any(item.kind in ("figure", "sign", "name") or item.unknown or predicates(item) for item in self.items[:ends])
 
 
 def predicates(item: Item) -> bool:

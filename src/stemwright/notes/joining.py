@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from stemwright.notes.clauses import ARTICLES, LISTING, Clause
+from stemwright.notes.clauses import ARTICLES, LISTING, POLITE, PREDICATES, Clause
 from stemwright.notes.parting import parts_of
 
 if TYPE_CHECKING:
@@ -82,6 +82,8 @@ class _Joiner:
         elif self._found and not self._waiting and _ends_in_name(self._found[-1]) and part.joined_by in LISTING:
             self._found[-1].items += part.items
             self._found[-1].left_out += part.left_out
+        elif self._found and not self._waiting and _too(self._found[-1], part, following):
+            self._found[-1].heads += part.names  # "keys louder and the pad"
         elif following is None and self._found and not self._waiting and not any(each.about() for each in self._found):
             for each in self._found:  # "make it darker, the whole thing": it is about all that stands before
                 each.heads += part.names
@@ -107,6 +109,15 @@ class _Joiner:
         if self._head and not self._found:
             self._found.append(Clause(heads=self._head, left_out=self._out))
         return self._found
+
+
+def _too(before: Clause, part: Clause, following: Clause | None) -> bool:
+    """Whether names behind "and" are of the clause before them, which asks something of others."""
+    goes_on = following is not None and (following.joined_by == "and" or not following.names)
+    last = before.items[-1]
+    asks = bool(before.names) and (last.has(*PREDICATES) or last.figure is not None) and not before.left_out
+    alone = bool(part.names) and all(item.names or item.idle or item.text in POLITE for item in part.items)
+    return part.joined_by == "and" and alone and asks and not goes_on
 
 
 def _own_names(part: Clause) -> bool:

@@ -57,18 +57,27 @@ def level_sign(items: Sequence[Item], subjects: Subjects) -> float | None:
     sign = next((item for item in items if item.kind == "sign"), None)
     if sign is not None:
         return 1.0 if "+" in sign.text else -1.0
-    if subjects.explicit and subjects.against and any(item.text in OVER for item in items):
+    held = subjects.explicit and bool(subjects.against)
+    if held and any(item.text in OVER for item in items):
         return _over(items)
+    under = held and any(item.text in UNDER for item in items)
     asking = [at for at, item in enumerate(items) if not item.names and item.has(*ASKING)]
     wanting = [at for at, item in enumerate(items) if item.text == "hear" and _wants(items, at, subjects)]
     if wanting and (not asking or wanting[0] < asking[0]):
         return 1.0
-    for at in asking:
-        said = _said(items, at, subjects)
-        if said is not SKIPPED:
-            return said
-    under = bool(subjects.explicit and subjects.against) and any(item.text in UNDER for item in items)
-    return -1.0 if under else None
+    if under and _further_under(items):
+        return -_further_under(items)
+    said = next((said for at in asking if (said := _said(items, at, subjects)) is not SKIPPED), SKIPPED)
+    return said if said is not SKIPPED else -1.0 if under else None
+
+
+def _further_under(items: Sequence[Item]) -> float:
+    """Return +1 where "more" stands behind whom a stem is to be under, -1 for "less", else 0: keys behind the vocal a bit more."""
+    at = next(at for at, item in enumerate(items) if item.text in UNDER)
+    said = [item for item in items[at + 1 :] if not item.names and (item.has("direction", "turn", "take") or item.quality)]
+    asked = any(item.has("direction", "turn", "take", "neg", "is") for item in items[:at] if not item.names)
+    alone = len(said) == 1 and said[0].has("direction") and not asked
+    return LIMITS[said[0].value("direction")] if alone else 0.0
 
 
 def _over(items: Sequence[Item]) -> float | None:

@@ -47,6 +47,12 @@ _FINE: Final = (
 _WISHED: Final = (
     r"(?!.*\b(?:please|pls|can|could|needs?|should|still|put|turn it|take it|back|undo|again|only|more of|less of)\b)"
 )
+# The kick is nice and loud; not: make it nice and loud, it should be.
+_NICE: Final = (
+    r"(?!.*\b(?:but|too|not|make|get|isn'?t|aren'?t|more|less|want|like)\b)"
+    r"[^,;:]*(?:\b(?:is|are|sounds?|sits?|feels?|comes? (?:over|through|across))|'s)\b"
+    r"[^,;:]*\b(?:nice and \w+|loud and clear)\b[^,;:]*"
+)
 _FINE_NOW: Final = (
     (rf"(?:(?!\b(?:but|and)\b.*,).)*?{_TOLD}.*{_FINE}[\s.!]*", "it says what is fine as it is"),
     (r"(?:thanks|thank you|thx|cheers) for (?:the|that|all the) (?:extra|added|more)\b[^,;:]*", "it thanks"),
@@ -54,6 +60,7 @@ _FINE_NOW: Final = (
         r"if (?:the|my|our|her|his)\b[^,]*\b(?:gets?|becomes?)\b[^,]*,.*",
         "it asks for something only if something else happens",
     ),
+    (_NICE, "it says what is fine as it is"),
     (r"(?!.*\b(?:now|but)\b)[^,;:]*\bused to (?:be|sound|have|feel)\b[^,;:]*", "it says what was"),
 )
 _FORMS: Final = (

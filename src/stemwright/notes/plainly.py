@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.clauses import POLITE
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -33,7 +34,7 @@ _SPEAKING: Final = (
     "room", "move", "like",
 )  # fmt: skip
 _UNLESS: Final = frozenset(("unless", "except", "only if", "instead", "rather"))
-_POLITE: Final = frozenset(("please", "pls", "thanks"))
+_POLITE: Final = frozenset((*POLITE, "thanks", "also"))
 _LACKS: Final = frozenset(("need", "needs", "could use", "can use", "could do with", "can do with"))
 _WISHES: Final = _POLITE | frozenset(("would", "i would", "id", "can", "could", "should"))
 
@@ -47,20 +48,34 @@ def is_plain(items: Sequence[Item | None]) -> bool:
         Its words, None where a sentence ends.
     """
     sentences = _parts(items)
-    return bool(sentences) and all(_opens(parts) and all(map(_goes_on, parts[1:])) for parts in sentences)
+    return bool(sentences) and all(_opens(parts) and all(map(_goes_on, _with_names(parts))) for parts in sentences)
 
 
 def _opens(parts: Sequence[Sequence[Item]]) -> bool:
     """Whether a sentence's first part asks, of the stem that the second one names too: less lows, more highs on the keys."""
     if _is_asked(parts[0]):
         return True
-    named = next((item for item in parts[1] if item.names), None) if len(parts) > 1 else None
+    named = _first_name(parts[1]) if len(parts) > 1 else None
     return (
         named is not None
         and _is_asked(parts[1])
         and not any(item.names for item in parts[0])
         and _is_asked([*parts[0], named])
     )
+
+
+def _with_names(parts: Sequence[Sequence[Item]]) -> list[Sequence[Item]]:
+    """Return a sentence's parts but for the first, each that only asks with a name of the one before: keys louder and brighter."""
+    done, named = [], _first_name(parts[0])
+    for part in parts[1:]:
+        bare = bool(_sounds(part)) and named is not None and not any(item.names for item in part)
+        done.append([named, *part] if bare and named is not None else part)
+        named = _first_name(part) or named
+    return done
+
+
+def _first_name(part: Sequence[Item]) -> Item | None:
+    return next((item for item in part if item.names), None)
 
 
 def is_plain_amid_talk(items: Sequence[Item | None]) -> bool:
@@ -105,7 +120,8 @@ def _is_asked(said: Sequence[Item]) -> bool:
         or bool(figures)
         or lacking
     )
-    one = len(sounds) == 1 and is_sound(sounds[0])
+    moved = any(item.says_more or _SAYS & item.tags for item in said)
+    one = len(sounds) == 1 and (is_sound(sounds[0]) or (moved and sounds[0].quality in LEVEL_WORDS))
     if [item.text for item in sounds] == ["thin"] and any(item.text == "out" for item in said):
         one = directed = True  # thin out the keys
     return directed and (one or (bool(figures) and not sounds)) and _is_clean(said, [*sounds, *figures])

@@ -12,6 +12,7 @@ from stemwright.notes.items import Item
 from stemwright.notes.lexicon import Lexicon, Sense, house_lexicon
 from stemwright.notes.spelling import near
 from stemwright.notes.targets import Target, TargetError
+from stemwright.notes.which_one import told_apart
 from stemwright.stems.names import pairs, split_words
 from stemwright.stems.vocabulary import MODIFIERS
 
@@ -74,7 +75,7 @@ class Tagger:
             )
             found.append(self._as_heading(item) if heads else self._me(item))
             at += taken
-        return self._particles(found)
+        return told_apart(self._particles(found), self._targets)
 
     def _as_heading(self, item: Item) -> Item:
         """Return a word of sound before a colon as the one stem that has it in its name: "rumble: hpf at 35"."""
