@@ -201,6 +201,11 @@ def test_words_that_are_no_figures_stay(text):
         ("a third less of that on the pad", 2 / 3),
         ("whatever you did to the pad, do like thirty percent of it", 0.3),
         ("halve whatever you did to the pad", 0.5),
+        ("take back a quarter on the pad", 0.75),
+        ("undo 30% on the pad", 0.7),
+        ("keep two thirds on the pad", 2 / 3),
+        ("take back half of the pad change", 0.5),
+        ("keep half of the last change on the pad", 0.5),
     ],
 )
 def test_a_share_of_what_was_done(text, share):
@@ -232,6 +237,11 @@ def test_the_break_is_a_stem_where_one_is_called_so():
 
 def test_what_is_shelved_off_goes_down():
     assert moves("shelve off 2 dB of lows below 100 on the keys") == [(KEYS, "low_shelf", 100, -2, 0.7071)]
+
+
+def test_shares_of_several_stems():
+    found = read("take back half on the pad and a quarter on the keys", SONG, VOCABULARY)
+    assert [(back.way, back.stems, back.share) for back in found.backs] == [("scale", (PAD,), 0.5), ("scale", (KEYS,), 0.75)]
 
 
 @pytest.mark.parametrize(

@@ -207,7 +207,7 @@ def share_in(telling: Telling) -> float | None:
             part = next((PARTS[word] for word in item.text.split(" ") if word in PARTS), part)
         if part is not None:
             words = [word for each in (*items[:at], item) if not each.names for word in each.text.split(" ")]
-            taken = tag in (None, "half") and any(word in ("back", "off", "away") for word in words)
+            taken = tag in (None, "half") and any(word in ("back", "off", "away", "undo") for word in words)
             return 1.0 - part if taken else part
     return None
 

@@ -35,6 +35,8 @@ _SPEAKING: Final = (
 )  # fmt: skip
 _UNLESS: Final = frozenset(("unless", "except", "only if", "instead", "rather"))
 _POLITE: Final = frozenset((*POLITE, "thanks", "also"))
+_LEVEL: Final = ("volume", "level", "fader")
+_TURNS: Final = ("reduce", "raise", "lower", "increase", "decrease", "lift")
 _LACKS: Final = frozenset(("need", "needs", "could use", "can use", "could do with", "can do with"))
 _WISHES: Final = _POLITE | frozenset(("would", "i would", "id", "can", "could", "should"))
 
@@ -122,9 +124,15 @@ def _is_asked(said: Sequence[Item]) -> bool:
     )
     moved = any(item.says_more or _SAYS & item.tags for item in said)
     one = len(sounds) == 1 and (is_sound(sounds[0]) or (moved and sounds[0].quality in LEVEL_WORDS))
+    one = one or (not sounds and any(item.text in _LEVEL for item in said) and any(map(_is_turned, said)))
     if [item.text for item in sounds] == ["thin"] and any(item.text == "out" for item in said):
         one = directed = True  # thin out the keys
     return directed and (one or (bool(figures) and not sounds)) and _is_clean(said, [*sounds, *figures])
+
+
+def _is_turned(item: Item) -> bool:
+    """Whether an item says up or down: reduce the volume of the bass."""
+    return item.has("turn") and not item.names and (item.text in _TURNS or item.text.split(" ")[-1] in ("up", "down"))
 
 
 def _is_not_enough(said: Sequence[Item]) -> bool:
@@ -168,5 +176,5 @@ def _adds_nothing(item: Item) -> bool:
         return False
     if any(sense.ending == "ed" for sense in item.senses if sense.tag in _SAYS):
         return False  # "you added bite to the keys": told
-    level = item.quality in LEVEL_WORDS
+    level = item.quality in LEVEL_WORDS or item.text in _LEVEL
     return level or bool(item.tags & _SAYS) or item.has("amount", "filter") or set(item.text.split(" ")) <= _CARRIES
