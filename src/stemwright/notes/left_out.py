@@ -51,6 +51,8 @@ def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item]
             done.append(_completed(part, before))
         elif _says_how_much(part, before):
             done.append([*part, *_there(_sounds(before), part[-1])])
+        elif done:
+            done.append(_with_the_verb_of(part, done))
         else:
             done.append(part)
     return [item for part in done[start:] for item in part]
@@ -91,6 +93,41 @@ def _says_how_much(part: Sequence[Item], before: Sequence[Item]) -> bool:
     in_db = any(each.figure is not None and each.figure.unit == "db" for each in part)
     more = any(each.names or each.quality or (each.is_frequency) for each in part)
     return told and not asked and of_it and in_db and not more
+
+
+def _with_the_verb_of(part: list[Item], done: Sequence[Sequence[Item]]) -> list[Item]:
+    """Return figures without a stem with what the part before did to one: up 1 dB and 2 dB at 10k; -2 at 500 and 1k."""
+    figures = [each.figure for each in part if each.figure is not None]
+    others = [each for each in part if each.figure is None]
+    only = all(each.text in ("at", "around", "@", "hz") or _only_joins([each]) for each in others)
+    before = done[-1]
+    headed = any(item.kind == "colon" for item in before)  # keys and pad: cut 2 dB at 250 and 1 dB at 3k
+    named = [] if headed else _named_in(done)
+    if not (only and (named or headed) and [each.is_frequency for each in figures].count(True) == 1 and len(figures) < 3):
+        return part
+    gains = [item for item in before if item.figure is not None and not item.is_frequency]
+    verbs = [
+        item for item in before if (item.has("turn", "filter") or _points(item)) and not item.names and item not in gains
+    ]
+    told = any(item.is_frequency for item in before)
+    if len(figures) == 1 and told and (gains or verbs):
+        again = [*verbs, *gains]
+    elif len(figures) == 2 and verbs and gains and not any(each.signed for each in figures):
+        again = verbs[:1]
+    else:
+        return part
+    at = next(at for at, item in enumerate(part) if not _only_joins([item]))
+    return [*part[:at], *_there([*named, *again], part[at]), *part[at:]]
+
+
+def _named_in(done: Sequence[Sequence[Item]]) -> list[Item]:
+    """Return the names of the last part, and of those of names alone before it."""
+    named = [item for item in done[-1] if item.names]
+    for part in reversed(done[:-1]):
+        if not all(item.names or item.idle or _only_joins([item]) for item in part):
+            break
+        named = [*(item for item in part if item.names), *named]
+    return named
 
 
 def _only_joins(part: Sequence[Item]) -> bool:
@@ -137,7 +174,7 @@ def _completed(part: list[Item], before: Sequence[Item]) -> list[Item]:
         level = item.figure is not None and (part[0].kind == "break" or not any(map(_has_a_sign, before)))
         if _points(item) and not level and item.text not in _AT and _is_on_a_stem(part, at):
             return [*part[: at + 1], *_there(sounds, item), *part[at + 1 :]]  # less on the guitar
-    said = [item for item in part if not (item.idle or item.text in ARTICLES or item.kind == "break")]
+    said = [item for item in part if not (item.idle or item.text in ARTICLES or item.kind in ("break", "colon", "dash"))]
     if said and said[0].names and said[-1].has("direction") and said[-1].text != "too":
         at = part.index(said[-1])
         return [*part[: at + 1], *_there(sounds, said[-1]), *part[at + 1 :]]  # the guitar needs less
@@ -146,7 +183,8 @@ def _completed(part: list[Item], before: Sequence[Item]) -> list[Item]:
         return part
     asked = [item for item in before if not (item.names or item.kind == "break" or item.has("and", "place", "talk"))]
     at = part.index(also)
-    return [*part[:at], *part[at + 1 :], *_there(asked, also)]  # the guitar too
+    asked = [item for item in asked if item.kind not in ("colon", "dash")]
+    return [*part[:at], *part[at + 1 :], *_there(asked, also)]  # the guitar too; guitar: the same
 
 
 def _with_verb(part: list[Item], before: Sequence[Item], sounds: Sequence[Item]) -> list[Item]:

@@ -57,6 +57,8 @@ def _opens(parts: Sequence[Sequence[Item]]) -> bool:
     """Whether a sentence's first part asks, of the stem that the second one names too: less lows, more highs on the keys."""
     if _is_asked(parts[0]):
         return True
+    if len(parts) > 1 and all(item.names or item.idle for item in parts[0]) and _first_name(parts[0]) is not None:
+        return _opens(parts[1:])  # keys and pad: cut 2 dB at 250
     named = _first_name(parts[1]) if len(parts) > 1 else None
     return (
         named is not None

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
+from stemwright.notes.each import SHARES, TWO_PLACES, with_each_place, with_each_share
 from stemwright.notes.number_words import ORDINALS
 from stemwright.notes.numbers import CLOCK, NUMBER, Figure, Q, figure, spelled
 from stemwright.stems.names import split_words
@@ -77,29 +78,6 @@ _WHATEVER: Final = re.compile(
 )
 
 
-_SHARE: Final = r"(?:half|(?:an?|one|two) (?:third|quarter)s?|three quarters|\d{1,2}\s?(?:%|percent\b|per cent\b))"
-# Take back half on the vocal and a third on the keys.
-_SHARES: Final = re.compile(
-    r"^((?:please |can you |can we |could you |just )*(?:(?:take|dial|pull|roll) back|undo|keep)) "
-    rf"{_SHARE}(?: (?=(?:on|for|from|of) (?!it\b|that\b|this\b|what)).*| ?$)",
-    re.IGNORECASE,
-)
-_EACH_SHARE: Final = re.compile(
-    rf"(^.*?|,? and |, ?)({_SHARE}) (?:of (?=(?:on|for|from)\b))?(?=(?:on|for|from)\b)", re.IGNORECASE
-)
-
-
-def _shares(match: re.Match[str]) -> str:
-    """Return shares of what was done as those of it, each with its verb."""
-    done = r"(?:change|tweak|move|boost|cut|edit)s?\b"
-    said = re.sub(
-        rf" of (?:the|my|that|this) (?:last |latest )?{done}|(?<={match[1]} )({_SHARE}) ?$", r"\1 of it", match[0], count=1
-    )
-    said = re.sub(rf" of the (\w+) {done}", r" of it on the \1", said)
-    verb = match[1]
-    return _EACH_SHARE.sub(lambda each: f"{each[1] if each.start() == 0 else f'{each[1]}{verb} '}{each[2]} of it ", said)
-
-
 def _kept_of(match: re.Match[str]) -> str:
     """Return what is left of a change of which so much less is wanted: 30 % less of that."""
     return f"{100 - int(match[1])}% of "
@@ -131,7 +109,8 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"^overall,? (?=(?:i|we|it|you|the balance|the mix)\b)", re.IGNORECASE), ""),
     (re.compile(r"(?:,?\s*\band)?\s*\b(?:it|that) makes me want to [^,.;\n]*", re.IGNORECASE), ""),
     (_WHATEVER, r"\1: \2"),
-    (_SHARES, _shares),
+    (SHARES, with_each_share),
+    (TWO_PLACES, with_each_place),
     (_OVERDONE, r"\1: undo that"),
     (re.compile(r"\b(?:there(?:'s| is|s) )?no (?:real )?need (?:to|for)\b", re.IGNORECASE), "you don't need"),
     (re.compile(r"\b(?:thru|thro)\b", re.IGNORECASE), "through"),
