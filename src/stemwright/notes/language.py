@@ -17,6 +17,7 @@ from shlex import quote
 from typing import TYPE_CHECKING
 
 from stemwright.errors import StemwrightError
+from stemwright.notes.all_but import about_the_one_left_out
 from stemwright.notes.elsewhere import APPROVAL
 from stemwright.notes.frames import Ask as Ask  # noqa: PLC0414 - part of what this module gives
 from stemwright.notes.gist.effects import Effects
@@ -84,6 +85,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
         reading = NoteRead()
         reading.refuse(text, idle)
         return reading
+    text = about_the_one_left_out(text)
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
     said = items_of(text, targets, vocabulary)
     if targets.stems and text.strip() and not is_settled(reading, text, said[1]):

@@ -122,16 +122,18 @@ def _goes_on_with_its_stem(item: Item, here: Clause, after: Sequence[Item]) -> b
 def _leaves_out(item: Item, here: Clause, after: Sequence[Item], *, leaving: bool) -> bool:
     """Whether names behind a separator are left out: everything but the kick and the bass."""
     if item.text == "but" and _many(Clause(items=here.items[-2:])) and _names_next(after):
-        praised = any(each.has("praise") for each in here.items[:-1])
+        praised = any(each.has("praise") for each in here.items)
         return not (praised and _told_next(after))
     return leaving and item.kind != "colon" and _names_next(after, within=3)
 
 
 def _told_next(items: Sequence[Item]) -> bool:
-    """Whether something is said of the name that stands next: it wins on everything but the snare is dark."""
+    """Whether something is said of the name that stands next: it wins on everything but the snare is dark, the vocal needs air."""
     at = next(at for at, item in enumerate(items) if item.target is not None)
     behind = items[at + 1 : at + 2]
-    return bool(behind) and behind[0].has("is") and behind[0].text != "s"
+    return (
+        bool(behind) and behind[0].text != "s" and behind[0].has("is", "want", "lack", "neg", "strong", "direction", "turn")
+    )
 
 
 def _joined_by(item: Item, here: Clause, after: Sequence[Item]) -> str:

@@ -85,7 +85,7 @@ def _first_name(part: Sequence[Item]) -> Item | None:
 def is_plain_amid_talk(items: Sequence[Item | None]) -> bool:
     """Whether all that a note says of sounds and stems is plain, and what stands around it says nothing of them."""
     parts = [part for sentence in _parts(items) for part in sentence]
-    asked = [part for part in parts if not all(map(_is_talk, part))]
+    asked = [part for part in parts if not all(map(_is_talk, part)) and not _praises_all(part)]
     return bool(asked) and _is_asked(asked[0]) and all(map(_goes_on, asked[1:]))
 
 
@@ -106,6 +106,13 @@ def _parts_two(item: Item, before: Sequence[Item]) -> bool:
     """Whether another thing may begin behind an item; behind a colon it does unless names alone stand before it."""
     heading = any(each.names for each in before) and not _sounds(before)
     return item.kind == "break" or (item.kind in ("colon", "dash") and not heading) or (item.has("and") and not item.names)
+
+
+def _praises_all(part: Sequence[Item]) -> bool:
+    """Whether a part says that all is well: the mix is perfect; not: the mix is better."""
+    praised = [item for item in part if item.has("praise")]
+    rest = [item for item in part if not (item.has("every") and not item.names)]
+    return bool(praised) and all(map(_is_talk, rest)) and not any(item.text in ("better", "louder") for item in part)
 
 
 def _is_talk(item: Item) -> bool:
