@@ -60,6 +60,23 @@ def test_other_words_of_one_and_other_name_nobody(text):
     assert [(ask.stems, ask.word) for ask in noted(text).asks] == [(("Kick.wav",), "loud")]
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "left and right strings louder",
+        "both the left and right string louder",
+        "left strings and right strings louder",
+        "strings L and strings R louder",
+    ],
+)
+def test_the_left_and_the_right_one_are_both(text):
+    pair = targets_of(
+        [*(Stem(f"Strings {side}.wav", "strings", "music") for side in "LR"), Stem("Solo strings.wav", "strings", "music")]
+    )
+    assert [set(ask.stems) for ask in read(text, pair, VOCABULARY).asks] == [{"Strings L.wav", "Strings R.wav"}]
+    assert read("left strings louder", pair, VOCABULARY).problems
+
+
 def test_also_does_not_hide_too():
     found = noted("pad 1 darker, kick also too bright")
     assert [(ask.stems, ask.word, ask.amount) for ask in found.asks] == [

@@ -71,8 +71,10 @@ class Placing:
         self._one = re.compile(one, re.IGNORECASE)
         lead = r"(?:in|during|at|from|between|for|on|through|throughout|around)\s+(?:the\s+|each\s+|every\s+|all\s+(?:the\s+)?)?"
         start = rf"(?:{_HEDGE}{lead}|(?:but\s+)?(?:only|just)\s+(?:the\s+)?)"
+        covers = "".join(rf"(?<!\b{verb} )" for verb in ("step", "steps", "stepping", "treading", "walking"))  # on the verse
         self._place = re.compile(
-            rf"(?<![\w\"'.])(?:{start}{one}|{_HEDGE}(?:{_TIME}|{_BARS}))(?:{_AND}{one})*(?:\s+only\b)?", re.IGNORECASE
+            rf"(?<![\w\"'.]){covers}(?:{start}{one}|{_HEDGE}(?:{_TIME}|{_BARS}))(?:{_AND}{one})*(?:\s+only\b)?",
+            re.IGNORECASE,
         )
 
     def names_one(self, text: str) -> bool:

@@ -48,6 +48,7 @@ class Tagger:
 
     def __init__(self, targets: Targets, vocabulary: Vocabulary) -> None:
         self._targets = targets
+        self._both = False
         self._lexicon = house_lexicon()
         self._words = Lexicon()
         for form, (name, more) in vocabulary.forms.items():
@@ -58,6 +59,8 @@ class Tagger:
         """Return the items of a sentence's tokens, the longest known phrase first."""
         found: list[Item] = []
         at = 0
+        texts = {token.text for token in tokens}
+        self._both = {"left", "right"} <= texts or {"l", "r"} <= texts  # the two sides of a stem are both named
         while at < len(tokens):
             token = tokens[at]
             if token.kind == "name":
@@ -235,7 +238,12 @@ class Tagger:
             except TargetError as error:
                 return str(error), length
             if target is not None and (target.stems or run[0].kind == "word"):
-                if target.stems and run[0].kind == "word" and self._targets.one_side(phrase, target.stems):
+                if (
+                    target.stems
+                    and run[0].kind == "word"
+                    and self._targets.one_side(phrase, target.stems)
+                    and not self._both
+                ):
                     sides = " and ".join(target.stems)
                     return (
                         f"{' '.join(phrase)}: {sides} are the two sides of one stem, and get the same moves; name both",

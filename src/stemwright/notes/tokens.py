@@ -77,6 +77,11 @@ _WHATEVER: Final = re.compile(
     re.IGNORECASE,
 )
 
+_BOTH_SIDES: Final = re.compile(
+    r"\b(?:both )?(?:the )?left (?:and|&|\+) (?:the )?right ((?!channel|side|ear|speaker|hand)[a-z]{3,}?)(?:s)?\b",
+    re.IGNORECASE,
+)
+
 
 def _kept_of(match: re.Match[str]) -> str:
     """Return what is left of a change of which so much less is wanted: 30 % less of that."""
@@ -135,6 +140,7 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"\b([1-9])(?:st|nd|rd|th)\b", re.IGNORECASE), lambda match: ORDINALS[int(match[1]) - 1]),
     (re.compile(rf"\b({_COUNT}) (?:and|&) ({_COUNT}) (\w+)", re.IGNORECASE), r"\1 \3 and \2 \3"),
     (_SEVERAL_OF_A_NAME, r"\1 \2 and \1 \3"),
+    (_BOTH_SIDES, r"left \1 and right \1"),
     (re.compile(r"\bfirst two ((?!pass|mix|version|note)\w+?)s\b", re.IGNORECASE), r"\1 1 and \1 2"),
     (re.compile(r"\bshel(?:f|ve) off\b", re.IGNORECASE), "shelf down"),
     (re.compile(r"\b(\d{1,2})\s?(?:%|percent|per cent) less of (?=that\b|it\b)", re.IGNORECASE), _kept_of),
