@@ -25,11 +25,17 @@ _FORBIDDEN: Final = (
     r"(?:(?:turn|pull|bring|push|take|move)\b[^,;:]*\band (?:the |my |our )?[\w ]{2,20} (?:up|down|back|off|out|forward)[\s.!]*"
     r"|(?:roll|high|hi|low|lo|hpf|lpf|shelve|notch|filter|cut (?:anything |everything )?(?:below|under|above))\b)"
 )
+# The pad isn't too loud, I like it.
+_NOT_TOO: Final = (
+    r"(?:the|my|our|her|his) [\w ]{2,20} (?:isn'?t|aren'?t|(?:is|are) not) too \w+(?: (?:for me|at all|now|any ?more|to me))*"
+    r"(?:,? (?:and )?(?:(?:i|we) (?:like|love)|it'?s|they'?re)\b[^,;:]*)?"
+)
 _KINDS: Final = (
     (_FORBIDDEN, "it says what is not to be done"),
     (r"(?:(?:why|when|where) did|who (?:turned|made|put|changed|brought|pushed|pulled))\b", "it asks what happened"),
     (r"how (?!about|come|can|could|do|did|is|are|much|many)\w+ (?:is|are|was|were)\b(?=.*\?)", "it asks how it is"),
     (_QUESTION, "it asks a question"),
+    (_NOT_TOO, "it says what is not so"),
     (rf"{_REST}\bneither\b(?=.*\bnor\b)", "it says what is not so"),
 )
 _TOLD: Final = (

@@ -25,7 +25,7 @@ _SOUNDS: Final = frozenset((
     "boom", "harshness", "fizz", "sibilance", "sparkle", "punch", "clarity", "definition", "edge", "brilliance", "crispness",
     "fullness", "midrange", "shine", "depth", "boominess", "low frequencies", "high frequencies", "thump", "click", "snap",
     "honk", "hiss", "rumble", "brighter", "darker", "warmer", "bright", "dark", "warm", "dull", "harsh", "muddy", "boomy",
-    "boxy", "thin", "sibilant", "fizzy", "crisp", "punchy",
+    "boxy", "thin", "sibilant", "fizzy", "crisp", "punchy", "brighten", "darken", "warm up", "brighten up",
 ))  # fmt: skip
 # What may change or place what is asked, wherever it stands.
 _SPEAKING: Final = (
@@ -37,7 +37,10 @@ _UNLESS: Final = frozenset(("unless", "except", "only if", "instead", "rather"))
 _POLITE: Final = frozenset((*POLITE, "thanks", "also"))
 _LEVEL: Final = ("volume", "level", "fader")
 _TURNS: Final = ("reduce", "raise", "lower", "increase", "decrease", "lift")
-_LACKS: Final = frozenset(("need", "needs", "could use", "can use", "could do with", "can do with"))
+_LACKS: Final = frozenset((
+    "need", "needs", "could use", "can use", "could do with", "can do with", "lack", "lacks", "misses", "is missing", "are missing",
+))  # fmt: skip
+_FAULTS: Final = ("harsh", "muddy", "boomy", "boxy", "sibilant", "fizzy")
 _WISHES: Final = _POLITE | frozenset(("would", "i would", "id", "can", "could", "should"))
 
 
@@ -85,7 +88,7 @@ def _first_name(part: Sequence[Item]) -> Item | None:
 def is_plain_amid_talk(items: Sequence[Item | None]) -> bool:
     """Whether all that a note says of sounds and stems is plain, and what stands around it says nothing of them."""
     parts = [part for sentence in _parts(items) for part in sentence]
-    asked = [part for part in parts if not all(map(_is_talk, part)) and not _praises_all(part)]
+    asked = [part for part in parts if not all(map(_is_talk, part)) and not _praises(part)]
     return bool(asked) and _is_asked(asked[0]) and all(map(_goes_on, asked[1:]))
 
 
@@ -108,11 +111,12 @@ def _parts_two(item: Item, before: Sequence[Item]) -> bool:
     return item.kind == "break" or (item.kind in ("colon", "dash") and not heading) or (item.has("and") and not item.names)
 
 
-def _praises_all(part: Sequence[Item]) -> bool:
-    """Whether a part says that all is well: the mix is perfect; not: the mix is better."""
-    praised = [item for item in part if item.has("praise")]
-    rest = [item for item in part if not (item.has("every") and not item.names)]
-    return bool(praised) and all(map(_is_talk, rest)) and not any(item.text in ("better", "louder") for item in part)
+def _praises(part: Sequence[Item]) -> bool:
+    """Whether a part says that all is well, or a stem is, or is to stay: the mix is perfect, I like the keys, leave the snare."""
+    kept = any(item.has("leave") for item in part) and any(item.names or item.has("other") for item in part)
+    praised = kept or any(item.has("praise") or item.text == "like" for item in part)
+    left = [item for item in part if not (item.names or item.has("every", "other", "leave", "like"))]
+    return praised and all(map(_is_talk, left)) and not any(item.text in ("better", "louder") for item in part)
 
 
 def _is_talk(item: Item) -> bool:
@@ -131,9 +135,11 @@ def _is_asked(said: Sequence[Item]) -> bool:
         or bool(figures)
         or lacking
     )
-    moved = any(item.says_more or _SAYS & item.tags for item in said)
+    moved = lacking or any(item.says_more or _SAYS & item.tags for item in said)
     one = len(sounds) == 1 and (is_sound(sounds[0]) or (moved and sounds[0].quality in LEVEL_WORDS))
     one = one or (not sounds and any(item.text in _LEVEL for item in said) and any(map(_is_turned, said)))
+    if [item.text in _FAULTS for item in sounds] == [True] and any(item.has("is") for item in said):
+        one = directed = True  # the kick is a little harsh
     if [item.text for item in sounds] == ["thin"] and any(item.text == "out" for item in said):
         one = directed = True  # thin out the keys
     return directed and (one or (bool(figures) and not sounds)) and _is_clean(said, [*sounds, *figures])

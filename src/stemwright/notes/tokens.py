@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
+from stemwright.notes.around import AS_I_LIKE, LESS_THAN_I_LIKE, NOTHING_ELSE, REASON
 from stemwright.notes.each import SHARES, TWO_PLACES, with_each_place, with_each_share
 from stemwright.notes.number_words import ORDINALS
 from stemwright.notes.numbers import CLOCK, NUMBER, Figure, Q, figure, spelled
@@ -101,7 +102,8 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (
         re.compile(
             r"(?<=\w),? so (?:that )?(?:the|my|our|her|his) [\w ]{2,30}? "
-            r"(?:has|have|gets?|sounds?|sits?|comes?|feels?)\b(?! to\b)[^,.;\d]*$",
+            r"(?:has|have|gets?|sounds?|sits?|comes?|feels?|(?:can|could) (?:breathe|cut|sit|be|come|speak|shine|stand))\b"
+            r"(?! to\b)[^,.;\d]*$",
             re.IGNORECASE,
         ),
         "",
@@ -114,6 +116,10 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"^overall,? (?=(?:i|we|it|you|the balance|the mix)\b)", re.IGNORECASE), ""),
     (re.compile(r"(?:,?\s*\band)?\s*\b(?:it|that) makes me want to [^,.;\n]*", re.IGNORECASE), ""),
     (_WHATEVER, r"\1: \2"),
+    (AS_I_LIKE, r"\1 \2 enough"),
+    (LESS_THAN_I_LIKE, r"not \1 enough"),
+    (REASON, ""),
+    (NOTHING_ELSE, ""),
     (SHARES, with_each_share),
     (TWO_PLACES, with_each_place),
     (_OVERDONE, r"\1: undo that"),
