@@ -38,6 +38,21 @@ def asked(text):
         ),
         ("i like the keys now. the snare isn't bright enough", [({SNARE}, "bright", 1)]),
         ("the hats aren't loud enough, the kick is a little harsh", [({HATS}, "loud", 1), ({KICK}, "harsh", -0.7)]),
+        ("the kick needs more weight but not more volume", [({KICK}, "weight", 1)]),
+        ("the kick needs more punch but not more weight", [({KICK}, "punch", 1)]),
+        ("loud enough kick, but snare too quiet", [({SNARE}, "quiet", -1)]),
+        ("the snare could be a touch louder, though not as loud as the kick", [({SNARE}, "loud", 0.5)]),
+        ("make the snare brighter and louder", [({SNARE}, "bright", 1), ({SNARE}, "loud", 1)]),
+        ("the hats are harsh and so are the keys", [({HATS}, "harsh", -1), ({KEYS}, "harsh", -1)]),
+        ("the vocal is too quiet because the keys are too loud", [({VOX}, "quiet", -1)]),
+        ("the hats don't need to be so loud", [({HATS}, "loud", -1)]),
+        ("the snare doesn't need any more level, it needs more body", [({SNARE}, "body", 1)]),
+        ("hats way too bright", [({HATS}, "bright", -2)]),
+        ("turn up the kick and the snare a touch", [({KICK, SNARE}, "loud", 0.5)]),
+        ("turn up the kick, and the snare a lot", [({KICK}, "loud", 1), ({SNARE}, "loud", 2)]),
+        ("vocal up 1 dB, keys up half that", [({VOX}, "loud", 1), ({KEYS}, "loud", 0.5)]),
+        ("vocal up 1 dB pls, keys down the same amount", [({VOX}, "loud", 1), ({KEYS}, "loud", -1)]),
+        ("i want the kick brighter. the keys aren't loud enough", [({KICK}, "bright", 1), ({KEYS}, "loud", 1)]),
     ],
 )
 def test_only_what_is_asked_is_done_and_all_of_it(text, asks):
@@ -51,6 +66,26 @@ def test_what_is_not_too_much_stays(text):
     found = read(text, SONG, VOCABULARY)
     assert not found.asks
     assert "it says what is not so" in found.problems[0][1]
+
+
+@pytest.mark.parametrize(
+    "text", ["either bring the vocal up or the keys down", "turn the snare up or the kick down, whatever works"]
+)
+def test_a_choice_of_two_is_none(text):
+    found = read(text, SONG, VOCABULARY)
+    assert not found.asks
+    assert "the choice of two" in found.problems[0][1]
+
+
+@pytest.mark.parametrize(
+    ("text", "share"),
+    [("that's too much on the hats", 0.67), ("a bit less of that on the hats", 0.67), ("more of that on the hats", 1.5)],
+)
+def test_that_is_what_was_done(text, share):
+    found = read(text, SONG, VOCABULARY)
+    assert [(back.way, back.stems, back.share) for back in found.backs] == [
+        ("scale", (HATS,), pytest.approx(share, abs=0.01))
+    ]
 
 
 def test_a_stem_that_is_kept_stays_off():

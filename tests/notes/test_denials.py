@@ -49,7 +49,7 @@ def test_what_is_said_not_to_be_is_not_done(text):
         ("there's no low end in the kick", {("Kick.wav", "weight", True)}),
         ("there is no air on the vocal", {("Ld Vox.wav", "air", True)}),
         ("the piano has no bite", {("Piano.wav", "bite", True)}),
-        ("the vocal isn't loud enough", {("Ld Vox.wav", "buried", False)}),
+        ("the vocal isn't loud enough", {("Ld Vox.wav", "loud", True)}),
         ("I can't hear the piano", {("Piano.wav", "buried", False)}),
         ("less hats, not more", {("Hats.wav", "loud", False)}),
         ("not happy with the hats, too sharp", {("Hats.wav", "shrill", False)}),

@@ -52,6 +52,7 @@ def words(text):
         ("less mud on the guitar, and on the keys too", [(GTR, "muddy", -1), (KEYS, "muddy", -1)]),
         ("more lows on the snare, the keys as well", [(SNARE, "weight", 1), (KEYS, "weight", 1)]),
         ("keys brighter. The guitar too.", [(KEYS, "bright", 1), (GTR, "bright", 1)]),
+        ("more low end on the snare, less on the bass", [(SNARE, "weight", 1), (BASS, "weight", -1)]),
         ("keys brighter; guitar: the same", [(KEYS, "bright", 1), (GTR, "bright", 1)]),
         ("keys: brighter, guitar: same", [(KEYS, "bright", 1), (GTR, "bright", 1)]),
         ("take some air out of the keys, and a bit out of the snare", [(KEYS, "air", -1), (SNARE, "air", -0.7)]),

@@ -58,7 +58,7 @@ def items(text: str):
         ("the keys are thin", False),
         ("more bite", False),
         ("", False),
-        ("more bite on the guitar, the keys down", False),  # a level, and no bite
+        ("more bite on the guitar, the keys down", True),  # the level of the keys
         ("careful not to add bite to the guitar", False),
         ("add some strings to the guitar", False),
         ("not more bite on the guitar", False),

@@ -21,6 +21,35 @@ REASON: Final = re.compile(
     r"|without (?:touching|changing|affecting|moving|messing with) (?:the |my |our |any )?\w+(?: \w+)?\s*$)",
     re.IGNORECASE,
 )
+_ASKED: Final = r"(?:louder|quieter|up|down|more|less|too|brighter|darker|warmer|boost|cut|enough|needs?|softer|back)"
+BECAUSE: Final = re.compile(
+    rf"^(.*\b{_ASKED}\b.*?),? (?:because|'?cause|coz|cuz|since) (?:the|my|our)\b[^.;\n]*$", re.IGNORECASE
+)
+# More weight but not more volume; a touch louder, though not as loud as the kick.
+NOR: Final = re.compile(
+    r"(?<=\w),? (?:but|though|just) not (?:(?:any )?(?:more|less) \w+(?: end| mids?)?|(?:quite )?as \w+ as (?:the |my )?\w+(?: \w+)?)"
+    r"\s*(?=[.,;!]|$)",
+    re.IGNORECASE,
+)
+BUT_NOT_ENOUGH: Final = re.compile(r",? but not (?=(?:quite )?\w+ enough\b)", re.IGNORECASE)
+# The hats don't need to be so loud; the snare doesn't need more level, it needs more body.
+SO_LOUD: Final = re.compile(
+    r"\b(?:do(?:es)?n'?t|do not|does not) (?:need|have) to be (?:quite )?(?:so|that|this|as) (\w+)\b(?! as\b)", re.IGNORECASE
+)
+NOT_THAT: Final = re.compile(
+    r"\b(?:do(?:es)?n'?t|do not|does not) need (?:any )?more \w+(?: end| mids?)?,? (?:but )?(?:just |it |they )+needs? (?=more|less)",
+    re.IGNORECASE,
+)
+FAR_TOO: Final = re.compile(r"\b(?:way|far|much) too (?!much\b|many\b)(?=\w)", re.IGNORECASE)
+# That's too much on the hats; a bit less of that on the hats; more of that on the keys.
+TOO_MUCH_OF_IT: Final = re.compile(
+    r"^(?:ok(?:ay)?,? |hm+,? |ah,? )?(?:that'?s|that was) (?:a (?:bit|little|touch) |way |far )?too much on (?=\w)"
+    r"|\b(?:a (?:bit|little|touch|tad) )?less of (?:that|it|this) on (?=\w)",
+    re.IGNORECASE,
+)
+MORE_OF_IT: Final = re.compile(r"^(?:a (?:bit|little|touch|tad) )?more of (?:that|it|this) on (?=\w)", re.IGNORECASE)
+# The hats are harsh and so are the guitars.
+SO_IS: Final = re.compile(r",? and so (?:is|are|does|do) ((?:the |my |our )?\w+(?: \w+)?)\s*(?=[.,;!]|$)", re.IGNORECASE)
 NOTHING_ELSE: Final = re.compile(
     r"(?<=\w)\s*[,-]*\s*(?:(?:and|but|please)\s+)*(?:don'?t (?:change|touch|move) anything else|nothing else(?: (?:please|needed))?"
     r"|that'?s (?:all|it)|then (?:it'?s|we'?re) (?:done|good|there))[\s.!]*$",

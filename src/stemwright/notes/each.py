@@ -41,3 +41,17 @@ def with_each_place(match: re.Match[str]) -> str:
     """Return one verb for two places as one for each, with the stem before them."""
     gain = f" {match[4]} at" if match[4] else ""
     return f"{match[5]}: {match[1]}{gain} {match[2]} and {match[1]}{gain} {match[3]}"
+
+
+# Vocal up 1 dB, backing vocals up half that; not: vocal up 1 dB and keep the keys the same.
+AS_MUCH: Final = re.compile(
+    r"^(?!.*\b(?:keep|leave|stays?|leaving)\b)(\D*)(\d+(?:\.\d+)?)(\s?dbs?\b)(\D*?)\s(?:by )?"
+    r"(half (?:of )?(?:that|as much)|(?:by )?the same(?: amount)?|as much)\s*(?:please|pls)?\s*$",
+    re.IGNORECASE,
+)
+
+
+def with_its_figure(match: re.Match[str]) -> str:
+    """Return dB said by those before them as figures: half that, the same amount."""
+    amount = float(match[2]) * (0.5 if match[5].lower().startswith("half") else 1.0)
+    return f"{match[1]}{match[2]}{match[3]}{match[4]} {amount:g} dB"

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _AT: Final = frozenset(("on", "in", "of", "for", "from", "to", "out of", "at"))  # before a stem that is not turned itself
 _ALSO: Final = frozenset(("too", "as well", "also", "same", "the same", "ditto", "likewise", "similarly"))
+_LOW_END: Final = ("low end", "bottom end")  # the kick's and the bass's name as well
 _CUT_IT: Final = "cut it"  # alone it says that all is well
 _POINTS: Final = ("direction", "turn", "take")
 _BARS: Final = (
@@ -44,7 +45,7 @@ def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item]
     """
     done = list(_parts(sentence_before))
     start = len(done)
-    for part in _parts(items):
+    for part in map(_as_a_sound, _parts(items)):
         before = _last_said(done)
         other = bool(before) and not set(stems_of(part)) & set(stems_of(before))
         if other and _says_no_sound(part):
@@ -52,7 +53,7 @@ def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item]
         elif _says_how_much(part, before):
             done.append([*part, *_there(_sounds(before), part[-1])])
         elif done:
-            done.append(_with_the_verb_of(part, done))
+            done.append(_without_the_amount_of_all(part, done) or _with_the_verb_of(part, done))
         else:
             done.append(part)
     return [item for part in done[start:] for item in part]
@@ -69,6 +70,13 @@ def _last_said(parts: Sequence[list[Item]]) -> list[Item]:
 
 def _says_sound(item: Item) -> bool:
     return item.quality is not None and not item.names
+
+
+def _as_a_sound(part: list[Item]) -> list[Item]:
+    """Return a part with its low end as a sound where another stem is named: more low end on the kick."""
+    low = [item for item in part if item.names and item.text.removeprefix("the ") in _LOW_END]
+    others = any(item.names and item not in low for item in part)
+    return [replace(item, target=None) if others and item in low else item for item in part]
 
 
 def _parts(items: Sequence[Item]) -> Iterator[list[Item]]:
@@ -120,11 +128,50 @@ def _with_the_verb_of(part: list[Item], done: Sequence[Sequence[Item]]) -> list[
     return [*part[:at], *_there([*named, *again], part[at]), *part[at:]]
 
 
+def _without_the_amount_of_all(part: Sequence[Item], done: list[list[Item]]) -> list[Item]:
+    """Move how much, behind the last name of a list, to the verb before them all: turn down the guitars and the pad a bit.
+
+    Nothing is returned, and none moved, where a part is no end of such a list.
+    """
+    amounts = [item for item in part if item.has("amount") and not item.names]
+    rest = [item for item in part if item not in amounts]
+    apart = part[0].kind == "break" and any(item.has("and") for item in part[1:2])  # turn up the kick, and the snare a lot
+    if (
+        apart
+        or len(amounts) != 1
+        or part[-1] is not amounts[0]
+        or not _is_names(rest)
+        or not any(item.names for item in rest)
+    ):
+        return []
+    at = next((at for at in reversed(range(len(done))) if not _is_names(done[at])), None)
+    verb = (
+        next((place for place, item in enumerate(done[at]) if item.has("turn") and not item.names), None)
+        if at is not None
+        else None
+    )
+    if (
+        at is None
+        or verb is None
+        or not done[at][-1].names
+        or any(item.has("amount") and not item.names for item in done[at])
+    ):
+        return []
+    if any(item.names for item in done[at][:verb]) or any(item.figure is not None for item in done[at]):
+        return []
+    done[at] = [*done[at][: verb + 1], *_there(amounts, done[at][verb]), *done[at][verb + 1 :]]
+    return rest
+
+
+def _is_names(part: Sequence[Item]) -> bool:
+    return all(item.names or item.idle or item.text in ARTICLES or _only_joins([item]) for item in part)
+
+
 def _named_in(done: Sequence[Sequence[Item]]) -> list[Item]:
     """Return the names of the last part, and of those of names alone before it."""
     named = [item for item in done[-1] if item.names]
     for part in reversed(done[:-1]):
-        if not all(item.names or item.idle or _only_joins([item]) for item in part):
+        if not _is_names(part):
             break
         named = [*(item for item in part if item.names), *named]
     return named

@@ -30,12 +30,19 @@ _NOT_TOO: Final = (
     r"(?:the|my|our|her|his) [\w ]{2,20} (?:isn'?t|aren'?t|(?:is|are) not) too \w+(?: (?:for me|at all|now|any ?more|to me))*"
     r"(?:,? (?:and )?(?:(?:i|we) (?:like|love)|it'?s|they'?re)\b[^,;:]*)?"
 )
+# Bring the vocal up or the guitars down.
+_WAY: Final = r"(?:up|down|louder|quieter|softer|brighter|darker|warmer)"
+_CHOICE: Final = (
+    rf"(?!.*\b(?:but|and)\b)[^;:]*\b{_WAY}\b(?: a (?:bit|little|touch))?,? or (?:maybe |just |else )?"
+    rf"(?:(?:turn|bring|pull|push|take|make) )?(?:the |my |our )?\w+(?: \w+)? {_WAY}\b[^;:]*"
+)
 _KINDS: Final = (
     (_FORBIDDEN, "it says what is not to be done"),
     (r"(?:(?:why|when|where) did|who (?:turned|made|put|changed|brought|pushed|pulled))\b", "it asks what happened"),
     (r"how (?!about|come|can|could|do|did|is|are|much|many)\w+ (?:is|are|was|were)\b(?=.*\?)", "it asks how it is"),
     (_QUESTION, "it asks a question"),
     (_NOT_TOO, "it says what is not so"),
+    (_CHOICE, "it leaves the choice of two"),
     (rf"{_REST}\bneither\b(?=.*\bnor\b)", "it says what is not so"),
 )
 _TOLD: Final = (

@@ -16,7 +16,7 @@ _SAYS: Final = frozenset(("turn", "take", "direction"))
 _CARRIES: Final = frozenset((
     "the", "a", "an", "some", "of", "on", "in", "to", "from", "for", "my", "our", "can", "you", "we", "get", "it", "out", "at", "@",
     "around", "about", "by", "everything", "below", "under", "above", "turn", "bring", "pull", "push", "take", "put", "with", "has",
-    "have", "got", "there", "is", "are",
+    "have", "got", "there", "is", "are", "make",
 ))  # fmt: skip
 # Parts of the spectrum and of a sound that every engineer means alike. Common practice, no source.
 _SOUNDS: Final = frozenset((
@@ -36,12 +36,28 @@ _SPEAKING: Final = (
 _UNLESS: Final = frozenset(("unless", "except", "only if", "instead", "rather"))
 _POLITE: Final = frozenset((*POLITE, "thanks", "also"))
 _LEVEL: Final = ("volume", "level", "fader")
-_TURNS: Final = ("reduce", "raise", "lower", "increase", "decrease", "lift")
+_TURNS: Final = (
+    "up",
+    "down",
+    "turn",
+    "bring",
+    "pull",
+    "push",
+    "take",
+    "reduce",
+    "raise",
+    "lower",
+    "increase",
+    "decrease",
+    "lift",
+)
 _LACKS: Final = frozenset((
     "need", "needs", "could use", "can use", "could do with", "can do with", "lack", "lacks", "misses", "is missing", "are missing",
 ))  # fmt: skip
 _FAULTS: Final = ("harsh", "muddy", "boomy", "boxy", "sibilant", "fizzy")
-_WISHES: Final = _POLITE | frozenset(("would", "i would", "id", "can", "could", "should"))
+_WISHES: Final = _POLITE | frozenset(
+    ("would", "i would", "id", "can", "could", "should", "i", "want", "be", "id like", "should be")
+)
 
 
 def is_plain(items: Sequence[Item | None]) -> bool:
@@ -114,8 +130,10 @@ def _parts_two(item: Item, before: Sequence[Item]) -> bool:
 def _praises(part: Sequence[Item]) -> bool:
     """Whether a part says that all is well, or a stem is, or is to stay: the mix is perfect, I like the keys, leave the snare."""
     kept = any(item.has("leave") for item in part) and any(item.names or item.has("other") for item in part)
-    praised = kept or any(item.has("praise") or item.text == "like" for item in part)
-    left = [item for item in part if not (item.names or item.has("every", "other", "leave", "like"))]
+    enough = any(item.has("enough") for item in part) and not any(item.has("neg", "guard") for item in part)
+    praised = kept or enough or any(item.has("praise") or item.text == "like" for item in part)
+    left = [item for item in part if not (item.names or item.has("every", "other", "leave", "like", "enough"))]
+    left = [item for item in left if not (enough and item.quality is not None)]  # loud enough kick, but ...
     return praised and all(map(_is_talk, left)) and not any(item.text in ("better", "louder") for item in part)
 
 
@@ -137,7 +155,8 @@ def _is_asked(said: Sequence[Item]) -> bool:
     )
     moved = lacking or any(item.says_more or _SAYS & item.tags for item in said)
     one = len(sounds) == 1 and (is_sound(sounds[0]) or (moved and sounds[0].quality in LEVEL_WORDS))
-    one = one or (not sounds and any(item.text in _LEVEL for item in said) and any(map(_is_turned, said)))
+    if not sounds and not figures and any(map(_is_turned, said)):
+        one = directed = True  # bring up the keys
     if [item.text in _FAULTS for item in sounds] == [True] and any(item.has("is") for item in said):
         one = directed = True  # the kick is a little harsh
     if [item.text for item in sounds] == ["thin"] and any(item.text == "out" for item in said):
@@ -146,8 +165,9 @@ def _is_asked(said: Sequence[Item]) -> bool:
 
 
 def _is_turned(item: Item) -> bool:
-    """Whether an item says up or down: reduce the volume of the bass."""
-    return item.has("turn") and not item.names and (item.text in _TURNS or item.text.split(" ")[-1] in ("up", "down"))
+    """Whether an item says up or down of a level: reduce the volume of the bass, bring up the keys."""
+    first, _, last = item.text.partition(" ")
+    return item.has("turn") and not item.names and (first in _TURNS and last in ("", "up", "down"))
 
 
 def _is_not_enough(said: Sequence[Item]) -> bool:

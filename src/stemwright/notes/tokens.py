@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
-from stemwright.notes.around import AS_I_LIKE, LESS_THAN_I_LIKE, NOTHING_ELSE, REASON
-from stemwright.notes.each import SHARES, TWO_PLACES, with_each_place, with_each_share
+from stemwright.notes import around
+from stemwright.notes.each import AS_MUCH, SHARES, TWO_PLACES, with_each_place, with_each_share, with_its_figure
 from stemwright.notes.number_words import ORDINALS
 from stemwright.notes.numbers import CLOCK, NUMBER, Figure, Q, figure, spelled
 from stemwright.stems.names import split_words
@@ -116,10 +116,19 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"^overall,? (?=(?:i|we|it|you|the balance|the mix)\b)", re.IGNORECASE), ""),
     (re.compile(r"(?:,?\s*\band)?\s*\b(?:it|that) makes me want to [^,.;\n]*", re.IGNORECASE), ""),
     (_WHATEVER, r"\1: \2"),
-    (AS_I_LIKE, r"\1 \2 enough"),
-    (LESS_THAN_I_LIKE, r"not \1 enough"),
-    (REASON, ""),
-    (NOTHING_ELSE, ""),
+    (around.AS_I_LIKE, r"\1 \2 enough"),
+    (around.LESS_THAN_I_LIKE, r"not \1 enough"),
+    (around.REASON, ""),
+    (around.BECAUSE, r"\1"),
+    (around.NOR, ""),
+    (around.BUT_NOT_ENOUGH, " and not "),
+    (around.SO_IS, r", \1 too"),
+    (around.SO_LOUD, r"is too \1"),
+    (around.NOT_THAT, "needs "),
+    (around.FAR_TOO, "a lot too "),
+    (around.MORE_OF_IT, "keep going on "),
+    (AS_MUCH, with_its_figure),
+    (around.NOTHING_ELSE, ""),
     (SHARES, with_each_share),
     (TWO_PLACES, with_each_place),
     (_OVERDONE, r"\1: undo that"),
@@ -152,6 +161,7 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"\b(\d{1,2})\s?(?:%|percent|per cent) less of (?=that\b|it\b)", re.IGNORECASE), _kept_of),
     (re.compile(r"\ba third less of (?=that\b|it\b)", re.IGNORECASE), "two thirds of "),
     (re.compile(r"\ba quarter less of (?=that\b|it\b)", re.IGNORECASE), "three quarters of "),
+    (around.TOO_MUCH_OF_IT, "two thirds of it on "),
     (re.compile(r"\bdouble what\b", re.IGNORECASE), "twice what"),  # no voice that is doubled
     (_SOME_DB_OF, r"\1+\2"),
     (re.compile(r",? (?:for the )?first time in (?:my|his|her|our|their) li(?:fe|ves)\b", re.IGNORECASE), ""),

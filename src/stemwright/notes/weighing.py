@@ -100,7 +100,9 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     undirected = any(UNDIRECTED in why for _, why in reading.problems)
     guessed = is_short(gist.text) and _says_too_little(reading, gist) and (undirected or not _is_certain(gist))
     telling = understood or not guessed
-    if meant and telling and gist.sure >= (CERTAIN if denies else SURE) and not meant & set(reading.kept_off):
+    # of short sentences, all of them understood, none is passed over
+    lost = understood and all(map(is_short, gist.sentences)) and {stem for ask in reading.asks for stem in ask.stems} - meant
+    if meant and telling and not lost and gist.sure >= (CERTAIN if denies else SURE) and not meant & set(reading.kept_off):
         _take(reading, gist, sight)
     elif understood:
         words, whole = "; ".join(map(in_words, reading.asks)), _meant(reading, gist, sight)
