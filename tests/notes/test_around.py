@@ -68,6 +68,10 @@ def test_what_is_not_too_much_stays(text):
     assert "it says what is not so" in found.problems[0][1]
 
 
+def test_a_level_that_stays_the_same_gets_no_figure():
+    assert asked("vocal up 1 dB, the keys are the same") == [({VOX}, "loud", 1)]
+
+
 @pytest.mark.parametrize(
     "text", ["either bring the vocal up or the keys down", "turn the snare up or the kick down, whatever works"]
 )

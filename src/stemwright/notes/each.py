@@ -29,7 +29,7 @@ def with_each_share(match: re.Match[str]) -> str:
 
 
 # Cut 500 and 1k by 2 dB on the keys.
-_HZ: Final = r"\d+(?:\.\d+)?\s?(?:k|hz|khz)?"
+_HZ: Final = r"(?:\d{2,5}(?:\s?hz)?|\d+(?:\.\d+)?\s?k(?:hz)?)"
 TWO_PLACES: Final = re.compile(
     rf"^(cut|boost|notch|dip|lift|scoop|notch out|take out|pull out|add)(?: at)? ({_HZ})(?:,| and| &) ({_HZ})"
     r"(?: by (\d+(?:\.\d+)?(?:\s?dbs?)?))? (?:on|in|from|of|out of) (\D{2,40})$",
@@ -45,7 +45,8 @@ def with_each_place(match: re.Match[str]) -> str:
 
 # Vocal up 1 dB, backing vocals up half that; not: vocal up 1 dB and keep the keys the same.
 AS_MUCH: Final = re.compile(
-    r"^(?!.*\b(?:keep|leave|stays?|leaving)\b)(\D*)(\d+(?:\.\d+)?)(\s?dbs?\b)(\D*?)\s(?:by )?"
+    r"^(?!.*\b(?:keep|leave|stays?|leaving)\b)(\D*)(\d+(?:\.\d+)?)(\s?dbs?\b)"
+    r"(\D*?\b(?:up|down|louder|quieter|softer|lower|raise|boost|cut)\b\D*?)\s(?:by )?"
     r"(half (?:of )?(?:that|as much)|(?:by )?the same(?: amount)?|as much)\s*(?:please|pls)?\s*$",
     re.IGNORECASE,
 )
