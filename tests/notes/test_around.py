@@ -48,6 +48,9 @@ def asked(text):
         ("the hats don't need to be so loud", [({HATS}, "loud", -1)]),
         ("the snare doesn't need any more level, it needs more body", [({SNARE}, "body", 1)]),
         ("hats way too bright", [({HATS}, "bright", -2)]),
+        ("the vocal is neither loud enough nor bright enough", [({VOX}, "loud", 1), ({VOX}, "bright", 1)]),
+        ("neither of the hats is loud enough", [({HATS}, "loud", 1)]),
+        ("the keys could stand to lose some low mids", [({KEYS}, "body", -0.7)]),
         ("turn up the kick and the snare a touch", [({KICK, SNARE}, "loud", 0.5)]),
         ("turn up the kick, and the snare a lot", [({KICK}, "loud", 1), ({SNARE}, "loud", 2)]),
         ("vocal up 1 dB, keys up half that", [({VOX}, "loud", 1), ({KEYS}, "loud", 0.5)]),
@@ -66,6 +69,11 @@ def test_what_is_not_too_much_stays(text):
     found = read(text, SONG, VOCABULARY)
     assert not found.asks
     assert "it says what is not so" in found.problems[0][1]
+
+
+def test_all_go_back_but_for_one():
+    (back,) = read("everything was better before except the vocal", SONG, VOCABULARY).backs
+    assert set(back.stems) == {KICK, SNARE, HATS, KEYS}
 
 
 def test_a_level_that_stays_the_same_gets_no_figure():

@@ -33,6 +33,9 @@ NOR: Final = re.compile(
 )
 BUT_NOT_ENOUGH: Final = re.compile(r",? but not (?=(?:quite )?\w+ enough\b)", re.IGNORECASE)
 # The hats don't need to be so loud; the snare doesn't need more level, it needs more body.
+NEITHER_IS: Final = re.compile(r"\bneither (?:of the )?(\w+?)s? (?:is|are) (\w+ enough)\b", re.IGNORECASE)
+NEITHER_NOR: Final = re.compile(r"\b(?:is|are) neither (\w+ enough) nor (\w+ enough)\b", re.IGNORECASE)
+COULD_LOSE: Final = re.compile(r"\bcould (?:stand|afford) to lose\b", re.IGNORECASE)
 SO_LOUD: Final = re.compile(
     r"\b(?:do(?:es)?n'?t|do not|does not) (?:need|have) to be (?:quite )?(?:so|that|this|as) (\w+)\b(?! as\b)", re.IGNORECASE
 )

@@ -36,7 +36,8 @@ def parts_of(items: Sequence[Item]) -> list[Clause]:
             if len(parts) > 1 and not here.items and here.joined_by == "," and _many(parts[-2]) and _names_next(after):
                 parts.pop()  # "drums louder, but not the kick"
                 here = parts[-1]
-            leaving = _many(here) and not any(each.has("praise") or each.text in ("like", "love") for each in here.items)
+            praised = any(each.has("praise") or each.text in ("like", "love") for each in here.items)
+            leaving = _many(here) and (not praised or any(each.has("before") for each in here.items))
             # "but not the hat like pass 2", "but not dull": its reader needs it
             needed = item.text == "but not" and any(each.has("before", "pass") or each.quality for each in after)
             parts += [] if leaving else [Clause(joined_by=";", items=[item] if needed else [])]
