@@ -4,16 +4,10 @@ in English (common practice, no source)."""
 from __future__ import annotations
 
 import pytest
-from tests.notes.test_all_but import HATS, KEYS, KICK, SNARE, SONG, VOX
+from tests.notes.test_all_but import HATS, KEYS, KICK, SNARE, SONG, VOX, asked
 from tests.notes.test_gist import VOCABULARY
 
 from stemwright.notes.language import read
-
-
-def asked(text):
-    found = read(text, SONG, VOCABULARY)
-    assert not found.problems
-    return [(set(ask.stems), ask.word, ask.gain_db or ask.amount) for ask in found.asks]
 
 
 @pytest.mark.parametrize(
