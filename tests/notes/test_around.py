@@ -42,6 +42,7 @@ from stemwright.notes.language import read
         ("the hats don't need to be so loud", [({HATS}, "loud", -1)]),
         ("the snare doesn't need any more level, it needs more body", [({SNARE}, "body", 1)]),
         ("hats way too bright", [({HATS}, "bright", -2)]),
+        ("more weight instead of more highs on the kick", [({KICK}, "weight", 1)]),
         ("the vocal is neither loud enough nor bright enough", [({VOX}, "loud", 1), ({VOX}, "bright", 1)]),
         ("neither of the hats is loud enough", [({HATS}, "loud", 1)]),
         ("the keys could stand to lose some low mids", [({KEYS}, "body", -0.7)]),
@@ -68,6 +69,25 @@ def test_what_is_not_too_much_stays(text):
 def test_all_go_back_but_for_one():
     (back,) = read("everything was better before except the vocal", SONG, VOCABULARY).backs
     assert set(back.stems) == {KICK, SNARE, HATS, KEYS}
+
+
+@pytest.mark.parametrize(
+    "text", ["keep the snare and put everything else back", "Keep the snare from this version, put everything else back"]
+)
+def test_what_is_kept_does_not_go_back(text):
+    found = read(text, SONG, VOCABULARY)
+    assert [set(back.stems) for back in found.backs] == [{KICK, HATS, KEYS, VOX}]
+    assert found.kept_off == [SNARE]
+
+
+def test_than_before_takes_nothing_back():
+    assert not read("did you change the keys? They sound harsher than before", SONG, VOCABULARY).backs
+    assert read("the keys were better than before", SONG, VOCABULARY).backs
+
+
+def test_in_front_of_another_is_wished():
+    (held,) = read("put the vocal in front of the keys", SONG, VOCABULARY).relations
+    assert (held.front, held.over) == ((VOX,), (KEYS,))
 
 
 def test_a_level_that_stays_the_same_gets_no_figure():

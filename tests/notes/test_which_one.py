@@ -75,6 +75,7 @@ def test_the_left_and_the_right_one_are_both(text):
     )
     assert [set(ask.stems) for ask in read(text, pair, VOCABULARY).asks] == [{"Strings L.wav", "Strings R.wav"}]
     assert read("left strings louder", pair, VOCABULARY).problems
+    assert read("turn down the right strings, not the left", pair, VOCABULARY).problems
 
 
 def test_also_does_not_hide_too():

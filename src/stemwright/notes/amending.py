@@ -107,8 +107,8 @@ def without_vaguer(asks: Sequence[Ask]) -> list[Ask]:
         for at, ask in enumerate(asks)
         if ask.gain_db is not None
         or not any(
-            (each.stems, each.word, each.amount > 0, each.when) == (ask.stems, ask.word, ask.amount > 0, ask.when)
-            and each.gain_db
+            each.gain_db
+            and (each.stems, each.word, each.gain_db > 0, each.when) == (ask.stems, ask.word, ask.amount > 0, ask.when)
             for each in asks[at + 1 : at + 2]
         )
     ]

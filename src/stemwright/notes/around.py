@@ -53,6 +53,19 @@ TOO_MUCH_OF_IT: Final = re.compile(
 MORE_OF_IT: Final = re.compile(r"^(?:a (?:bit|little|touch|tad) )?more of (?:that|it|this) on (?=\w)", re.IGNORECASE)
 # The hats are harsh and so are the guitars.
 SO_IS: Final = re.compile(r",? and so (?:is|are|does|do) ((?:the |my |our )?\w+(?: \w+)?)\s*(?=[.,;!]|$)", re.IGNORECASE)
+# More lows instead of more highs on the bass; cut it at 400 instead of 250.
+INSTEAD: Final = re.compile(
+    r",? (?:instead of|rather than) (?:(?:more|less) [a-z][a-z ]*?|(?:at )?\d+(?:\.\d+)?\s?(?:khz|hz|k)?)"
+    r"(?=\s(?:on|in|of|for|from)\b|\s*(?:[.,;!]|$))",
+    re.IGNORECASE,
+)
+# They sound harsher than before: it says what changed, and takes nothing back.
+THAN_BEFORE: Final = re.compile(r"\b(?!better\b)(\w{3,}er) than (?:before|last time|it was|they were)\b", re.IGNORECASE)
+KEPT_HERE: Final = re.compile(
+    r"\b((?:keep|leave) [\w ]{2,30}?) (?:from|in|of) (?:this|the current|the new|the latest) (?:version|pass|mix|one|bounce|round)\b",
+    re.IGNORECASE,
+)
+SAME_BUT: Final = re.compile(r"\b(?:the )?same,? (?:but|just) (?=at \d)", re.IGNORECASE)
 NOTHING_ELSE: Final = re.compile(
     r"(?<=\w)\s*[,-]*\s*(?:(?:and|but|please)\s+)*(?:don'?t (?:change|touch|move) anything else|nothing else(?: (?:please|needed))?"
     r"|that'?s (?:all|it)|then (?:it'?s|we'?re) (?:done|good|there))[\s.!]*$",

@@ -124,7 +124,9 @@ def _is_taken(reading: NoteRead, gist: Gist, *, unclear: bool) -> bool:
         return False
     stems = tuple(stem for stem, each in likely.items() if each >= BACK)
     way = _way(reading, gist) if stems else None
-    if way is None:
+    others = understood and all(back.stems for back in reading.backs)
+    kept = others and not set(stems).isdisjoint(reading.kept_off)  # keep the snare and put everything else back
+    if way is None or kept:
         return False
     reading.backs = [replace(way, stems=stems)]
     reading.kept_off = [stem for stem in reading.kept_off if stem not in stems]

@@ -106,12 +106,16 @@ def _says_how_much(part: Sequence[Item], before: Sequence[Item]) -> bool:
 def _with_the_verb_of(part: list[Item], done: Sequence[Sequence[Item]]) -> list[Item]:
     """Return figures without a stem with what the part before did to one: up 1 dB and 2 dB at 10k; -2 at 500 and 1k."""
     figures = [each.figure for each in part if each.figure is not None]
-    others = [each for each in part if each.figure is None]
-    only = all(each.text in ("at", "around", "@", "hz") or _only_joins([each]) for each in others)
+    others = [each for each in part if each.figure is None and not each.names]
+    only = all(
+        each.text in ("at", "around", "@", "hz", *ARTICLES) or each.kind == "colon" or _only_joins([each]) for each in others
+    )
     before = done[-1]
-    headed = any(item.kind == "colon" for item in before)  # keys and pad: cut 2 dB at 250 and 1 dB at 3k
+    own = any(item.names for item in part)  # guitar at 350
+    headed = own or any(item.kind == "colon" for item in before)  # keys and pad: cut 2 dB at 250 and 1 dB at 3k
     named = [] if headed else _named_in(done)
-    if not (only and (named or headed) and [each.is_frequency for each in figures].count(True) == 1 and len(figures) < 3):
+    places = [each.is_frequency for each in figures].count(True)
+    if not (only and (named or headed) and places == 1 and len(figures) < (2 if own else 3)):
         return part
     gains = [item for item in before if item.figure is not None and not item.is_frequency]
     verbs = [
@@ -124,7 +128,8 @@ def _with_the_verb_of(part: list[Item], done: Sequence[Sequence[Item]]) -> list[
         again = verbs[:1]
     else:
         return part
-    at = next(at for at, item in enumerate(part) if not _only_joins([item]))
+    colon = next((at + 1 for at, item in enumerate(part) if item.kind == "colon"), 0)
+    at = colon or next(at for at, item in enumerate(part) if not _only_joins([item]))
     return [*part[:at], *_there([*named, *again], part[at]), *part[at:]]
 
 

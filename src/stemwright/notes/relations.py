@@ -67,8 +67,8 @@ def relation_in(
     told = ("image",) if items[mark].text == "buried" else ("room", "mutual", "under", "cover", "image")  # it does not bury
     tag = next(tag for tag in told if items[mark].has(tag))
     front, over = _sides(tag, items, mark, about, after or (before if _has_pronoun(items[mark + 1 :]) and lead else ()))
-    wished = any(item.has("want") for item in items[:mark])
-    on_top = any("top" in item.text.split(" ") for item in items[mark : mark + 2])
+    wished = any(item.has("want") or item.text in ("put", "bring", "get", "move", "push") for item in items[:mark])
+    on_top = any({"top", "front"} & set(item.text.split(" ")) for item in items[mark : mark + 2])
     if tag == "cover" and wished and lead and after and on_top:
         front, over = lead, after  # "can my voice sit on top of the guitars"
     if "hear" in items[mark].text.split(" ") and after and not lead and not subjects.against:

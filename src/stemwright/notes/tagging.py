@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from stemwright.recipes.words import Vocabulary
 
 LONGEST = 7
+_BESIDE = 4  # words from one side's name to the other's
 PARTICLES = ("up", "down", "back", "forward", "out", "in", "off", "under", "closer")
 MOVING = ("turn", "take", "undo")
 MORE = ("more", "plus", "más", "mas", "mais", "mehr", "più", "meer")
@@ -59,8 +60,7 @@ class Tagger:
         """Return the items of a sentence's tokens, the longest known phrase first."""
         found: list[Item] = []
         at = 0
-        texts = {token.text for token in tokens}
-        self._both = {"left", "right"} <= texts or {"l", "r"} <= texts  # the two sides of a stem are both named
+        self._both = _both_sides([token.text for token in tokens])
         while at < len(tokens):
             token = tokens[at]
             if token.kind == "name":
@@ -253,6 +253,15 @@ class Tagger:
                     return target, length
                 absent = absent if absent[0] else (target, length)
         return absent
+
+
+def _both_sides(texts: Sequence[str]) -> bool:
+    """Whether the two sides of a stem are named one after the other: left guitar and right guitar; not: the left, not the right."""
+    places = [[at for at, text in enumerate(texts) if text in side] for side in (("left", "l"), ("right", "r"))]
+    if not all(places):
+        return False
+    first, second = sorted((places[0][0], places[1][0]))
+    return second - first <= _BESIDE and any(text in ("and", "&", "+", "/") for text in texts[first:second])
 
 
 def _words(run: Sequence[Token], tokens: Sequence[Token]) -> list[str]:
