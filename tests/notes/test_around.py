@@ -42,6 +42,8 @@ from stemwright.notes.language import read
         ("the hats don't need to be so loud", [({HATS}, "loud", -1)]),
         ("the snare doesn't need any more level, it needs more body", [({SNARE}, "body", 1)]),
         ("hats way too bright", [({HATS}, "bright", -2)]),
+        ("not the snare, the kick isn't bright enough", [({KICK}, "bright", 1)]),
+        ("the kick is better now, the keys aren't loud enough though", [({KEYS}, "loud", 1)]),
         ("more weight instead of more highs on the kick", [({KICK}, "weight", 1)]),
         ("the vocal is neither loud enough nor bright enough", [({VOX}, "loud", 1), ({VOX}, "bright", 1)]),
         ("neither of the hats is loud enough", [({HATS}, "loud", 1)]),

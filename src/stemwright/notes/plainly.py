@@ -134,7 +134,14 @@ def _praises(part: Sequence[Item]) -> bool:
     praised = kept or enough or any(item.has("praise") or item.text == "like" for item in part)
     left = [item for item in part if not (item.names or item.has("every", "other", "leave", "like", "enough"))]
     left = [item for item in left if not (enough and item.quality is not None)]  # loud enough kick, but ...
-    return praised and all(map(_is_talk, left)) and not any(item.text in ("better", "louder") for item in part)
+    denied = any(item.has("neg") for item in part) and any(item.names for item in part)
+    left = [item for item in left if not (denied and item.has("neg"))]  # not the bass
+    told = any(item.text == "louder" or (item.text == "better" and not _says_now(part)) for item in part)
+    return (praised or denied) and all(map(_is_talk, left)) and not told
+
+
+def _says_now(part: Sequence[Item]) -> bool:
+    return any("now" in item.text.split(" ") for item in part)
 
 
 def _is_talk(item: Item) -> bool:

@@ -87,7 +87,7 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     understood = bool(reading.asks) and not reading.problems
     denies = _says_not(gist.items)
     plain = is_plain_amid_talk(gist.items)
-    if understood and plain and max(map(gist.likely, ("elsewhere", "back", "approval"))) < SURE:
+    if understood and plain and (reading.kept_off or max(map(gist.likely, ("elsewhere", "back", "approval"))) < SURE):
         return
     few = plain or (not denies and (is_short(gist.text) or _is_a_list(reading, gist)))
     if understood and few and (gist.sure < SURE or not gist.meant or _agree(reading.asks, gist, sight)):
