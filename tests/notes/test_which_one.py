@@ -55,6 +55,20 @@ def test_what_does_not_tell_is_asked_and_touches_none(text, choice):
     assert not {stem for ask in found.asks for stem in ask.stems} - {"Pad 1.wav"}
 
 
+@pytest.mark.parametrize(
+    ("text", "asked"),
+    [
+        ("turn up one of the kicks", [("Kick.wav", "loud")]),
+        ("guitar 1 louder, the second verse is fine", [("Guitar 1.wav", "loud")]),
+        ("guitar 1 louder, the second pad darker", [("Guitar 1.wav", "loud"), ("Pad 2.wav", "dark")]),
+    ],
+)
+def test_what_is_one_already_or_counts_something_else_stays(text, asked):
+    found = noted(text)
+    assert [(stem, ask.word) for ask in found.asks for stem in ask.stems] == asked
+    assert not found.problems
+
+
 @pytest.mark.parametrize("text", ["one thing: kick louder", "on the other hand the kick could be louder"])
 def test_other_words_of_one_and_other_name_nobody(text):
     assert [(ask.stems, ask.word) for ask in noted(text).asks] == [(("Kick.wav",), "loud")]
