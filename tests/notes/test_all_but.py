@@ -36,6 +36,7 @@ def asked(text):
         ("all good except the snare. it's too loud", [({SNARE}, "loud", -1)]),
         ("love everything except the keys. make them darker", [({KEYS}, "dark", 1)]),
         ("everything's perfect except the kick, bit too loud", [({KICK}, "loud", -0.7)]),
+        ("everything\u2019s perfect except the kick, it\u2019s too loud", [({KICK}, "loud", -1)]),
         ("I'm happy with everything except the hats, they're harsh", [({HATS}, "harsh", -1)]),
         ("love it all but the keys, could you turn them down 2 dB?", [({KEYS}, "loud", -2)]),
         ("everything is fine except for the snare, needs more crack", [({SNARE}, "crack", 1)]),

@@ -22,24 +22,11 @@ _DONE: Final = {  # what words of sound do to another, and a bump to a stem
     "mellow": ("take", "less"), "soften up": ("take", "less"), "trim the": ("take", "less"),
 }  # fmt: skip
 _ALL: Final = (
-    "everybody",
-    "everyone",
-    "everybody else",
-    "everyone else",
-    "rest",
-    "the rest",
-    "others",
-    "song",
-    "track",
-    "beat",
-)
+    "everybody", "everyone", "everybody else", "everyone else", "rest", "the rest", "others", "song", "track", "beat",
+)  # fmt: skip
 _FIRST: Final = (
-    "on top of everything",
-    "in front of everything",
-    "over everything",
-    "above everything",
-    "front of everything",
-)
+    "on top of everything", "in front of everything", "over everything", "above everything", "front of everything",
+)  # fmt: skip
 _PUT: Final = ("put", "bring", "get", "keep", "let", "have", "sit", "push", "move", "place", "set")
 
 

@@ -24,6 +24,7 @@ from stemwright.notes.gist.effects import Effects
 from stemwright.notes.gist.reading import gist_of, items_of
 from stemwright.notes.no_asks import why_no_ask
 from stemwright.notes.placed import PlacedConversation
+from stemwright.notes.tokens import straight
 from stemwright.notes.understood import NoteRead
 from stemwright.notes.weighing import is_settled, weighed
 from stemwright.recipes.problems import shown
@@ -80,6 +81,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     -------
     Reading
     """
+    text = straight(text)
     idle = why_no_ask(text)
     if idle:
         reading = NoteRead()

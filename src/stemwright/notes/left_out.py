@@ -99,7 +99,7 @@ def _says_how_much(part: Sequence[Item], before: Sequence[Item]) -> bool:
     )
     of_it = any(each.has("it") for each in part) and any(map(_points, part))
     in_db = any(each.figure is not None and each.figure.unit == "db" for each in part)
-    more = any(each.names or each.quality or (each.is_frequency) for each in part)
+    more = any(each.names or each.quality or each.is_frequency for each in part)
     return told and not asked and of_it and in_db and not more
 
 

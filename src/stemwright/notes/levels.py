@@ -65,8 +65,8 @@ def level_sign(items: Sequence[Item], subjects: Subjects) -> float | None:
     wanting = [at for at, item in enumerate(items) if item.text == "hear" and _wants(items, at, subjects)]
     if wanting and (not asking or wanting[0] < asking[0]):
         return 1.0
-    if under and _further_under(items):
-        return -_further_under(items)
+    if under and (further := _further_under(items)):
+        return -further
     said = next((said for at in asking if (said := _said(items, at, subjects)) is not SKIPPED), SKIPPED)
     return said if said is not SKIPPED else -1.0 if under else None
 

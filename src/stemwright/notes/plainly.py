@@ -37,20 +37,8 @@ _UNLESS: Final = frozenset(("unless", "except", "only if", "instead", "rather"))
 _POLITE: Final = frozenset((*POLITE, "thanks", "also"))
 _LEVEL: Final = ("volume", "level", "fader")
 _TURNS: Final = (
-    "up",
-    "down",
-    "turn",
-    "bring",
-    "pull",
-    "push",
-    "take",
-    "reduce",
-    "raise",
-    "lower",
-    "increase",
-    "decrease",
-    "lift",
-)
+    "up", "down", "turn", "bring", "pull", "push", "take", "reduce", "raise", "lower", "increase", "decrease", "lift",
+)  # fmt: skip
 _LACKS: Final = frozenset((
     "need", "needs", "could use", "can use", "could do with", "can do with", "lack", "lacks", "misses", "is missing", "are missing",
 ))  # fmt: skip

@@ -84,6 +84,11 @@ _BOTH_SIDES: Final = re.compile(
 )
 
 
+def straight(text: str) -> str:
+    """Return a text with the quotes, apostrophes and signs that phones bend as a keyboard has them."""
+    return text.translate(_STRAIGHT)
+
+
 def _kept_of(match: re.Match[str]) -> str:
     """Return what is left of a change of which so much less is wanted: 30 % less of that."""
     return f"{100 - int(match[1])}% of "
@@ -132,7 +137,6 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (around.SO_IS, r", \1 too"),
     (around.SO_LOUD, r"is too \1"),
     (around.NOT_THAT, "needs "),
-    (around.FAR_TOO, "a lot too "),
     (around.MORE_OF_IT, "keep going on "),
     (AS_MUCH, with_its_figure),
     (around.NOTHING_ELSE, ""),
@@ -145,6 +149,7 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"\bw/\s?", re.IGNORECASE), "with "),
     (re.compile(r"\b(way|is|are|r) 2 (?=(?!dbs?\b|decibel|k\b|khz|hz)[a-z])", re.IGNORECASE), r"\1 too "),
     (re.compile(rf"(?<=[a-z]) 2 (?=(?:{_TOO})\b)", re.IGNORECASE), " too "),
+    (around.FAR_TOO, "a lot too "),
     (re.compile(r"\b(?:c\.|round)\s?(?=\d)", re.IGNORECASE), "around "),
     (re.compile(r"(?<=\ddb) deep\b|(?<=\d db) deep\b", re.IGNORECASE), ""),
     (re.compile(r"(?<=[\dk])\s?-?ish\b", re.IGNORECASE), ""),
@@ -229,7 +234,7 @@ def sentences_of(text: str) -> list[str]:
         names.append(match[0])
         return f'"{len(names) - 1}"'
 
-    text = re.sub(r"\bno\. ?(?=\d)", "#", _QUOTED_NAME.sub(hidden, text.translate(_STRAIGHT)), flags=re.IGNORECASE)
+    text = re.sub(r"\bno\. ?(?=\d)", "#", _QUOTED_NAME.sub(hidden, straight(text)), flags=re.IGNORECASE)
     for picture, words in _PICTURES:
         text = text.replace(picture, words)
     text = re.sub(r"\.{2,}\s+(?=[a-z])", " ", _INLINE.sub("; ", _numbered(_BULLET.sub("", text))))
