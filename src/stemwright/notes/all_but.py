@@ -26,7 +26,8 @@ _HAPPY: Final = (
 )
 # What stands behind goes on about the stem: a pronoun, or nothing but what it is or needs.
 _GOES_ON: Final = (
-    r"(?=(?:(?:it|its|it's|that|thats|that's|he|hes|he's|she|shes|she's|they|theyre|they're|this)\b(?!\s+(?:all|one|was))"
+    r"(?=(?:(?:is|are|was|were|sounds?|feels?) (?:still |just |a bit |a little |way |a touch )*(?:too|not)\b|"
+    r"(?:it|its|it's|that|thats|that's|he|hes|he's|she|shes|she's|they|theyre|they're|this)\b(?!\s+(?:all|one|was))"
     r"|(?:make|turn|bring|push|pull|take|give|can|could|please|pls|get|move|put|tuck)\s+(?:you\s+|we\s+)?(?:\w+\s+)?"
     r"(?:it|them|him|her|that)\b"
     r"|(?:just\s+)?(?:(?:a\s+)?(?:bit|touch|tad|little|hair|way|far|still|slightly)\s+)?(?:too|needs?|wants?|could\s+use|lacks?)\b"

@@ -9,6 +9,7 @@ from stemwright.notes.asking import SOFT
 from stemwright.notes.exact import CUTS, MOST_DB, a_q, a_slope, gain_in, within
 from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
+from stemwright.notes.tokens import tokens_of
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -78,7 +79,8 @@ def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | N
     assert last.exact is not None  # noqa: S101 - the caller has looked
     settings = dict(last.exact.settings)
     q, slope = (_figure(clause, unit) for unit in ("q", "slope"))
-    if last.exact.kind in CUTS and gain is not None and any(item.has("turn") for item in clause.items):
+    turned = gain is not None and any(item.has("turn") for item in clause.items)
+    if turned and (last.exact.kind in CUTS or _is_of_level(last, clause)):
         return None  # "high-pass at 100 and down 2": of its level
     for figure, setting, what in ((gain, "gain_db", "dB"), (q, "q", "Q"), (slope, "slope_db_oct", "dB/oct")):
         if figure is not None and setting not in settings:
@@ -94,6 +96,15 @@ def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | N
     if q is not None:
         settings["q"] = a_q(q, last.exact.kind)
     return replace(last, exact=replace(last.exact, settings=tuple(settings.items()))), ""
+
+
+def _is_of_level(last: Ask, clause: Clause) -> bool:
+    """Whether dB behind a move that has its own turn its stem: cut 300 by 2 on the keys and turn them up 1 dB."""
+    told = [token for token in tokens_of(last.text)[1] if token.figure is not None]
+    there = any(item.text in IN_ITS_PLACE for item in clause.items)
+    return (
+        len(told) > 1 and not there and any(item.text.endswith((" up", " down")) or item.has("it") for item in clause.items)
+    )
 
 
 def _figure(clause: Clause, unit: str) -> float | None:

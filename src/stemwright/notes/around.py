@@ -27,7 +27,8 @@ BECAUSE: Final = re.compile(
 )
 # More weight but not more volume; a touch louder, though not as loud as the kick.
 NOR: Final = re.compile(
-    r"(?<=\w),? (?:but|though|just) not (?:(?:any )?(?:more|less) \w+(?: end| mids?)?|(?:quite )?as \w+ as (?:the |my )?\w+(?: \w+)?)"
+    r"(?<=\w),? (?:but|though|just) not (?:(?:any )?(?:more|less) \w+(?: end| mids?)?|(?:quite )?as \w+ as (?:the |my"
+    r" )?\w+(?: \w+)?)"
     r"\s*(?=[.,;!]|$)",
     re.IGNORECASE,
 )
@@ -40,7 +41,8 @@ SO_LOUD: Final = re.compile(
     r"\b(?:do(?:es)?n'?t|do not|does not) (?:need|have) to be (?:quite )?(?:so|that|this|as) (\w+)\b(?! as\b)", re.IGNORECASE
 )
 NOT_THAT: Final = re.compile(
-    r"\b(?:do(?:es)?n'?t|do not|does not) need (?:any )?more \w+(?: end| mids?)?,? (?:but )?(?:just |it |they )+needs? (?=more|less)",
+    r"\b(?:do(?:es)?n'?t|do not|does not) need (?:any )?more \w+(?: end| mids?)?,? (?:but )?(?:just |it |they"
+    r" )+needs? (?=more|less)",
     re.IGNORECASE,
 )
 FAR_TOO: Final = re.compile(r"\b(?:way|far|much) too (?!much\b|many\b)(?=\w)", re.IGNORECASE)
@@ -62,7 +64,8 @@ INSTEAD: Final = re.compile(
 # They sound harsher than before: it says what changed, and takes nothing back.
 THAN_BEFORE: Final = re.compile(r"\b(?!better\b)(\w{3,}er) than (?:before|last time|it was|they were)\b", re.IGNORECASE)
 KEPT_HERE: Final = re.compile(
-    r"\b((?:keep|leave) [\w ]{2,30}?) (?:from|in|of) (?:this|the current|the new|the latest) (?:version|pass|mix|one|bounce|round)\b",
+    r"\b((?:keep|leave) [\w ]{2,30}?) (?:from|in|of) (?:this|the current|the new|the latest) (?:version|pass|mix|one"
+    r"|bounce|round)\b",
     re.IGNORECASE,
 )
 SAME_BUT: Final = re.compile(r"\b(?:the )?same,? (?:but|just) (?=at \d)", re.IGNORECASE)
@@ -70,4 +73,107 @@ NOTHING_ELSE: Final = re.compile(
     r"(?<=\w)\s*[,-]*\s*(?:(?:and|but|please)\s+)*(?:don'?t (?:change|touch|move) anything else|nothing else(?: (?:please|needed))?"
     r"|that'?s (?:all|it)|then (?:it'?s|we'?re) (?:done|good|there))[\s.!]*$",
     re.IGNORECASE,
+)
+
+# And if it's too much just go back: what is done now is what stands before it.
+IF_NOT: Final = re.compile(
+    r"(?<=\w),? (?:and |but |then )?if (?:it|that|this|you|i|we)(?:'s|'re| is| are| gets?| sounds?| feels?| does"
+    r" ?n[o']?t| do ?n[o']?t)\b[^.;\n]*"
+    r"(?:\b(?:go back|undo|revert|put it back|take it back|roll it back|drop it|forget it|leave it)\b)[^.;\n]*$",
+    re.IGNORECASE,
+)
+WHATEVER_YOU_THINK: Final = re.compile(
+    r",? (?:and |then )?whatever (?:you (?:think|like|want|feel)|works|sounds (?:good|best|right))(?: is (?:best|right|good))?"
+    r" (?:for|on|with) ((?:the |my |our )?\w+(?: \w+)?)\s*$",
+    re.IGNORECASE,
+)
+NOT_BY_MUCH: Final = re.compile(r"(?<=\w),? (?:but |though |just |only )?not by (?:that |too |very )?much\b", re.IGNORECASE)
+# Everything around the vocal; not: everything around 300.
+EVERYTHING_AROUND: Final = re.compile(
+    r"\b(?:everything|everyone|everybody) (?:else )?(?:that(?:'s| is) )?(?:all )?(?:a?round|surrounding) (?=(?:the|my"
+    r"|our|her|his) [a-z])",
+    re.IGNORECASE,
+)
+EVERYTHING_AROUND_IT: Final = re.compile(
+    r"\b(?:everything|everyone|everybody) (?:else )?(?:that(?:'s| is) )?(?:all )?(?:a?round|surrounding) (?:it|them|him|her|me)\b",
+    re.IGNORECASE,
+)
+# Could we hear more of the brushes: more of a stem is its level.
+HEAR_MORE: Final = re.compile(
+    r"\b(?:(?:can|could|may) (?:i|we|you) |(?:i|we|you)(?:'d| would)? (?:need|want|like|love|should|must|have) (?:to )?)"
+    r"(?:please |just |maybe )?(?:hear|have|get) ((?:a (?:bit|little|touch|tad|lot) |some |slightly |even |way |much"
+    r" )?(?:more|less)) of "
+    r"(?=(?:the|my|our|her|his|those|these|it|them|him) ?)",
+    re.IGNORECASE,
+)
+A_PASS_AT: Final = re.compile(
+    r"\b((?:high|hi|low|lo)[ -]?pass)(?: filter)?,? (?:say|maybe|like|perhaps|something like|about|around)?,? ?(?=\d)",
+    re.IGNORECASE,
+)
+# 8k or so; like 40 Hz: where, not how sure.
+_PLACE: Final = r"\d+(?:\.\d+)?\s?(?:k(?:hz)?|hz)\b"
+OR_SO: Final = re.compile(rf",? (?:around |about |at )?({_PLACE}) or (?:so|thereabouts|something)\b", re.IGNORECASE)
+LIKE_AT: Final = re.compile(
+    rf",? (?:like|say|probably|maybe|i think|i guess),? (?:at |around |about )?(?={_PLACE})", re.IGNORECASE
+)
+BEFORE_YOU: Final = re.compile(
+    r"\b(better|nicer|fine|good|great|perfect) before (?:you|we) (?:touched|changed|did|messed|started|worked|tweaked"
+    r"|moved)\b[^,.;\n]*",
+    re.IGNORECASE,
+)
+LAST_CHANGE: Final = re.compile(
+    r"\b(?:the |that )?last ([a-z]{3,}) (change|move|tweak|edit)\b(?= (?:was|is|made|you))", re.IGNORECASE
+)
+A_SHELF: Final = re.compile(r", ?(?=(?:as a |with a )?(?:high |low )?shelf\s*$)", re.IGNORECASE)
+GIVE_BACK: Final = re.compile(
+    r"^(?:you|we) (?:took|cut|pulled|turned down) (?:a (?:bit|little) |way )?too much (?:off|from|out of) ([\w ]{2,24}?)[,;.]? "
+    r"(?:so |and |please |can you |could you |just )*(?:give|put|bring|add) (?:me |us |it |back )?(\d+(?:\.\d+)?)"
+    r" ?dbs?(?: back)?\s*$",
+    re.IGNORECASE,
+)
+TOP_AND_BOTTOM: Final = re.compile(
+    r"\b(kick|kik|bd|snare|snr|sd|bass|toms?) (in|top) (?:and|&|\+) (out|bottom|bot)\b(?! end)", re.IGNORECASE
+)
+# All three guitars; kick +1, snare -1, bass 0.
+ALL_SO_MANY: Final = re.compile(
+    r"\ball (?:of )?(?:the |my |our )?(?:two|three|four|five|six|seven|eight|[2-8]) (?:of the )?(?=[a-z]+s\b)", re.IGNORECASE
+)
+NOTHING_FOR: Final = re.compile(
+    r"(?<=\d),? (?:and )?(?:the )?([a-z0-9][\w ]{1,20}?) (?:at )?(?:0|zero)(?: ?dbs?)?(?=\s*(?:,|$))", re.IGNORECASE
+)
+
+SAYINGS: Final[tuple[tuple[re.Pattern[str], str], ...]] = (
+    (IF_NOT, ""),
+    (NOT_BY_MUCH, " a little"),
+    (EVERYTHING_AROUND, "everything but "),
+    (EVERYTHING_AROUND_IT, "everything else"),
+    (HEAR_MORE, r"i want \1 of "),
+    (A_PASS_AT, r"\1 at "),
+    (OR_SO, r" around \1"),
+    (LIKE_AT, " around "),
+    (ALL_SO_MANY, "the "),
+    (NOTHING_FOR, r", leave \1"),
+    (WHATEVER_YOU_THINK, r", \1 needs something"),
+    (BEFORE_YOU, r"\1 before"),
+    (LAST_CHANGE, r"the \2 on the \1"),
+    (A_SHELF, " "),
+    (GIVE_BACK, r"\1 +\2 dB"),
+    (TOP_AND_BOTTOM, r"\1 \2 and \1 \3"),
+    (AS_I_LIKE, r"\1 \2 enough"),
+    (LESS_THAN_I_LIKE, r"not \1 enough"),
+    (REASON, ""),
+    (BECAUSE, r"\1"),
+    (NOR, ""),
+    (BUT_NOT_ENOUGH, " and not "),
+    (NEITHER_IS, r"\1s aren't \2"),
+    (NEITHER_NOR, r"isn't \1 and isn't \2"),
+    (COULD_LOSE, "could lose"),
+    (INSTEAD, ""),
+    (THAN_BEFORE, r"\1"),
+    (KEPT_HERE, r"\1"),
+    (SAME_BUT, ""),
+    (SO_IS, r", \1 too"),
+    (SO_LOUD, r"is too \1"),
+    (NOT_THAT, "needs "),
+    (MORE_OF_IT, "keep going on "),
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final
 
@@ -28,6 +29,13 @@ SOFT: Final = 0.7
 HALF: Final = 0.5  # "half the harshness": half of a plain step
 ANYWHERE: Final = ("build up", "buildup", "bump", "hump", "mess")  # they may be at any frequency
 FAR, NEAR = 6.0, 3.0  # a frequency and a word that lie this many times apart are not one thing; within NEAR they are
+
+# The keys should sit 3 dB under the lead: where a stem is to end, and not how far it is to move.
+_APART: Final = re.compile(
+    r"\b(?:is|are|should|must|needs? to|ha(?:s|ve) to|want|wants|like|be|sits?|sitting|keep)\b.*\d ?dbs? "
+    r"(?:louder than|quieter than|softer than|lower than|higher than|hotter than|over|above|under|below|beneath|behind)\b",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -76,6 +84,10 @@ class Asker:
         if exact is not None:
             return [told.ask(exact.kind.replace("_", " "), 1.0, exact=exact)]
         gain, signed = gain_in(told.items)
+        if gain is not None and told.subjects.against and _APART.search(told.text):
+            raise PieceError(
+                f"{gain:g} dB from {' and '.join(told.subjects.against)}? write how far it is to move, as in: -2 dB"
+            )
         if not qualities:
             return self._level(told)
         if gain is not None:

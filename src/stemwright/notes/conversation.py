@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from stemwright.notes.amending import amended, without_vaguer
+from stemwright.notes.amending import amended
+from stemwright.notes.answered import asks_left
 from stemwright.notes.carrying import (
     carried_on,
     corrects_itself,
@@ -99,15 +100,14 @@ class Conversation:
             self._at += 1
             self._before, self._put_back = self._put_back or self._before, ()
         self._loose.tie_up()
-        asked = (
-            reading.asks or reading.backs or reading.kept_off or reading.problems or reading.relations or reading.not_ours
-        )
+        ours = reading.asks or reading.backs or reading.kept_off or reading.relations
+        asked = ours or reading.problems or reading.not_ours
         if self._praised and not asked:
             reading.approved = True
         reading.backs = without_idle_retraction(reading.backs, asked=bool(reading.asks))
         backs = [(back, tuple(stem for stem in back.stems if stem not in reading.kept_off)) for back in reading.backs]
         reading.backs = [replace(back, stems=left) for back, left in backs if left or not back.stems]
-        reading.asks = [left for ask in without_vaguer(reading.asks) if (left := ask.without(reading.kept_off)).stems]
+        reading.asks = asks_left(reading, self._reader.faults, (self._targets, self._vocabulary))
         return reading
 
     def _sentence(self, sentence: str) -> None:

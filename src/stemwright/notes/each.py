@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import re
-from typing import Final
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
 
 _SHARE: Final = r"(?:half|(?:an?|one|two) (?:third|quarter)s?|three quarters|\d{1,2}\s?(?:%|percent\b|per cent\b))"
 # Take back half on the vocal and a third on the keys.
@@ -56,3 +59,106 @@ def with_its_figure(match: re.Match[str]) -> str:
     """Return dB said by those before them as figures: half that, the same amount."""
     amount = float(match[2]) * (0.5 if match[5].lower().startswith("half") else 1.0)
     return f"{match[1]}{match[2]}{match[3]}{match[4]} {amount:g} dB"
+
+
+# The 808 thing you did last time, only do like half; that vocal cut at 3k was too much, do half.
+_MADE: Final = r"(?:thing|change|move|stuff|cut|boost|lift|dip|tweak|edit|eq|notch)"
+_ABOUT: Final = r"(?:but |so |just |only |please |like |about |maybe |roughly |then |we |you )*"
+_OF_IT: Final = rf"({_SHARE})(?: (?:of (?:it|that)|as much|the amount))?\s*(?:please|pls)?\s*$"
+_DONE: Final = (
+    r"(?: (?:that )?(?:you|u|we) (?:did|made|put|gave))?(?: last(?: time| pass)?)?(?: (?:at|around) [\d.]+ ?(?:k|hz|khz)?)?"
+)
+_TOO_MUCH: Final = (
+    r"(?: (?:was|is)(?: right| good| nice| ok| fine)?,?(?: but)?(?: a (?:bit|little))?(?: way)? too (?:much|strong|deep|big)"
+    r"| feels? like too much)"
+)
+SHARE_OF_A_CHANGE: Final = re.compile(
+    rf"^(?:the|that|this) ([\w ]{{2,24}}?) {_MADE}{_DONE}{_TOO_MUCH}?[,;.]? {_ABOUT}(?:do |make it |give me |keep "
+    rf"|take )?{_ABOUT}{_OF_IT}",
+    re.IGNORECASE,
+)
+TWICE_TOO_MUCH: Final = re.compile(
+    rf"^(?:the|that|this) {_MADE} (?:on|to|of|in) (the [\w ]{{2,24}}?|[\w ]{{2,24}}?)(?: (?:was|is)(?: right| good|"
+    rf" nice| ok| fine)?,?(?: but)?) "
+    r"(?:twice|double) (?:as much|as strong|what|too much)\b.*$",
+    re.IGNORECASE,
+)
+# Snare up, kick up, toms up, all by one.
+ALL_BY: Final = re.compile(
+    r"^(?P<said>\D*\b(?:up|down|louder|quieter)\b\D*?),? (?:all|each|both)(?: of (?:them|those))? (?:by"
+    r" )?(?P<figure>\d+(?:\.\d+)?)(?:\s?dbs?)?\s*$",
+    re.IGNORECASE,
+)
+
+
+def with_all_their_figure(match: re.Match[str]) -> str:
+    """Return several turned by one figure with the figure at each of them."""
+    return re.sub(r"\b(up|down|louder|quieter)\b", rf"\1 {match['figure']} dB", match["said"], flags=re.IGNORECASE)
+
+
+# Take 2 off the snare, cut 3 at 4k: dB, though nobody says so.
+BARE_DB: Final = re.compile(
+    r"\b((?:take|takes|knock|shave|lose|trim|drop|pull)) (about |like |maybe |another |around )?(\d(?:\.\d+)?) (?=(?:off|out)\b)",
+    re.IGNORECASE,
+)
+DROP_DB: Final = re.compile(
+    r"^((?:please |can you |could you |i'd |just )*)drop (?=(?:the |my |our )?[a-z]\D* \d+(?:\.\d+)?\s?dbs?\b)",
+    re.IGNORECASE,
+)
+# More body on the snare, about 2 dB at 180.
+MORE_BY: Final = re.compile(
+    rf"^((?:please |can we have |give me |i want |a bit |a little |some )*(more|less) [a-z][a-z ]*? (?:on|in|for|to"
+    rf"|from) [a-z][a-z ]*?),? (?:about |like |say |maybe )?"
+    rf"(\d+(?:\.\d+)?)\s?dbs? (at|around) ({_HZ})\s*$",
+    re.IGNORECASE,
+)
+# The pad has hiss above 10k, can you low pass it there: at that place.
+_IT_THERE: Final = r"\b(?:low|high)[ -]?pass(?: (?:it|them|that))*"
+THERE: Final = re.compile(
+    rf"^(.*?\w),? (?:at|around|above|over|near|below|under) ({_HZ}(?:hz)?)\b(.*?[,;] ?.*?{_IT_THERE}) (?:right |down "
+    rf"|up |in )?there\b",
+    re.IGNORECASE,
+)
+# Gtr 1 is 2 dB louder than gtr 2, even them out.
+EVEN: Final = re.compile(
+    r"^([\w ]{2,24}?) (?:is|are|sits|seems) (?:about |like |maybe |around |roughly )?(?:(an?|half a"
+    r"|\d+(?:\.\d+)?)\s?dbs? )(louder|hotter|higher|quieter|lower|softer) than "
+    r"([\w ]{2,24}?)[,;.]? (?:so |and |please |can you |could you |just )*(?:even|level|match|balance|fix|make"
+    r"|correct) (?:them|it|that|those|the two|both)\b.*$",
+    re.IGNORECASE,
+)
+FORMER: Final = re.compile(
+    r"^(?:between |of )(?:the )?([\w ]{2,20}?) and (?:the )?([\w ]{2,20}?),? (?:i'?d say |i think )?(?:the )?(former"
+    r"|latter|first|second)(?: one)?\b",
+    re.IGNORECASE,
+)
+
+
+def with_even_level(match: re.Match[str]) -> str:
+    """Return what is louder than another as what makes it even."""
+    amount = {"a": "1", "half a": "0.5"}.get(match[2].lower(), match[2])
+    way = "up" if match[3].lower() in ("quieter", "lower", "softer") else "down"
+    return f"{match[1]} {way} {amount} dB"
+
+
+def with_the_one_meant(match: re.Match[str]) -> str:
+    """Return the former or the latter by its name."""
+    return match[1] if match[3].lower() in ("former", "first") else match[2]
+
+
+def with_its_sign(match: re.Match[str]) -> str:
+    """Return dB behind a sound of which more or less is asked as figures with their sign."""
+    return f"{match[1]} {'+' if match[2].lower() == 'more' else '-'}{match[3]} dB at {match[5]}"
+
+
+SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
+    (SHARE_OF_A_CHANGE, r"\1: \2 of that"),
+    (TWICE_TOO_MUCH, r"\1: half of that"),
+    (ALL_BY, with_all_their_figure),
+    (BARE_DB, r"\1 \3 dB "),
+    (DROP_DB, r"\1turn down "),
+    (MORE_BY, with_its_sign),
+    (THERE, r"\1\3 at \2"),
+    (EVEN, with_even_level),
+    (FORMER, with_the_one_meant),
+)

@@ -9,6 +9,17 @@ from typing import TYPE_CHECKING, Final
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.items import stems_of
 from stemwright.notes.lexicon import Sense
+from stemwright.notes.list_ends import (
+    ALSO,
+    BARS,
+    has_a_sign,
+    is_names,
+    likewise,
+    only_joins,
+    there,
+    with_breaks,
+    without_the_amount_of_all,
+)
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -17,13 +28,9 @@ if TYPE_CHECKING:
     from stemwright.notes.items import Item
 
 _AT: Final = frozenset(("on", "in", "of", "for", "from", "to", "out of", "at"))  # before a stem that is not turned itself
-_ALSO: Final = frozenset(("too", "as well", "also", "same", "the same", "ditto", "likewise", "similarly"))
 _LOW_END: Final = ("low end", "bottom end")  # the kick's and the bass's name as well
 _CUT_IT: Final = "cut it"  # alone it says that all is well
 _POINTS: Final = ("direction", "turn", "take")
-_BARS: Final = (
-    "neg", "guard", "undo", "before", "pass", "past", "elsewhere", "lack", "leave", "touch", "praise", "like", "enough",
-)  # fmt: skip
 
 
 def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item] = ()) -> list[Item]:
@@ -45,15 +52,17 @@ def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item]
     """
     done = list(_parts(sentence_before))
     start = len(done)
-    for part in map(_as_a_sound, _parts(items)):
+    for part in map(_as_a_sound, _parts(with_breaks(items))):
         before = _last_said(done)
         other = bool(before) and not set(stems_of(part)) & set(stems_of(before))
         if other and _says_no_sound(part):
             done.append(_completed(part, before))
+        elif same := likewise(part, done):
+            done.append(same)
         elif _says_how_much(part, before):
-            done.append([*part, *_there(_sounds(before), part[-1])])
+            done.append([*part, *there(_sounds(before), part[-1])])
         elif done:
-            done.append(_without_the_amount_of_all(part, done) or _with_the_verb_of(part, done))
+            done.append(without_the_amount_of_all(part, done) or _with_the_verb_of(part, done))
         else:
             done.append(part)
     return [item for part in done[start:] for item in part]
@@ -62,7 +71,7 @@ def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item]
 def _last_said(parts: Sequence[list[Item]]) -> list[Item]:
     """Return the last part that names stems, if it says one sound of them, and the part before it none of them too."""
     at = next((at for at in reversed(range(len(parts))) if any(item.names for item in parts[at])), None)
-    if at is None or not _sounds(parts[at]) or any(item.has(*_BARS) for item in parts[at]):
+    if at is None or not _sounds(parts[at]) or any(item.has(*BARS) for item in parts[at]):
         return []
     shared = at and any(map(_says_sound, parts[at - 1])) and not any(item.names for item in parts[at - 1])
     return [] if shared else parts[at]  # "more air and bite on the vocal"
@@ -83,7 +92,7 @@ def _parts(items: Sequence[Item]) -> Iterator[list[Item]]:
     """Yield the parts of a sentence, each with the comma or the "and" before it."""
     part: list[Item] = []
     for item in items:
-        if part and (item.kind == "break" or (item.has("and") and not item.names)) and not _only_joins(part):
+        if part and (item.kind == "break" or (item.has("and") and not item.names)) and not only_joins(part):
             yield part
             part = []
         part.append(item)
@@ -108,7 +117,7 @@ def _with_the_verb_of(part: list[Item], done: Sequence[Sequence[Item]]) -> list[
     figures = [each.figure for each in part if each.figure is not None]
     others = [each for each in part if each.figure is None and not each.names]
     only = all(
-        each.text in ("at", "around", "@", "hz", *ARTICLES) or each.kind == "colon" or _only_joins([each]) for each in others
+        each.text in ("at", "around", "@", "hz", *ARTICLES) or each.kind == "colon" or only_joins([each]) for each in others
     )
     before = done[-1]
     own = any(item.names for item in part)  # guitar at 350
@@ -129,68 +138,25 @@ def _with_the_verb_of(part: list[Item], done: Sequence[Sequence[Item]]) -> list[
     else:
         return part
     colon = next((at + 1 for at, item in enumerate(part) if item.kind == "colon"), 0)
-    at = colon or next(at for at, item in enumerate(part) if not _only_joins([item]))
-    return [*part[:at], *_there([*named, *again], part[at]), *part[at:]]
-
-
-def _without_the_amount_of_all(part: Sequence[Item], done: list[list[Item]]) -> list[Item]:
-    """Move how much, behind the last name of a list, to the verb before them all: turn down the guitars and the pad a bit.
-
-    Nothing is returned, and none moved, where a part is no end of such a list.
-    """
-    amounts = [item for item in part if item.has("amount") and not item.names]
-    rest = [item for item in part if item not in amounts]
-    apart = part[0].kind == "break" and any(item.has("and") for item in part[1:2])  # turn up the kick, and the snare a lot
-    if (
-        apart
-        or len(amounts) != 1
-        or part[-1] is not amounts[0]
-        or not _is_names(rest)
-        or not any(item.names for item in rest)
-    ):
-        return []
-    at = next((at for at in reversed(range(len(done))) if not _is_names(done[at])), None)
-    verb = (
-        next((place for place, item in enumerate(done[at]) if item.has("turn") and not item.names), None)
-        if at is not None
-        else None
-    )
-    if (
-        at is None
-        or verb is None
-        or not done[at][-1].names
-        or any(item.has("amount") and not item.names for item in done[at])
-    ):
-        return []
-    if any(item.names for item in done[at][:verb]) or any(item.figure is not None for item in done[at]):
-        return []
-    done[at] = [*done[at][: verb + 1], *_there(amounts, done[at][verb]), *done[at][verb + 1 :]]
-    return rest
-
-
-def _is_names(part: Sequence[Item]) -> bool:
-    return all(item.names or item.idle or item.text in ARTICLES or _only_joins([item]) for item in part)
+    at = colon or next(at for at, item in enumerate(part) if not only_joins([item]))
+    return [*part[:at], *there([*named, *again], part[at]), *part[at:]]
 
 
 def _named_in(done: Sequence[Sequence[Item]]) -> list[Item]:
     """Return the names of the last part, and of those of names alone before it."""
     named = [item for item in done[-1] if item.names]
     for part in reversed(done[:-1]):
-        if not _is_names(part):
+        if not is_names(part):
             break
         named = [*(item for item in part if item.names), *named]
     return named
-
-
-def _only_joins(part: Sequence[Item]) -> bool:
-    return all(item.kind == "break" or item.has("and") for item in part)
 
 
 def _says_no_sound(part: Sequence[Item]) -> bool:
     """Whether a part names stems and neither a sound nor a level, and nothing that may say another thing."""
     named = any(item.names for item in part)
     heard = any(map(_says_sound, part))
-    strange = any(item.unknown or item.problem or item.has(*_BARS) for item in part)
+    strange = any(item.unknown or item.problem or item.has(*BARS) for item in part)
     placed = any(item.is_frequency for item in part)
     return named and not (heard or strange or placed)
 
@@ -220,37 +186,37 @@ def _completed(part: list[Item], before: Sequence[Item]) -> list[Item]:
     for at, item in enumerate(part):
         if _is_on_a_stem(part, at) and (item.text == _CUT_IT or (item.has("it") and any(map(_points, part[:at])))):
             verb = [_cut(item)] if item.text == _CUT_IT else []
-            return [*part[:at], *verb, *_there(sounds, item), *part[at + 1 :]]  # boost them on the guitar
+            return [*part[:at], *verb, *there(sounds, item), *part[at + 1 :]]  # boost them on the guitar
         if item.text == "out of" and _is_on_a_stem(part, at - 1) and at and part[at - 1].has("amount"):
-            return [*part[:at], *_there(sounds, part[at - 1]), *part[at:]]  # a bit out of the guitar
-        level = item.figure is not None and (part[0].kind == "break" or not any(map(_has_a_sign, before)))
+            return [*part[:at], *there(sounds, part[at - 1]), *part[at:]]  # a bit out of the guitar
+        level = item.figure is not None and (part[0].kind == "break" or not any(map(has_a_sign, before)))
         if _points(item) and not level and item.text not in _AT and _is_on_a_stem(part, at):
-            return [*part[: at + 1], *_there(sounds, item), *part[at + 1 :]]  # less on the guitar
+            return [*part[: at + 1], *there(sounds, item), *part[at + 1 :]]  # less on the guitar
     said = [item for item in part if not (item.idle or item.text in ARTICLES or item.kind in ("break", "colon", "dash"))]
     if said and said[0].names and said[-1].has("direction") and said[-1].text != "too":
         at = part.index(said[-1])
-        return [*part[: at + 1], *_there(sounds, said[-1]), *part[at + 1 :]]  # the guitar needs less
-    also = next((item for item in part if item.text in _ALSO), None)
+        return [*part[: at + 1], *there(sounds, said[-1]), *part[at + 1 :]]  # the guitar needs less
+    also = next((item for item in part if item.text in ALSO), None)
     if also is None or not all(item.names or item is also for item in said):
         return part
     asked = [item for item in before if not (item.names or item.kind == "break" or item.has("and", "place", "talk"))]
     at = part.index(also)
     asked = [item for item in asked if item.kind not in ("colon", "dash")]
-    return [*part[:at], *part[at + 1 :], *_there(asked, also)]  # the guitar too; guitar: the same
+    return [*part[:at], *part[at + 1 :], *there(asked, also)]  # the guitar too; guitar: the same
 
 
 def _with_verb(part: list[Item], before: Sequence[Item], sounds: Sequence[Item]) -> list[Item]:
     """Return a part of a stem and dB alone with the verb and the frequency before it: cut 300 on the keys by 2, the pad by 3."""
     figures = [item for item in part if item.figure is not None]
-    alone = len(figures) == 1 and not _has_a_sign(figures[0]) and not any(map(_points, part))
-    only = all(item.names or item in figures or item.idle or item.text in ARTICLES or _only_joins([item]) for item in part)
+    alone = len(figures) == 1 and not has_a_sign(figures[0]) and not any(map(_points, part))
+    only = all(item.names or item in figures or item.idle or item.text in ARTICLES or only_joins([item]) for item in part)
     told = any(item.figure is not None and item.figure.unit in ("", "db") and not item.is_frequency for item in before)
     verb = next((item for item in before if _points(item) and item.figure is None and item.text not in _AT), None)
     placed = any(item.is_frequency for item in before)
     if verb is None or not (alone and only and placed and told):
         return part
-    start = next(at for at, item in enumerate(part) if not _only_joins([item]))
-    return [*part[:start], *_there([verb, *sounds], part[start]), *part[start:]]
+    start = next(at for at, item in enumerate(part) if not only_joins([item]))
+    return [*part[:start], *there([verb, *sounds], part[start]), *part[start:]]
 
 
 def _cut(item: Item) -> Item:
@@ -259,19 +225,10 @@ def _cut(item: Item) -> Item:
 
 def _points(item: Item) -> bool:
     """Whether an item says which way: more, up, cut, -2."""
-    return _has_a_sign(item) or (item.has(*_POINTS) and not item.has("is") and not item.names)
-
-
-def _has_a_sign(item: Item) -> bool:
-    return item.figure is not None and item.figure.signed
+    return has_a_sign(item) or (item.has(*_POINTS) and not item.has("is") and not item.names)
 
 
 def _is_on_a_stem(part: Sequence[Item], at: int) -> bool:
     """Whether "on" and a stem stand behind an item."""
     behind = [item for item in part[at + 1 : at + 4] if item.text not in ARTICLES]
     return len(behind) > 1 and behind[0].text in _AT and behind[1].names
-
-
-def _there(items: Sequence[Item], place: Item) -> list[Item]:
-    """Return items as if they stood where another stands."""
-    return [replace(item, start=place.start, end=place.end) for item in items]

@@ -28,7 +28,8 @@ _FORBIDDEN: Final = (
 # The pad isn't too loud, I like it.
 _NOT_TOO: Final = (
     r"(?:the|my|our|her|his) [\w ]{2,20} (?:isn'?t|aren'?t|(?:is|are) not) too \w+(?: (?:for me|at all|now|any ?more|to me))*"
-    r"(?:,? (?:and )?(?:(?:i|we) (?:like|love)|it'?s|they'?re)\b[^,;:]*)?"
+    r"(?:,? (?:and )?(?:(?:i|we) (?:like|love)|(?:it'?s|they'?re) (?:just |really |all |still )*"
+    r"(?:fine|good|great|right|perfect|ok|okay|nice|lovely|cool|there|where))\b[^,;:]*)?"
 )
 # Bring the vocal up or the guitars down.
 _WAY: Final = r"(?:up|down|louder|quieter|softer|brighter|darker|warmer)"

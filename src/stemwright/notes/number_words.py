@@ -28,7 +28,9 @@ _PLACES: Final = ("at", "below", "under", "above", "over", "around", "about", "n
 _LEAST_HZ: Final = 20.0  # behind a place in the spectrum a figure without a unit is Hz from here on
 _SAID: Final = re.compile(rf"(?:\b(?P<lead>{'|'.join((*_SIGNS, *_PLACES))}) )?\b(?P<run>{_RUN})", re.IGNORECASE)
 _COUNTS: Final = re.compile(rf"\s?{_UNIT}| or \d+(?:\.\d+)?\s?{_UNIT}", re.IGNORECASE)
-_ENDS: Final = re.compile(r"\s*(?:$|[,;.!?)&/]|(?:and|on|at|by|in|for|from|with|please|pls)\b)", re.IGNORECASE)
+_ENDS: Final = re.compile(
+    r"\s*(?:$|[,;.!?)&/]|(?:and|on|at|by|in|for|from|with|please|pls|except|but|then|each|all)\b)", re.IGNORECASE
+)
 
 
 def with_digits(text: str) -> str:

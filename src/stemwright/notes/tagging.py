@@ -109,7 +109,7 @@ class Tagger:
             for back in range(at - 2, max(-1, at - FURTHEST), -1):
                 verb = items[back]
                 listed = (verb.names and back and items[back - 1].kind == "word") or (
-                    verb.has("and") and items[back - 1].names
+                    verb.has("and") and (items[back - 1].names or items[back - 1].has("every"))
                 )
                 if verb.kind != "word" or (not listed and (verb.names or verb.has("and"))):
                     break  # "pull the kick and the snare down"

@@ -6,8 +6,8 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
-from stemwright.notes import around
-from stemwright.notes.each import AS_MUCH, SHARES, TWO_PLACES, with_each_place, with_each_share, with_its_figure
+from stemwright.notes import around, each
+from stemwright.notes.complaints import COMPLAINTS
 from stemwright.notes.number_words import ORDINALS
 from stemwright.notes.numbers import CLOCK, NUMBER, Figure, Q, figure, spelled
 from stemwright.stems.names import split_words
@@ -26,8 +26,8 @@ _PICTURES: Final = (
     ("\u2714", " is fine; "),
     ("\u274c", " ; "),
     ("\u2716", " ; "),
-    *((each, " perfect ") for each in "\U0001f44d\U0001f525\U0001f44c\u2764\U0001f60d\U0001f64c\U0001f4af\U0001f929\U0001f970\u2728"),
-    *((each, ", ") for each in "\U0001f62d\U0001f648\U0001f605\U0001f602\U0001f64f\U0001f600\U0001f642"),
+    *((one, " perfect ") for one in "\U0001f44d\U0001f525\U0001f44c\u2764\U0001f60d\U0001f64c\U0001f4af\U0001f929\U0001f970\u2728"),
+    *((one, ", ") for one in "\U0001f62d\U0001f648\U0001f605\U0001f602\U0001f64f\U0001f600\U0001f642"),
 )  # fmt: skip
 _TOO: Final = "cloudy|loud|quiet|bright|dark|harsh|muddy|boomy|thin|much|low|high|hot|soft"
 # A question that complains: do the hats need to be that loud?
@@ -106,7 +106,7 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"(?<=\w) to (?:make|leave) (?:some |more )?(?:space|room) for (?:the |my )?\w+(?: \w+)?$", re.IGNORECASE), ""),
     (
         re.compile(
-            r"(?<=\w),? so (?:that )?(?:the|my|our|her|his) [\w ]{2,30}? "
+            r"(?<=\w),? so (?:that )?(?!(?:it|they|i|we|you|that)\b)(?:the |my |our |her |his )?[a-z][\w ]{2,30}? "
             r"(?:has|have|gets?|sounds?|sits?|comes?|feels?|(?:can|could) (?:breathe|cut|sit|be|come|speak|shine|stand))\b"
             r"(?! to\b)[^,.;\d]*$",
             re.IGNORECASE,
@@ -120,28 +120,14 @@ _SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str
     (re.compile(r"\bno (\w+) no more\b", re.IGNORECASE), r"no \1"),
     (re.compile(r"^overall,? (?=(?:i|we|it|you|the balance|the mix)\b)", re.IGNORECASE), ""),
     (re.compile(r"(?:,?\s*\band)?\s*\b(?:it|that) makes me want to [^,.;\n]*", re.IGNORECASE), ""),
+    *COMPLAINTS,
+    *each.SAYINGS,
     (_WHATEVER, r"\1: \2"),
-    (around.AS_I_LIKE, r"\1 \2 enough"),
-    (around.LESS_THAN_I_LIKE, r"not \1 enough"),
-    (around.REASON, ""),
-    (around.BECAUSE, r"\1"),
-    (around.NOR, ""),
-    (around.BUT_NOT_ENOUGH, " and not "),
-    (around.NEITHER_IS, r"\1s aren't \2"),
-    (around.NEITHER_NOR, r"isn't \1 and isn't \2"),
-    (around.COULD_LOSE, "could lose"),
-    (around.INSTEAD, ""),
-    (around.THAN_BEFORE, r"\1"),
-    (around.KEPT_HERE, r"\1"),
-    (around.SAME_BUT, ""),
-    (around.SO_IS, r", \1 too"),
-    (around.SO_LOUD, r"is too \1"),
-    (around.NOT_THAT, "needs "),
-    (around.MORE_OF_IT, "keep going on "),
-    (AS_MUCH, with_its_figure),
+    *around.SAYINGS,
+    (each.AS_MUCH, each.with_its_figure),
     (around.NOTHING_ELSE, ""),
-    (SHARES, with_each_share),
-    (TWO_PLACES, with_each_place),
+    (each.SHARES, each.with_each_share),
+    (each.TWO_PLACES, each.with_each_place),
     (_OVERDONE, r"\1: undo that"),
     (re.compile(r"\b(?:there(?:'s| is|s) )?no (?:real )?need (?:to|for)\b", re.IGNORECASE), "you don't need"),
     (re.compile(r"\b(?:thru|thro)\b", re.IGNORECASE), "through"),

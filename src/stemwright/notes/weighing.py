@@ -218,6 +218,9 @@ def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects
     figures = figures and not all(ask.exact is not None and ask.exact.kind in CUTS for ask in reading.asks)
     if not heard or not figures or reading.backs or _agree(reading.asks, gist, sight, unheard=CUTS):
         return False
+    items = [item for item in gist.items if item is not None]
+    if len(reading.asks) == 1 and not reading.problems and _is_of_all(items) and _is_borne_out(reading, gist):
+        return False  # turn everything but the vocal down 1 dB
     why = "what its figures are for cannot be said for sure; write them plainly, as in: piano: -3 dB at 250 Hz"
     reading.problems.append((gist.text, why))
     reading.asks, reading.rest = [], []
@@ -235,14 +238,22 @@ def _as_written(reading: NoteRead, gist: Gist) -> bool:
     if len({(stem, word) for stem, word, _ in turned}) < len(turned):
         return True  # more bite, less bite: it comes to nothing
     items = [item for item in gist.items if item is not None]
-    all_but = any(item.names and (but.text == "but" or but.has("but not for")) for item, but in pairwise(items))
-    every = all_but or any(item.has("every", "other") and not item.names for item in items)
-    if reading.asks and not reading.problems and every:
-        asked = {stem for ask in reading.asks for stem in ask.stems}
-        borne_out = sum(gist.likely_meant(stem) >= UNTOUCHED for stem in asked)
-        # everything but the kick; not: otherwise it is perfect, some notes boom and others are gone
-        return 2 * borne_out >= len(asked) > len(gist.stems) / 2
+    if reading.asks and not reading.problems and _is_of_all(items):
+        return _is_borne_out(reading, gist)
     return has_figures(items)
+
+
+def _is_of_all(items: Sequence[Item]) -> bool:
+    """Whether a note speaks of all stems, or all but some: everything but the kick; kick and snare but not the hats."""
+    all_but = any(item.names and (but.text == "but" or but.has("but not for")) for item, but in pairwise(items))
+    return all_but or any(item.has("every", "other") and not item.names for item in items)
+
+
+def _is_borne_out(reading: NoteRead, gist: Gist) -> bool:
+    """Whether most stems are asked, and the gist has half of them; not: otherwise it is perfect, some notes boom, others are gone."""
+    asked = {stem for ask in reading.asks for stem in ask.stems}
+    borne_out = sum(gist.likely_meant(stem) >= UNTOUCHED for stem in asked)
+    return 2 * borne_out >= len(asked) > len(gist.stems) / 2
 
 
 def _agreed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:

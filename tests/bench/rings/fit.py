@@ -34,7 +34,7 @@ from stemwright.dsp.rings.shapes import POINTS_PER_OCTAVE
 LAYERS, TAPS, WIDTH = 6, 7, 32
 WHOLE_IN = (1, 3)  # the layers that see the whole spectrum as well
 NARROW, MIXED = 8, 16
-STEPS, BATCH, STEPPED, DROPPED, NEAR_CENTS, CLEAN_WEIGHS = 9000, 16, 3e-3, 0.1, 18.0, 4.0
+STEPS, BATCH, STEPPED, DROPPED, NEAR_CENTS, CLEAN_WEIGHS = 9000, 16, 3e-3, 0.03, 18.0, 4.0
 BASE_RATE = 0.5
 Arrays = dict[str, jax.Array]
 

@@ -1,0 +1,65 @@
+"""Complaints: what is said of a stem in a form that asks only if it is turned round: it's not too loud, it's muddy; it goes click."""
+
+from __future__ import annotations
+
+import re
+from typing import Final
+
+_STEM: Final = r"(?:(?:the|my|our|her|his) )?[a-z0-9]+(?: (?!is\b|are\b|isn|aren|was\b|were\b|not\b)[a-z0-9]+){0,2}"
+_NOW: Final = r"(?:,? (?:but |and )?|[,;.] ?)(?:now|and now|but now) "
+_OPPOSITE: Final = {"up": "loud", "louder": "loud", "down": "quiet", "quieter": "quiet"}
+# What was so, and is so no more: the toms were too loud, now they're too quiet.
+_WAS: Final = re.compile(
+    rf"^({_STEM}) (?:was|were) [^,;.]*?(?:too|so|very|really) [^,;.]*?{_NOW}(?:it|they|that)(?:'s|'re| is| are|s|re) (?=\w)",
+    re.IGNORECASE,
+)
+# The hats aren't too loud, they're too sharp; it's not that the bass is too loud, it's just muddy.
+_SOFTLY: Final = r"(?:just |really |actually |more |rather |simply |a bit |a little )*"
+_NOT_BUT: Final = re.compile(
+    rf"^({_STEM}) (?:isn'?t|aren'?t|(?:is|are) not)(?: even| really)?(?: too| so| that)? \w+(?: enough)?,? (?:but )?"
+    rf"(?:it|they)(?:'s|'re| is| are|s|re) ({_SOFTLY})(?=(?:too )?\w+(?:[.!,;]|$| (?:and|at|around)\b))",
+    re.IGNORECASE,
+)
+_NOT_THAT: Final = re.compile(
+    rf"^(?:it'?s |it is )?not that ({_STEM}) (?:is|are) (?:too )?\w+,? (?:but |it'?s that )?(?:it|they)(?:'s|'re| is|"
+    rf" are|s|re) {_SOFTLY}",
+    re.IGNORECASE,
+)
+_NEITHER: Final = re.compile(rf"^neither ({_STEM}) nor ({_STEM}) (?:is|are) (?=\w+ enough\b)", re.IGNORECASE)
+_CREEPING: Final = re.compile(
+    r"\b(?:(?:is|are|keeps?|has been|have been|'s) )?(?:slowly |a bit )?(?:creeping|creeps|crept) (?:up|forward|in)\b(?! to\b)",
+    re.IGNORECASE,
+)
+_WHO: Final = re.compile(
+    rf"^(?:who|why did (?:you|u|we|they|he|she|someone)) (?:turned?|put|pushed?|made?|brought|bring|pulled?) ({_STEM}) "
+    r"(up|down|louder|quieter)\b[^,;.?]*(?:, (?:it|they) (?:was|were) (?:fine|good|better|great|perfect|ok) before)?",
+    re.IGNORECASE,
+)
+# The kick goes click rather than thud.
+_GOES: Final = re.compile(r"(?<!to )(?<!should )\bgo(?:es)? \w+ (?:rather than|instead of|and not) (\w+)\b", re.IGNORECASE)
+# I don't mind the toms but the snare is dull; synth 1 should be quieter than synth 2, now it's the opposite.
+_MINDED: Final = re.compile(rf"^i do(?:n'?t| not) (?:really )?mind {_STEM},? (?:but|it'?s) ", re.IGNORECASE)
+_NOW_OPPOSITE: Final = re.compile(
+    r",? (?:but )?(?:right |just )?(?:now |currently )(?:it'?s|they'?re|that'?s) (?:the )?(?:opposite|other way"
+    r" (?:a)?round|reverse)\s*$",
+    re.IGNORECASE,
+)
+_ESSES: Final = re.compile(r"\b(?:that|those|her|his|my|the) s(?:'s)? (?=on\b|in\b|of\b|(?:is|are)\b)", re.IGNORECASE)
+
+
+def _turned(match: re.Match[str]) -> str:
+    return f"{match[1]} is too {_OPPOSITE[match[2].lower()]}"
+
+
+COMPLAINTS: Final = (
+    (_WAS, r"\1 is "),
+    (_NOT_BUT, r"\1 is \2"),
+    (_NOT_THAT, r"\1 is "),
+    (_NEITHER, r"\1 and \2 aren't "),
+    (_CREEPING, "is too loud"),
+    (_WHO, _turned),
+    (_GOES, r"needs more \1"),
+    (_MINDED, ""),
+    (_NOW_OPPOSITE, ""),
+    (_ESSES, "the sibilance "),
+)

@@ -1,0 +1,156 @@
+"""Complaints, what a change was, and lists: notes that say what they want in a form turned round. Answers are how the sentences are said
+in English (common practice, no source); figures are those in the notes."""
+
+from __future__ import annotations
+
+import pytest
+from tests.notes.test_gist import VOCABULARY, Stem
+
+from stemwright.notes.language import read
+from stemwright.notes.targets import targets_of
+
+KICK, SNARE, HATS, BASS, KEYS, VOX, ONE, TWO = (
+    "Kick.wav", "Snare.wav", "Hats.wav", "Bass.wav", "Keys.wav", "Lead Vox.wav", "Gtr 1.wav", "Gtr 2.wav",
+)  # fmt: skip
+SONG = targets_of(
+    [
+        Stem(KICK, "kick", "drums"),
+        Stem(SNARE, "snare", "drums"),
+        Stem(HATS, "hats", "drums"),
+        Stem(BASS, "bass", "music"),
+        Stem(KEYS, "keys", "music"),
+        Stem(VOX, "lead vocal", "vocals"),
+        Stem(ONE, "guitar", "music"),
+        Stem(TWO, "guitar", "music"),
+    ]
+)
+REST = {KICK, SNARE, HATS, BASS, KEYS, ONE, TWO}
+
+
+def asked(text):
+    found = read(text, SONG, VOCABULARY)
+    assert not found.problems
+    assert not found.backs
+    return [(set(ask.stems), *_what(ask)) for ask in found.asks]
+
+
+def _what(ask):
+    if ask.exact is None:
+        return ask.word, ask.gain_db or ask.amount
+    settings = dict(ask.exact.settings)
+    return ask.exact.kind, settings["freq_hz"], settings.get("gain_db")
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("the hats aren't too loud, they're too sharp", [({HATS}, "shrill", -1)]),
+        ("it's not that the bass is too loud, it's just muddy", [({BASS}, "muddy", -1)]),
+        ("the snare was too loud, now it's too quiet", [({SNARE}, "quiet", -1)]),
+        ("the snare was 4 dB too loud, now it's 2 dB too quiet", [({SNARE}, "quiet", -2)]),
+        ("neither the kick nor the snare is loud enough", [({KICK, SNARE}, "loud", 1)]),
+        ("the keys are creeping up", [({KEYS}, "loud", -1)]),
+        ("keys creeping up, down please", [({KEYS}, "loud", -1)]),
+        ("who turned the hats up lol, they were fine before", [({HATS}, "loud", -1)]),
+        ("I don't mind the kick but the snare bugs me, it's so dull", [({SNARE}, "dull", -1)]),
+        ("could we hear more of the snare?", [({SNARE}, "loud", 1)]),
+        ("I like the bass but can we have less of it", [({BASS}, "loud", -1)]),
+        ("the keys stick out; rein it in", [({KEYS}, "loud", -1)]),
+        ("you took too much off the bass, give me 1 dB back", [({BASS}, "loud", 1)]),
+    ],
+)
+def test_what_is_said_the_other_way_round_is_turned_back(text, asks):
+    assert asked(text) == asks
+
+
+@pytest.mark.parametrize(
+    "text", ["pull everything around the vocal back", "pull everything but the vocal back", "turn all but the vocal down"]
+)
+def test_everything_around_a_stem_is_all_but_it(text):
+    assert asked(text) == [(REST, "loud", -1)]
+
+
+def test_figures_of_all_but_one_stand():
+    assert asked("turn everything but the vocal down 1 dB") == [(REST, "loud", -1)]
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("kick down 2, snare the same", [({KICK}, "loud", -2), ({SNARE}, "loud", -2)]),
+        ("kick louder, snare too", [({KICK}, "loud", 1), ({SNARE}, "loud", 1)]),
+        ("kick 2 dB down and the snare likewise", [({KICK}, "loud", -2), ({SNARE}, "loud", -2)]),
+        ("drop the kick, snare and keys 1 dB each", [({KICK, SNARE, KEYS}, "loud", -1)]),
+        ("turn down the kick, snare and keys by 1 dB", [({KICK, SNARE, KEYS}, "loud", -1)]),
+        ("snare up, kick up, keys up, all by 2", [({SNARE}, "loud", 2), ({KICK}, "loud", 2), ({KEYS}, "loud", 2)]),
+        ("bass -1 kick +1 rest ok", [({BASS}, "loud", -1), ({KICK}, "loud", 1)]),
+        ("kick up 2 snare down 1 keys up 1", [({KICK}, "loud", 2), ({SNARE}, "loud", -1), ({KEYS}, "loud", 1)]),
+        ("kick +1, snare -1, bass 0", [({KICK}, "loud", 1), ({SNARE}, "loud", -1)]),
+        ("vocal up one except the keys", [({VOX}, "loud", 1)]),
+        ("I'd take 2 off the snare and give 1 to the kick", [({SNARE}, "loud", -2), ({KICK}, "loud", 1)]),
+        ("all two guitars brighter", [({ONE, TWO}, "bright", 1)]),
+        ("between gtr 1 and gtr 2, the latter is too loud", [({TWO}, "loud", -1)]),
+        ("gtr 1 is 2 dB louder than gtr 2, even them out", [({ONE}, "loud", -2)]),
+        ("turn the keys down, but not by much", [({KEYS}, "loud", -0.7)]),
+        ("the vocal 0.5 louder, and if it's too much just go back", [({VOX}, "loud", 0.5)]),
+    ],
+)
+def test_a_list_says_it_of_each(text, asks):
+    assert asked(text) == asks
+
+
+def test_what_stays_the_same_is_not_turned():
+    found = read("kick down 2, keep the snare the same", SONG, VOCABULARY)
+    assert [ask.stems for ask in found.asks] == [(KICK,)]
+    assert found.kept_off == [SNARE]
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("the keys are muddy, cut 2 dB at 300", [({KEYS}, "bell", 300, -2)]),
+        ("the keys are muddy and boomy, cut 2 dB at 200", [({KEYS}, "bell", 200, -2)]),
+        ("the keys are boomy, high pass at 120", [({KEYS}, "high_pass", 120, None)]),
+        ("the snare rings, notch it at 800", [({SNARE}, "notch", 800, -6)]),
+        ("the keys have hiss above 10k, can you low pass it there", [({KEYS}, "low_pass", 10000, None)]),
+        ("the keys are muddy, add 2 dB at 4k", [({KEYS}, "muddy", -1), ({KEYS}, "bell", 4000, 2)]),
+        ("the hats are harsh, cut 2 dB at 200", [({HATS}, "harsh", -1), ({HATS}, "bell", 200, -2)]),
+        ("the keys hurt at 4 k, take 3 off", [({KEYS}, "bell", 4000, -3)]),
+        ("cut 300 by 2 on the keys and turn them up 1 dB", [({KEYS}, "bell", 300, -2), ({KEYS}, "loud", 1)]),
+        ("cut 300 on the keys, about 2 dB", [({KEYS}, "bell", 300, -2)]),
+        ("more body on the snare, about 2 dB at 180", [({SNARE}, "bell", 180, 2)]),
+        ("bump 10k on the vocal by 1.5 dB, shelf", [({VOX}, "high_shelf", 10000, 1.5)]),
+        ("the keys need a high pass, say 300", [({KEYS}, "high_pass", 300, None)]),
+        ("hats pierce my ears whenever I turn it up, 8k or so", [({HATS}, "bell", 8000, -2)]),
+    ],
+)
+def test_a_fault_that_is_answered_by_a_move_is_its_reason(text, asks):
+    assert asked(text) == asks
+
+
+@pytest.mark.parametrize(
+    ("text", "way", "share"),
+    [
+        ("that vocal cut at 3k was too much, do half", "scale", 0.5),
+        ("the vocal thing you did last time, only do like half", "scale", 0.5),
+        ("the change on the vocal was right but twice as much as it needed", "scale", 0.5),
+        ("nah the vocal was better before you touched it", "before", None),
+    ],
+)
+def test_a_change_that_was_too_much_goes_back(text, way, share):
+    (back,) = read(text, SONG, VOCABULARY).backs
+    assert (back.way, back.stems) == (way, (VOX,))
+    assert share is None or back.share == share
+
+
+@pytest.mark.parametrize("text", ["the keys should sit 3 dB under the vocal", "I want the vocal 3 dB louder than the keys"])
+def test_how_far_apart_two_are_to_end_is_no_move(text):
+    found = read(text, SONG, VOCABULARY)
+    assert not found.asks
+    assert "how far it is to move" in found.problems[0][1]
+
+
+def test_what_is_left_to_the_engineer_is_no_ask():
+    found = read("2 dB less hats, and whatever you think for the keys", SONG, VOCABULARY)
+    assert any("not what" in why for _, why in found.problems)
+    assert all(KEYS not in ask.stems for ask in found.asks)
