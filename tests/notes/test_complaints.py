@@ -1,5 +1,5 @@
-"""Complaints, what a change was, and lists: notes that say what they want in a form turned round. Answers are how the sentences are said
-in English (common practice, no source); figures are those in the notes."""
+"""Complaints, what a change was, and lists: notes that say what they want in a form turned round. Answers are how the sentences are
+said in English (common practice, no source); figures are those in the notes."""
 
 from __future__ import annotations
 
