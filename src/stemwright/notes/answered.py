@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from typing import TYPE_CHECKING, Final
 
@@ -37,7 +38,24 @@ def asks_left(reading: NoteRead, faults: Collection[str], sight: tuple[Targets, 
         reading.taken += [f"taken as the reason, not asked: {each.text}" for each in told]
         left = [*(each for each in left if each not in told), ask]
     kept = (ask.without(reading.kept_off) for ask in left)
-    return [ask for ask in kept if ask.stems]
+    asks = [ask for ask in kept if ask.stems]
+    reading.problems += [(f"{ask.text}; {other.text}", _both_ways(ask)) for ask, other in _against_each_other(asks)]
+    return asks
+
+
+def _against_each_other(asks: Sequence[Ask]) -> list[tuple[Ask, Ask]]:
+    """Return pairs of asks without figures that turn one thing of a stem both ways, and so come to nothing."""
+    plain = [ask for ask in asks if ask.exact is None and ask.gain_db is None]
+    return [
+        (ask, other)
+        for ask, other in itertools.combinations(plain, 2)
+        if (ask.word, ask.amount, ask.when) == (other.word, -other.amount, other.when) and set(ask.stems) & set(other.stems)
+    ]
+
+
+def _both_ways(ask: Ask) -> str:
+    called = ", ".join(f'"{stem}"' for stem in ask.stems)
+    return f"it asks for more and for less {ask.word} of {called}; write the one that is meant"
 
 
 def _faults_before(asks: Sequence[Ask], ask: Ask, faults: Collection[str]) -> list[Ask]:

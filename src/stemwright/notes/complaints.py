@@ -30,7 +30,7 @@ _CREEPING: Final = re.compile(
     r"\b(?:(?:is|are|keeps?|has been|have been|'s) )?(?:slowly |a bit )?(?:creeping|creeps|crept) (?:up|forward|in)\b(?! to\b)",
     re.IGNORECASE,
 )
-_WHO: Final = re.compile(
+_WHO_DID: Final = re.compile(
     rf"^(?:who|why did (?:you|u|we|they|he|she|someone)) (?:turned?|put|pushed?|made?|brought|bring|pulled?) ({_STEM}) "
     r"(up|down|louder|quieter)\b[^,;.?]*(?:, (?:it|they) (?:was|were) (?:fine|good|better|great|perfect|ok) before)?",
     re.IGNORECASE,
@@ -46,6 +46,17 @@ _NOW_OPPOSITE: Final = re.compile(
 )
 _ESSES: Final = re.compile(r"\b(?:that|those|her|his|my|the) s(?:'s)? (?=on\b|in\b|of\b|(?:is|are)\b)", re.IGNORECASE)
 
+# The doubles under me a bit more; the pad a bit further behind her.
+_WHO: Final = r"(?:me|him|her|them|it|us|everything(?: else)?|the rest|the others)"
+_UNDER_MORE: Final = re.compile(
+    rf"\b(?:under|behind|beneath|below) {_WHO} ((?:a (?:bit|little|touch|tad|lot) )?)(?:more|further)\b(?! \w)",
+    re.IGNORECASE,
+)
+_MORE_UNDER: Final = re.compile(
+    rf"\b((?:a (?:bit|little|touch|tad|lot) )?)(?:more|further) (?:under|behind|beneath|below) {_WHO}\b(?= *(?:[.,;!]|$))",
+    re.IGNORECASE,
+)
+
 
 def _turned(match: re.Match[str]) -> str:
     return f"{match[1]} is too {_OPPOSITE[match[2].lower()]}"
@@ -57,9 +68,11 @@ COMPLAINTS: Final = (
     (_NOT_THAT, r"\1 is "),
     (_NEITHER, r"\1 and \2 aren't "),
     (_CREEPING, "is too loud"),
-    (_WHO, _turned),
+    (_WHO_DID, _turned),
     (_GOES, r"needs more \1"),
     (_MINDED, ""),
     (_NOW_OPPOSITE, ""),
+    (_UNDER_MORE, r"\1quieter"),
+    (_MORE_UNDER, r"\1quieter"),
     (_ESSES, "the sibilance "),
 )

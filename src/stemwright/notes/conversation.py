@@ -24,6 +24,7 @@ from stemwright.notes.items import stems_of
 from stemwright.notes.joining import clauses_of
 from stemwright.notes.left_out import with_what_is_left_out
 from stemwright.notes.levels import as_said_of_level
+from stemwright.notes.list_ends import without_whom
 from stemwright.notes.loose_ends import LooseEnds
 from stemwright.notes.pronouns import Context
 from stemwright.notes.reading import Reader, Surroundings
@@ -100,9 +101,8 @@ class Conversation:
             self._at += 1
             self._before, self._put_back = self._put_back or self._before, ()
         self._loose.tie_up()
-        ours = reading.asks or reading.backs or reading.kept_off or reading.relations
-        asked = ours or reading.problems or reading.not_ours
-        if self._praised and not asked:
+        ours = reading.asks or reading.backs or reading.kept_off or reading.relations or reading.not_ours
+        if self._praised and not ours and not reading.problems:
             reading.approved = True
         reading.backs = without_idle_retraction(reading.backs, asked=bool(reading.asks))
         backs = [(back, tuple(stem for stem in back.stems if stem not in reading.kept_off)) for back in reading.backs]
@@ -181,7 +181,7 @@ class Conversation:
             self._reading.refuse(text, "the same as what? write it out")
             return True
         before, said = self._latest
-        again = replace(before, heads=clause.names, items=[item for item in before.items if not item.names])
+        again = replace(before, heads=clause.names, items=without_whom(before.items))
         self._clause(again, f"{text} ({said})", everywhere=False, inherited=None)
         return True
 

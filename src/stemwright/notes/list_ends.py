@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.items import stems_of
+from stemwright.notes.levels import OVER, UNDER
 from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
@@ -70,11 +72,7 @@ def likewise(part: list[Item], done: Sequence[Sequence[Item]]) -> list[Item]:
     named = [item for item in before if item.names]
     if also is None or not said or not named or not all(item.names and item.target is not None for item in said):
         return []
-    asked = [
-        item
-        for item in before
-        if not (item.names or only_joins([item]) or item.has("place", "talk") or item.kind == "colon")
-    ]
+    asked = [item for item in without_whom(before) if item.text in (*OVER, *UNDER) or not _only_places(item)]
     level = any(has_a_sign(item) or item.has(*_WAYS) or item.quality in LEVEL_WORDS for item in asked)
     stays = any(item.has("is") for item in part)  # the keys are the same
     strange = stays or any(item.has(*BARS) or item.has("every", "other") or item.unknown for item in (*before, *said))
@@ -82,6 +80,17 @@ def likewise(part: list[Item], done: Sequence[Sequence[Item]]) -> list[Item]:
         return []
     at = part.index(also)
     return [*part[:at], *part[at + 1 :], *there(asked, also)]
+
+
+def _only_places(item: Item) -> bool:
+    return only_joins([item]) or item.has("place", "talk") or item.kind == "colon"
+
+
+def without_whom(items: Sequence[Item]) -> list[Item]:
+    """Return a clause's items without the names it is about; what it holds them against stays: behind the vocal."""
+    said = [item for item in items if item.text not in ARTICLES]
+    held = [item for before, item in pairwise(said) if before.text in (*OVER, *UNDER)]
+    return [item for item in items if not item.names or item in held]
 
 
 def has_a_sign(item: Item) -> bool:
