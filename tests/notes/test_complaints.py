@@ -56,6 +56,22 @@ def _what(ask):
         ("could we hear more of the snare?", [({SNARE}, "loud", 1)]),
         ("I like the bass but can we have less of it", [({BASS}, "loud", -1)]),
         ("the keys stick out; rein it in", [({KEYS}, "loud", -1)]),
+        ("We think the guitars are too dark and the vocal too bright", [({ONE, TWO}, "dark", -1), ({VOX}, "bright", -1)]),
+        ("neither the bass nor the kick has enough weight", [({BASS, KICK}, "weight", 1)]),
+        (
+            "not so much treble on the vocal, and not so little bass on the kick",
+            [({VOX}, "bright", -1), ({KICK}, "weight", 1)],
+        ),
+        ("more treble on the vocal, more bass on the kick", [({VOX}, "bright", 1), ({KICK}, "weight", 1)]),
+        ("a little more kick wouldn't hurt", [({KICK}, "loud", 0.7)]),
+        ("don't make the bass any louder, just give it more grind", [({BASS}, "bite", 1)]),
+        ("the keys have gotten too loud", [({KEYS}, "loud", -1)]),
+        ("our singer wants more keys", [({KEYS}, "loud", 1)]),
+        ("signed off on everything besides the bass, which is too muddy", [({BASS}, "muddy", -1)]),
+        ("bring the keys up in level and take some low end off it", [({KEYS}, "loud", 1), ({KEYS}, "weight", -1)]),
+        ("the keys aren't needed that loud, I'd half it", [({KEYS}, "loud", -6)]),
+        ("keys up, but only a little", [({KEYS}, "loud", 0.7)]),
+        ("less of the whistle-y stuff on the keys", [({KEYS}, "ringing", -1)]),
         ("you took too much off the bass, give me 1 dB back", [({BASS}, "loud", 1)]),
     ],
 )
@@ -154,3 +170,37 @@ def test_what_is_left_to_the_engineer_is_no_ask():
     found = read("2 dB less hats, and whatever you think for the keys", SONG, VOCABULARY)
     assert any("not what" in why for _, why in found.problems)
     assert all(KEYS not in ask.stems for ask in found.asks)
+
+
+@pytest.mark.parametrize(
+    "text", ["keys: too much air, not enough air", "our drummer wants more snare and our bassist wants less"]
+)
+def test_more_and_less_of_one_thing_is_refused(text):
+    assert any("for more and for less" in why for _, why in read(text, SONG, VOCABULARY).problems)
+
+
+@pytest.mark.parametrize("text", ["the hats at the end are way too hot", "the hats are way too hot at the very beginning"])
+def test_the_end_of_a_song_is_a_place(text):
+    found = read(text, SONG, VOCABULARY)
+    assert found.problems or found.not_ours
+
+
+def test_what_covers_another_is_not_what_is_not_heard():
+    found = read("the bass is swallowing the kick whole, I can feel it but I can't hear it", SONG, VOCABULARY)
+    assert not found.asks
+    assert [(held.front, held.over) for held in found.relations] == [((KICK,), (BASS,))]
+
+
+def test_a_simile_goes_back_to_nothing():
+    assert not read("the drums sound like they were recorded in a garage", SONG, VOCABULARY).backs
+
+
+def test_half_way_is_half_of_it():
+    (back,) = read("the last tweak to the keys was too much, meet me in the middle", SONG, VOCABULARY).backs
+    assert (back.way, back.stems, back.share) == ("scale", (KEYS,), 0.5)
+
+
+def test_what_drags_behind_another_is_late():
+    found = read("the bass is dragging behind the keys", SONG, VOCABULARY)
+    assert not found.asks
+    assert [each.kind.name for each in found.not_ours] == ["timing-tuning"]

@@ -6,7 +6,13 @@ Words for all, before "but" and a stem, would else name all other stems: everyth
 from __future__ import annotations
 
 import re
-from typing import Final
+from itertools import pairwise
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from stemwright.notes.items import Item
 
 _FINE: Final = (
     r"(?:great|good|fine|perfect|amazing|awesome|lovely|beautiful|brilliant|excellent|fantastic|wonderful|superb|nice|solid|dope|fire|"
@@ -22,7 +28,7 @@ _STEM: Final = r"(?P<stem>(?:the |my |our |her |his )?[a-z0-9][a-z0-9' -]{1,30}?
 _PRAISED: Final = rf"(?:{_IS}{_HOW}\s+{_FINE}|\s+(?:rocks|works|slaps|bangs|kills it))(?:\s+(?:to me|now|already|for me))?"
 _HAPPY: Final = (
     rf"(?:(?:i|we)(?:'m|'re|\s+am|\s+are)?\s+)?(?:really\s+|absolutely\s+)?"
-    rf"(?:loves?|likes?|digs?|(?:happy|fine|good|cool)\s+with)\s+{_ALL}"
+    rf"(?:loves?|likes?|digs?|approved?|(?:happy|fine|good|cool|ok|okay)\s+with|sign(?:ed|ing)?\s+off\s+on)\s+{_ALL}"
 )
 # What stands behind goes on about the stem: a pronoun, or nothing but what it is or needs.
 _GOES_ON: Final = (
@@ -64,3 +70,9 @@ def about_the_one_left_out(text: str) -> str:
         return f"{found['stem'] or found['other']}: {said[found.end() :]}"
     praise = _PRAISE_FIRST.match(said)
     return text if praise is None else said[praise.end() :]
+
+
+def is_of_all(items: Sequence[Item]) -> bool:
+    """Whether a note speaks of all stems, or all but some: everything but the kick; kick and snare but not the hats."""
+    all_but = any(item.names and (but.text == "but" or but.has("but not for")) for item, but in pairwise(items))
+    return all_but or any(item.has("every", "other") and not item.names for item in items)

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from stemwright.notes.understood import NoteRead
     from stemwright.recipes.words import Vocabulary
 
+BURIED: Final = "buried"  # of what is over another it is not said: the bass is swallowing the kick, I can't hear it
 RINGING: Final = "ringing"
 NEAR_OCTAVES: Final = 1.5  # a move this far from what the fault's own would turn still answers it
 
@@ -37,7 +38,8 @@ def asks_left(reading: NoteRead, faults: Collection[str], sight: tuple[Targets, 
         told = [each for each in _faults_before(left, ask, faults) if _answers(ask, each, sight)]
         reading.taken += [f"taken as the reason, not asked: {each.text}" for each in told]
         left = [*(each for each in left if each not in told), ask]
-    kept = (ask.without(reading.kept_off) for ask in left)
+    over = {stem for held in reading.relations for stem in held.over}
+    kept = (ask.without(reading.kept_off) for ask in left if not (ask.word == BURIED and set(ask.stems) <= over))
     asks = [ask for ask in kept if ask.stems]
     reading.problems += [(f"{ask.text}; {other.text}", _both_ways(ask)) for ask, other in _against_each_other(asks)]
     return asks

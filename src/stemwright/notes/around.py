@@ -87,6 +87,20 @@ WHATEVER_YOU_THINK: Final = re.compile(
     r" (?:for|on|with) ((?:the |my |our )?\w+(?: \w+)?)\s*$",
     re.IGNORECASE,
 )
+ONLY_A_LITTLE: Final = re.compile(
+    r"(?<=\w),? but (?:only|just) (?:by )?(a (?:little(?: bit)?|bit|touch|tad|hair|shade)|slightly)\b(?= *(?:[.,;!]|$))",
+    re.IGNORECASE,
+)
+AT_THE_END: Final = re.compile(r"\bat the (?:very )?end\b(?! of\b)", re.IGNORECASE)
+AT_THE_START: Final = re.compile(
+    r"\bat the (?:very )?(?:start|beginning)\b(?: of the (?:song|track|tune))?(?! of\b)", re.IGNORECASE
+)
+STUFF: Final = re.compile(r"(?<=[a-z][a-z][a-z])-(?:y|ish)\b", re.IGNORECASE)  # the whistle-y stuff
+IN_LEVEL: Final = re.compile(r"\b(up|down|back) in (?:level|volume)\b", re.IGNORECASE)
+A_SHADE: Final = re.compile(r"\bjust (?=a (?:shade|hair|smidge|whisker|notch) )", re.IGNORECASE)
+HALVE_IT: Final = re.compile(
+    r"\b(loud|level|volume)\b([^.;]*?)\b(?:i'?d |i would |please )?(?:half|halve) it\b", re.IGNORECASE
+)
 NOT_BY_MUCH: Final = re.compile(r"(?<=\w),? (?:but |though |just |only )?not by (?:that |too |very )?much\b", re.IGNORECASE)
 # Everything around the vocal; not: everything around 300.
 EVERYTHING_AROUND: Final = re.compile(
@@ -145,6 +159,13 @@ NOTHING_FOR: Final = re.compile(
 SAYINGS: Final[tuple[tuple[re.Pattern[str], str], ...]] = (
     (IF_NOT, ""),
     (NOT_BY_MUCH, " a little"),
+    (ONLY_A_LITTLE, r" \1"),
+    (AT_THE_END, "in the outro"),
+    (AT_THE_START, "in the intro"),
+    (A_SHADE, ""),
+    (IN_LEVEL, r"\1"),
+    (STUFF, ""),
+    (HALVE_IT, r"\1\2half the level"),
     (EVERYTHING_AROUND, "everything but "),
     (EVERYTHING_AROUND_IT, "everything else"),
     (HEAR_MORE, r"i want \1 of "),

@@ -104,6 +104,7 @@ def carried_on(clause: Clause, last: Clause | None) -> Clause:
         and said
         and _only_how_much(said)
         and any(item.has("place") and item.text != "for" for item in clause.items)
+        and not any(item.names and item.quality is not None for item in clause.items)  # more bass on the kick
     ):
         quality = next((item for item in last.items if item.quality is not None and not item.names), None)
         if quality is not None:  # "too much top on the hats, not enough on the vox"

@@ -16,7 +16,7 @@ _WAS: Final = re.compile(
 # The hats aren't too loud, they're too sharp; it's not that the bass is too loud, it's just muddy.
 _SOFTLY: Final = r"(?:just |really |actually |more |rather |simply |a bit |a little )*"
 _NOT_BUT: Final = re.compile(
-    rf"^({_STEM}) (?:isn'?t|aren'?t|(?:is|are) not)(?: even| really)?(?: too| so| that)? \w+(?: enough)?,? (?:but )?"
+    rf"^({_STEM}) (?:isn'?t|aren'?t|(?:is|are) not)(?: even| really)?(?:(?: too| so| that)? \w+(?: enough)?)?,? (?:but )?"
     rf"(?:it|they)(?:'s|'re| is| are|s|re) ({_SOFTLY})(?=(?:too )?\w+(?:[.!,;]|$| (?:and|at|around)\b))",
     re.IGNORECASE,
 )
@@ -57,6 +57,40 @@ _MORE_UNDER: Final = re.compile(
     re.IGNORECASE,
 )
 
+# Neither the bass nor the kick has enough weight; not so little bass on the kick.
+_NEITHER_HAS: Final = re.compile(rf"^neither ({_STEM}) nor ({_STEM}) (?:has|have|gets?) enough (?=\w)", re.IGNORECASE)
+_NOT_SO_LITTLE: Final = re.compile(r"\bnot (?:quite )?(?:so|too|that) little (?=\w)", re.IGNORECASE)
+# A little more guitar wouldn't hurt: it is asked for, and hurts nobody.
+_NO_HARM: Final = re.compile(
+    r"\b(?:wouldn'?t|would not|won'?t|couldn'?t|can'?t) (?:hurt(?: anyone| anybody| us)?|go amiss|be (?:a )?(?:bad"
+    r"|amiss|wrong)(?: thing)?)"
+    r"\s*(?=[.,;!]|$)",
+    re.IGNORECASE,
+)
+# Don't make the bass any louder, just give it more grind.
+_ONLY_NOT: Final = re.compile(
+    rf"^do(?:n'?t| not) (?:make|turn|push|bring) ({_STEM}) (?:any )?(?:louder|quieter|brighter|darker|up|down),?"
+    rf" (?:but |just |only )+(?=\w)",
+    re.IGNORECASE,
+)
+_GOTTEN: Final = re.compile(
+    r"\b(?:has|have) (?:gotten|become|turned)\b(?= (?:\w+ )?(?:too|a bit|very|so|\w+er)\b)", re.IGNORECASE
+)
+_PLAYERS: Final = (
+    r"(?:drummer|bassist|bass player|guitarist|guitar player|singer|vocalist|rapper|keyboardist|keys player|pianist|"
+    r"producer|manager|label|director|client|band|boss|wife|husband|girlfriend|boyfriend|mum|mom|dad|sister|brother)"
+)
+_THEY_WANT: Final = re.compile(
+    rf"\b(?:our|my|the|her|his) {_PLAYERS} (?:also )?(?:wants?|would like|'d like|would love|asks? for|asked for|keeps asking for) "
+    r"(?=(?:a (?:bit|little|touch|lot) |some |way |much |slightly )?(?:more|less)\b)",
+    re.IGNORECASE,
+)
+_DRAGGING: Final = re.compile(
+    r"\b(drag(?:s|ging)?|lag(?:s|ging)?|rush(?:es|ing)?) (?:behind|ahead of) (?:the |my |our )?\w+", re.IGNORECASE
+)
+_SIMILE: Final = re.compile(r"\b(sounds? like) (?:it|they) (?:was|were|is|are) (?=\w+(?:ed|made|sung)\b)", re.IGNORECASE)
+_OTHER_WAY: Final = re.compile(r",? (?:and )?not the other way (?:a)?round\b", re.IGNORECASE)
+
 
 def _turned(match: re.Match[str]) -> str:
     return f"{match[1]} is too {_OPPOSITE[match[2].lower()]}"
@@ -74,5 +108,14 @@ COMPLAINTS: Final = (
     (_NOW_OPPOSITE, ""),
     (_UNDER_MORE, r"\1quieter"),
     (_MORE_UNDER, r"\1quieter"),
+    (_NEITHER_HAS, r"\1 and \2 need more "),
+    (_NOT_SO_LITTLE, "more "),
+    (_NO_HARM, ""),
+    (_ONLY_NOT, r"\1: "),
+    (_GOTTEN, "is"),
+    (_THEY_WANT, "we want "),
+    (_DRAGGING, r"\1"),
+    (_SIMILE, r"\1 "),
+    (_OTHER_WAY, ""),
     (_ESSES, "the sibilance "),
 )

@@ -77,6 +77,14 @@ SHARE_OF_A_CHANGE: Final = re.compile(
     rf"|take )?{_ABOUT}{_OF_IT}",
     re.IGNORECASE,
 )
+# The last tweak to the keys was too much, meet me in the middle.
+MEET_ME: Final = re.compile(
+    rf"^(?:the|that|this) (?:last |latest )?{_MADE} (?:on|to|of|in) ([\w ]{{2,24}}?){_TOO_MUCH}[,;.]? {_ABOUT}"
+    r"(?:meet (?:me|us) (?:in the middle|half ?way)|split the difference|(?:do|make it|give me|keep|take)?(?: like|"
+    r" about| only| just)? ?half(?: of (?:it|that))?)"
+    r"\s*(?:please|pls)?\s*$",
+    re.IGNORECASE,
+)
 TWICE_TOO_MUCH: Final = re.compile(
     rf"^(?:the|that|this) {_MADE} (?:on|to|of|in) (the [\w ]{{2,24}}?|[\w ]{{2,24}}?)(?: (?:was|is)(?: right| good|"
     rf" nice| ok| fine)?,?(?: but)?) "
@@ -153,6 +161,7 @@ def with_its_sign(match: re.Match[str]) -> str:
 
 SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]], ...]] = (
     (SHARE_OF_A_CHANGE, r"\1: \2 of that"),
+    (MEET_ME, r"\1: half of that"),
     (TWICE_TOO_MUCH, r"\1: half of that"),
     (ALL_BY, with_all_their_figure),
     (BARE_DB, r"\1 \3 dB "),

@@ -84,7 +84,7 @@ def _says_sound(item: Item) -> bool:
 def _as_a_sound(part: list[Item]) -> list[Item]:
     """Return a part with its low end as a sound where another stem is named: more low end on the kick."""
     low = [item for item in part if item.names and item.text.removeprefix("the ") in _LOW_END]
-    others = any(item.names and item not in low for item in part)
+    others = any((item.names and item not in low) or item.has("it") for item in part)
     return [replace(item, target=None) if others and item in low else item for item in part]
 
 
@@ -158,7 +158,11 @@ def _says_no_sound(part: Sequence[Item]) -> bool:
     heard = any(map(_says_sound, part))
     strange = any(item.unknown or item.problem or item.has(*BARS) for item in part)
     placed = any(item.is_frequency for item in part)
-    return named and not (heard or strange or placed)
+    plain = [item for item in part if item.text not in ARTICLES]
+    of_one = any(
+        one.names and on.text in _AT and other.names for one, on, other in zip(plain, plain[1:], plain[2:], strict=False)
+    )
+    return named and not (heard or strange or placed or of_one)  # more bass on the kick
 
 
 def _sounds(part: Sequence[Item]) -> list[Item]:

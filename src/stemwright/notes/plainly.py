@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.clauses import POLITE
@@ -16,7 +17,7 @@ _SAYS: Final = frozenset(("turn", "take", "direction"))
 _CARRIES: Final = frozenset((
     "the", "a", "an", "some", "of", "on", "in", "to", "from", "for", "my", "our", "can", "you", "we", "get", "it", "out", "at", "@",
     "around", "about", "by", "everything", "below", "under", "above", "turn", "bring", "pull", "push", "take", "put", "with", "has",
-    "have", "got", "there", "is", "are", "make",
+    "have", "got", "there", "is", "are", "make", "think",
 ))  # fmt: skip
 # Parts of the spectrum and of a sound that every engineer means alike. Common practice, no source.
 _SOUNDS: Final = frozenset((
@@ -79,7 +80,7 @@ def _with_names(parts: Sequence[Sequence[Item]]) -> list[Sequence[Item]]:
     """Return a sentence's parts but for the first, each that only asks with a name of the one before: keys louder and brighter."""
     done, named = [], _first_name(parts[0])
     for part in parts[1:]:
-        bare = bool(_sounds(part)) and named is not None and not any(item.names for item in part)
+        bare = bool(_sounds(part)) and named is not None and not any(item.names and not is_sound(item) for item in part)
         done.append([named, *part] if bare and named is not None else part)
         named = _first_name(part) or named
     return done
@@ -154,9 +155,18 @@ def _is_asked(said: Sequence[Item]) -> bool:
         one = directed = True  # bring up the keys
     if [item.text in _FAULTS for item in sounds] == [True] and any(item.has("is") for item in said):
         one = directed = True  # the kick is a little harsh
+    if len(sounds) == 1 and _is_too(said, sounds[0]):
+        one = directed = True  # the snare is too ringy
     if [item.text for item in sounds] == ["thin"] and any(item.text == "out" for item in said):
         one = directed = True  # thin out the keys
     return directed and (one or (bool(figures) and not sounds)) and _is_clean(said, [*sounds, *figures])
+
+
+def _is_too(said: Sequence[Item], sound: Item) -> bool:
+    """Whether "too" stands right before a word of sound, and no other direction anywhere."""
+    before = next((first for first, item in pairwise(said) if item is sound), None)
+    ways = [item for item in said if item.tags & _SAYS and item is not sound]
+    return before is not None and before.text.rpartition(" ")[2] == "too" and ways == [before]
 
 
 def _is_turned(item: Item) -> bool:

@@ -14,6 +14,15 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.all_but import is_of_all
+from stemwright.notes.besides import (
+    UNTOUCHED,
+    asked_besides,
+    asked_of,
+    is_borne_out,
+    is_plainly_asked,
+    turned_back,
+)
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.elsewhere import OTHER
 from stemwright.notes.exact import CUTS
@@ -43,7 +52,6 @@ SURE: Final = 0.9  # how sure the gist has to be to take the place of another re
 CERTAIN: Final = 0.95  # the same where something is said not to be so
 KNOWING: Final = 0.97  # the same of words that say too little by themselves, or what cannot be, all of them met before
 WORTH_SAYING: Final = 0.6  # of what is offered then, seven in ten are right, of what is less sure three in ten
-UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
 NOT: Final = frozenset((
     "never", "nor", "neither", "nobody", "not", "wouldnt", "isnt", "arent", "doesnt", "dont", "longer", "far", "without", "no",
 ))  # fmt: skip
@@ -80,7 +88,7 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     _pass_over_backs(reading, gist)
     if reading.relations and reading.asks and _agree(reading.asks, gist, sight):
         # "backing vocals lower, they poke over the lead": why, and not what
-        asked = {stem for ask in reading.asks for stem in ask.stems}
+        asked = asked_of(reading)
         reading.relations = [each for each in reading.relations if asked.isdisjoint((*each.front, *each.over))]
     if _doubts_figures(reading, gist, sight) or _as_written(reading, gist):
         return
@@ -100,9 +108,10 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     undirected = any(UNDIRECTED in why for _, why in reading.problems)
     guessed = is_short(gist.text) and _says_too_little(reading, gist) and (undirected or not _is_certain(gist))
     telling = understood or not guessed
-    # of short sentences, all of them understood, none is passed over
-    lost = understood and all(map(is_short, gist.sentences)) and {stem for ask in reading.asks for stem in ask.stems} - meant
-    if meant and telling and not lost and gist.sure >= (CERTAIN if denies else SURE) and not meant & set(reading.kept_off):
+    # of short sentences, all of them understood, none is passed over; what they say is not turned round
+    lost = (all(map(is_short, gist.sentences)) and not asked_of(reading) <= meant) or turned_back(reading, gist, sight)
+    sure = gist.sure >= (CERTAIN if denies else SURE) and not (understood and lost)
+    if meant and telling and sure and not meant & set(reading.kept_off):
         _take(reading, gist, sight)
     elif understood:
         words, whole = "; ".join(map(in_words, reading.asks)), _meant(reading, gist, sight)
@@ -219,7 +228,7 @@ def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects
     if not heard or not figures or reading.backs or _agree(reading.asks, gist, sight, unheard=CUTS):
         return False
     items = [item for item in gist.items if item is not None]
-    if len(reading.asks) == 1 and not reading.problems and _is_of_all(items) and _is_borne_out(reading, gist):
+    if len(reading.asks) == 1 and not reading.problems and is_of_all(items) and is_borne_out(reading, gist):
         return False  # turn everything but the vocal down 1 dB
     why = "what its figures are for cannot be said for sure; write them plainly, as in: piano: -3 dB at 250 Hz"
     reading.problems.append((gist.text, why))
@@ -238,35 +247,24 @@ def _as_written(reading: NoteRead, gist: Gist) -> bool:
     if len({(stem, word) for stem, word, _ in turned}) < len(turned):
         return True  # more bite, less bite: it comes to nothing
     items = [item for item in gist.items if item is not None]
-    if reading.asks and not reading.problems and _is_of_all(items):
-        return _is_borne_out(reading, gist)
+    if reading.asks and not reading.problems and is_of_all(items):
+        return is_borne_out(reading, gist)
     return has_figures(items)
-
-
-def _is_of_all(items: Sequence[Item]) -> bool:
-    """Whether a note speaks of all stems, or all but some: everything but the kick; kick and snare but not the hats."""
-    all_but = any(item.names and (but.text == "but" or but.has("but not for")) for item, but in pairwise(items))
-    return all_but or any(item.has("every", "other") and not item.names for item in items)
-
-
-def _is_borne_out(reading: NoteRead, gist: Gist) -> bool:
-    """Whether most stems are asked, and the gist has half of them; not: otherwise it is perfect, some notes boom, others are gone."""
-    asked = {stem for ask in reading.asks for stem in ask.stems}
-    borne_out = sum(gist.likely_meant(stem) >= UNTOUCHED for stem in asked)
-    return 2 * borne_out >= len(asked) > len(gist.stems) / 2
 
 
 def _agreed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
     """Whether the gist bears out what a note asks, once words that only tell are passed over."""
     if _agree(reading.asks, gist, sight):
         return True
-    left = [ask for ask in reading.asks if max(gist.likely_way(stem, does(ask, stem, sight)) for stem in ask.stems) >= IDLE]
+    likely = {ask: max(gist.likely_way(stem, does(ask, stem, sight)) for stem in ask.stems) for ask in reading.asks}
+    left = [ask for ask in reading.asks if likely[ask] >= IDLE]
     still = {stem for ask in left for stem in ask.stems}
-    if not {stem for ask in reading.asks for stem in ask.stems} <= still or not _agree(left, gist, sight):
+    if not asked_of(reading) <= still or not _agree(left, gist, sight):
         return False
-    reading.taken += [f"taken as told, not asked: {in_words(ask)}" for ask in reading.asks if ask not in left]
-    reading.asks = left
-    reading.rest = [in_words(ask) for ask in left]
+    told = [ask for ask in reading.asks if ask not in left and not is_plainly_asked(ask)]
+    reading.taken += [f"taken as told, not asked: {in_words(ask)}" for ask in told]
+    reading.asks = [ask for ask in reading.asks if ask not in told]
+    reading.rest = [in_words(ask) for ask in reading.asks]
     return True
 
 
@@ -294,7 +292,8 @@ def _agree(asks: Iterable[Ask], gist: Gist, sight: tuple[Targets, Effects], unhe
 
 def _take(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> None:
     """Put what the gist has in the place of the reading's asks."""
-    asks = asks_of(reading, gist, sight)
+    besides = [] if reading.problems else list(asked_besides(reading, gist, sight))
+    asks = [*asks_of(reading, gist, sight), *besides]
     reading.asks = asks
     reading.problems = []
     reading.approved = False
