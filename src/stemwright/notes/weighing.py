@@ -108,10 +108,10 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     undirected = any(UNDIRECTED in why for _, why in reading.problems)
     guessed = is_short(gist.text) and _says_too_little(reading, gist) and (undirected or not _is_certain(gist))
     telling = understood or not guessed
-    # of short sentences, all of them understood, none is passed over; what they say is not turned round
+    # of short sentences, all understood, none is passed over; what is said is not turned round
     lost = (all(map(is_short, gist.sentences)) and not asked_of(reading) <= meant) or turned_back(reading, gist, sight)
-    sure = gist.sure >= (CERTAIN if denies else SURE) and not (understood and lost)
-    if meant and telling and sure and not meant & set(reading.kept_off):
+    sure = meant and gist.sure >= (CERTAIN if denies else SURE) and not (understood and lost)
+    if telling and sure and not meant & set(reading.kept_off):
         _take(reading, gist, sight)
     elif understood:
         words, whole = "; ".join(map(in_words, reading.asks)), _meant(reading, gist, sight)
@@ -153,8 +153,7 @@ def _meant(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> str
 
 def _is_a_list(reading: NoteRead, gist: Gist) -> bool:
     """Whether every sentence is short and asks: piano: more bite; drums: a lot tighter; choir: darker."""
-    short = all(map(is_short, gist.sentences))
-    return short and not reading.passed_over and len(reading.rest) >= len(gist.sentences)
+    return all(map(is_short, gist.sentences)) and not reading.passed_over and len(reading.rest) >= len(gist.sentences)
 
 
 def _says_not(items: Sequence[Item | None]) -> bool:
