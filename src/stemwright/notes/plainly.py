@@ -16,8 +16,8 @@ if TYPE_CHECKING:
 _SAYS: Final = frozenset(("turn", "take", "direction"))
 _CARRIES: Final = frozenset((
     "the", "a", "an", "some", "of", "on", "in", "to", "from", "for", "my", "our", "can", "you", "we", "get", "it", "out", "off", "at",
-    "@", "around", "about", "by", "everything", "below", "under", "above", "turn", "bring", "pull", "push", "take", "put", "with", "has",
-    "have", "got", "there", "is", "are", "make", "think",
+    "@", "around", "about", "by", "everything", "below", "under", "above", "turn", "bring", "pull", "push", "take", "put", "with",
+    "has", "have", "got", "there", "is", "are", "make", "think",
 ))  # fmt: skip
 # Parts of the spectrum and of a sound that every engineer means alike. Common practice, no source.
 _SOUNDS: Final = frozenset((
