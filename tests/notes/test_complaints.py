@@ -72,6 +72,8 @@ def _what(ask):
         ("the keys aren't needed that loud, I'd half it", [({KEYS}, "loud", -6)]),
         ("keys up, but only a little", [({KEYS}, "loud", 0.7)]),
         ("less of the whistle-y stuff on the keys", [({KEYS}, "ringing", -1)]),
+        ("everything around the vocal is fine, more air on the vocal", [({VOX}, "air", 1)]),
+        ("the kick goes click instead of boom", [({KICK}, "boomy", 1)]),
         ("you took too much off the bass, give me 1 dB back", [({BASS}, "loud", 1)]),
     ],
 )
@@ -127,6 +129,10 @@ def test_what_stays_the_same_is_not_turned():
         ("the keys are muddy, cut 2 dB at 300", [({KEYS}, "bell", 300, -2)]),
         ("the keys are muddy and boomy, cut 2 dB at 200", [({KEYS}, "bell", 200, -2)]),
         ("the keys are boomy, high pass at 120", [({KEYS}, "high_pass", 120, None)]),
+        (
+            "keys are muddy; high pass at 100 and cut 2 dB at 250",
+            [({KEYS}, "high_pass", 100, None), ({KEYS}, "bell", 250, -2)],
+        ),
         ("the snare rings, notch it at 800", [({SNARE}, "notch", 800, -6)]),
         ("the keys have hiss above 10k, can you low pass it there", [({KEYS}, "low_pass", 10000, None)]),
         ("the keys are muddy, add 2 dB at 4k", [({KEYS}, "muddy", -1), ({KEYS}, "bell", 4000, 2)]),

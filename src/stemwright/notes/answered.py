@@ -61,13 +61,10 @@ def _both_ways(ask: Ask) -> str:
 
 
 def _faults_before(asks: Sequence[Ask], ask: Ask, faults: Collection[str]) -> list[Ask]:
-    """Return the faults right before an ask, of the same stems in the same place."""
-    found: list[Ask] = []
-    for before in reversed(asks):
-        if not _is_fault(before, faults) or (before.stems, before.when) != (ask.stems, ask.when):
-            break
-        found.append(before)
-    return found
+    """Return the faults before an ask, of the same stems in the same place, with nothing but their moves between."""
+    here = itertools.takewhile(lambda each: (each.stems, each.when) == (ask.stems, ask.when), reversed(asks))
+    said = itertools.takewhile(lambda each: each.exact is not None or _is_fault(each, faults), here)
+    return [each for each in said if each.exact is None]
 
 
 def _is_fault(ask: Ask, faults: Collection[str]) -> bool:

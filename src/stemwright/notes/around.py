@@ -104,8 +104,9 @@ HALVE_IT: Final = re.compile(
 NOT_BY_MUCH: Final = re.compile(r"(?<=\w),? (?:but |though |just |only )?not by (?:that |too |very )?much\b", re.IGNORECASE)
 # Everything around the vocal; not: everything around 300.
 EVERYTHING_AROUND: Final = re.compile(
-    r"\b(?:everything|everyone|everybody) (?:else )?(?:that(?:'s| is) )?(?:all )?(?:a?round|surrounding) (?=(?:the|my"
-    r"|our|her|his) [a-z])",
+    r"\b(?:everything|everyone|everybody) (?:else )?(?:that(?:'s| is) )?(?:all )?(?:a?round|surrounding) "
+    r"(?=(?:the|my|our|her|his) [a-z])"
+    r"(?!(?:the|my|our|her|his) [a-z]+(?: [a-z]+)? (?:is|are|sounds?|feels?|works?|sits?|seems?) (?!(?:a (?:bit|little) |way )?too\b))",
     re.IGNORECASE,
 )
 EVERYTHING_AROUND_IT: Final = re.compile(

@@ -6,6 +6,7 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.going_back import is_short
 from stemwright.notes.restating import does
 
 if TYPE_CHECKING:
@@ -32,11 +33,17 @@ def is_plainly_asked(ask: Ask) -> bool:
     return _PLAINLY.search(ask.text) is not None
 
 
-def turned_back(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
-    """Whether the gist turns a stem the other way than all of its words do."""
+def would_lose(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:
+    """Whether the gist in the place of words that are all understood would be against them, and so is not to be.
+
+    It is where it turns a stem the other way, is about most stems and they are about others, or passes over one of short sentences.
+    """
     said = {(stem, way) for ask in reading.asks for stem in ask.stems for way in does(ask, stem, sight)}
     heard = {(each.stem, way) for each in gist.meant for way in each.ways}
-    return not said.isdisjoint((stem, _opposite(way)) for stem, way in heard - said)
+    meant, asked = {each.stem for each in gist.meant}, asked_of(reading)
+    turned = not said.isdisjoint((stem, _opposite(way)) for stem, way in heard - said)
+    most = 2 * len(meant) > len(gist.stems) and not meant <= asked
+    return turned or most or (all(map(is_short, gist.sentences)) and not asked <= meant)
 
 
 def asked_besides(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Iterator[Ask]:

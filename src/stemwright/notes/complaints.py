@@ -7,7 +7,7 @@ from typing import Final
 
 _STEM: Final = r"(?:(?:the|my|our|her|his) )?[a-z0-9]+(?: (?!is\b|are\b|isn|aren|was\b|were\b|not\b)[a-z0-9]+){0,2}"
 _NOW: Final = r"(?:,? (?:but |and )?|[,;.] ?)(?:now|and now|but now) "
-_OPPOSITE: Final = {"up": "loud", "louder": "loud", "down": "quiet", "quieter": "quiet"}
+_OPPOSITE: Final = {"up": "loud", "down": "quiet"}
 # What was so, and is so no more: the toms were too loud, now they're too quiet.
 _WAS: Final = re.compile(
     rf"^({_STEM}) (?:was|were) [^,;.]*?(?:too|so|very|really) [^,;.]*?{_NOW}(?:it|they|that)(?:'s|'re| is| are|s|re) (?=\w)",
@@ -31,12 +31,12 @@ _CREEPING: Final = re.compile(
     re.IGNORECASE,
 )
 _WHO_DID: Final = re.compile(
-    rf"^(?:who|why did (?:you|u|we|they|he|she|someone)) (?:turned?|put|pushed?|made?|brought|bring|pulled?) ({_STEM}) "
-    r"(up|down|louder|quieter)\b[^,;.?]*(?:, (?:it|they) (?:was|were) (?:fine|good|better|great|perfect|ok) before)?",
+    rf"^(?:who|why did (?:you|u|we|they|he|she|someone)) (?:turn(?:ed)?|put|push(?:ed)?|brought|bring|pull(?:ed)?) ({_STEM}) "
+    r"(up|down)\b[^,;.?]*(?:, (?:it|they) (?:was|were) (?:fine|good|better|great|perfect|ok) before)?",
     re.IGNORECASE,
 )
 # The kick goes click rather than thud.
-_GOES: Final = re.compile(r"(?<!to )(?<!should )\bgo(?:es)? \w+ (?:rather than|instead of|and not) (\w+)\b", re.IGNORECASE)
+_GOES: Final = re.compile(r"\bgoes \w+ (?:rather than|instead of|and not) (\w+)\b", re.IGNORECASE)
 # I don't mind the toms but the snare is dull; synth 1 should be quieter than synth 2, now it's the opposite.
 _MINDED: Final = re.compile(rf"^i do(?:n'?t| not) (?:really )?mind {_STEM},? (?:but|it'?s) ", re.IGNORECASE)
 _NOW_OPPOSITE: Final = re.compile(

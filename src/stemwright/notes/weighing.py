@@ -21,7 +21,7 @@ from stemwright.notes.besides import (
     asked_of,
     is_borne_out,
     is_plainly_asked,
-    turned_back,
+    would_lose,
 )
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.elsewhere import OTHER
@@ -108,9 +108,7 @@ def _weigh(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> Non
     undirected = any(UNDIRECTED in why for _, why in reading.problems)
     guessed = is_short(gist.text) and _says_too_little(reading, gist) and (undirected or not _is_certain(gist))
     telling = understood or not guessed
-    # of short sentences, all understood, none is passed over; what is said is not turned round
-    lost = (all(map(is_short, gist.sentences)) and not asked_of(reading) <= meant) or turned_back(reading, gist, sight)
-    sure = meant and gist.sure >= (CERTAIN if denies else SURE) and not (understood and lost)
+    sure = meant and gist.sure >= (CERTAIN if denies else SURE) and not (understood and would_lose(reading, gist, sight))
     if telling and sure and not meant & set(reading.kept_off):
         _take(reading, gist, sight)
     elif understood:
