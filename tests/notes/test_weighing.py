@@ -509,7 +509,7 @@ def test_few_words_that_deny_something_are_done_only_where_the_whole_bears_them_
     assert asked("nobody likes it: keys too bright") == [(("Keys.wav",), "bright", -1.0)]
 
 
-FIGURES = "Olaf would like to have the keys -2 dB at 300 Hz on this one"
+FIGURES = "Olaf would like to have the keys -2 dB at 300 Hz and with a little more bite"  # not all of it is figures
 
 
 def test_figures_are_not_done_where_the_whole_means_something_else(heard):
@@ -517,11 +517,12 @@ def test_figures_are_not_done_where_the_whole_means_something_else(heard):
     with pytest.raises(NoteError, match="write them plainly, as in: piano: -3 dB at 250 Hz") as refused:
         parse(FIGURES, SONG, VOCABULARY)
     assert "the rest as one note" not in str(refused.value)
-    heard({"Keys.wav": {"less low mids": 0.6}})
+    heard({"Keys.wav": {"less low mids": 0.6, "more presence": 0.6}})
     assert parse(FIGURES, SONG, VOCABULARY).asks
     heard({})
     assert parse(FIGURES, SONG, VOCABULARY).asks
     heard({"Keys.wav": {"less highs": 0.89}})
+    assert parse("Olaf would like to have the keys -2 dB at 300 Hz on this one", SONG, VOCABULARY).asks
     assert parse("keys -2 dB at 300 Hz", SONG, VOCABULARY).asks
     heard({"Bass.wav": {"less highs": 0.6}})
     found = language.read("put the keys back how they were and take the bass -2 dB at 300 Hz please", SONG, VOCABULARY)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.asking import SOFT
-from stemwright.notes.exact import CUTS, MOST_DB, a_q, a_slope, gain_in, within
+from stemwright.notes.exact import BELL_Q, CUTS, MOST_DB, NARROW_Q, a_q, a_slope, gain_in, within
 from stemwright.notes.frames import PieceError
 from stemwright.notes.items import stems_of
 from stemwright.notes.tokens import tokens_of
@@ -91,6 +91,9 @@ def _exact(last: Ask, clause: Clause, gain: float | None) -> tuple[Ask, str] | N
     narrow = any(item.text in WIDTHS or (item.has("filter") and item.value("filter") == "narrow") for item in clause.items)
     if "gain_db" not in settings or (gain is None and q is None and not narrow):
         return None
+    if narrow and q is None and "shelf" not in last.exact.kind:
+        wide = any(item.text in WIDTHS for item in clause.items)
+        settings["q"] = BELL_Q / 2 if wide else NARROW_Q
     if gain is not None:
         settings["gain_db"] = within(abs(gain) * (-1.0 if settings["gain_db"] < 0 or gain < 0 else 1.0))
     if q is not None:
@@ -103,7 +106,9 @@ def _is_of_level(last: Ask, clause: Clause) -> bool:
     told = [token for token in tokens_of(last.text)[1] if token.figure is not None]
     there = any(item.text in IN_ITS_PLACE for item in clause.items)
     return (
-        len(told) > 1 and not there and any(item.text.endswith((" up", " down")) or item.has("it") for item in clause.items)
+        len(told) > 1
+        and not there
+        and any(item.text.split(" ")[-1] in ("up", "down") or item.has("it") for item in clause.items)
     )
 
 

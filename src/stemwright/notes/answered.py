@@ -1,13 +1,15 @@
-"""Answered: a fault that a note goes on to answer with a move of its own: the keys are muddy, cut 2 dB at 300."""
+"""Answered: a word that a note says in figures as well: the keys are muddy, cut 2 dB at 300; +2 at 3k, it isn't clicky enough."""
 
 from __future__ import annotations
 
 import itertools
 import math
+import re
 from typing import TYPE_CHECKING, Final
 
 from stemwright.notes.amending import without_vaguer
 from stemwright.notes.exact import CUTS
+from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -19,25 +21,29 @@ if TYPE_CHECKING:
 
 BURIED: Final = "buried"  # of what is over another it is not said: the bass is swallowing the kick, I can't hear it
 RINGING: Final = "ringing"
-NEAR_OCTAVES: Final = 1.5  # a move this far from what the fault's own would turn still answers it
+NEAR_OCTAVES: Final = 1.5  # a move this far from what the word's own would turn still answers it
+_WRONG: Final = re.compile(r"\btoo\b|\b(?:not|isn'?t|aren'?t)\b.*\benough\b", re.IGNORECASE)
 
 
 def asks_left(reading: NoteRead, faults: Collection[str], sight: tuple[Targets, Vocabulary]) -> list[Ask]:
-    """Return what a note asks, each once: without faults that cuts right behind them answer, and of what is to stay as it is.
+    """Return what a note asks, each once: without words that a move right beside them says in figures, and of what is to change.
 
     Parameters
     ----------
     reading : NoteRead
-        Learns which faults were taken as reasons.
+        Learns what was taken as a reason.
     faults : collection of str
-        The words of sound that name one.
+        The words of sound that name a fault; only those are answered by a move that is said before them.
     sight : tuple of Targets and Vocabulary
     """
     left: list[Ask] = []
     for ask in without_vaguer(reading.asks):
-        told = [each for each in _faults_before(left, ask, faults) if _answers(ask, each, sight)]
+        moves = [each for each in _beside(left, ask) if each.exact is not None] if _is_said(ask, faults) else []
+        told = [each for each in _beside(left, ask) if each.exact is None and _answers(ask, each, sight)]
+        if any(_answers(move, ask, sight) for move in moves):
+            told, ask = [ask], moves[0]  # noqa: PLW2901 - it is no ask of its own
         reading.taken += [f"taken as the reason, not asked: {each.text}" for each in told]
-        left = [*(each for each in left if each not in told), ask]
+        left = [*(each for each in left if each not in (*told, ask)), ask]
     over = {stem for held in reading.relations for stem in held.over}
     kept = (ask.without(reading.kept_off) for ask in left if not (ask.word == BURIED and set(ask.stems) <= over))
     asks = [ask for ask in kept if ask.stems]
@@ -60,31 +66,36 @@ def _both_ways(ask: Ask) -> str:
     return f"it asks for more and for less {ask.word} of {called}; write the one that is meant"
 
 
-def _faults_before(asks: Sequence[Ask], ask: Ask, faults: Collection[str]) -> list[Ask]:
-    """Return the faults before an ask, of the same stems in the same place, with nothing but their moves between."""
+def _beside(asks: Sequence[Ask], ask: Ask) -> list[Ask]:
+    """Return the words without figures, and the moves, that stand right before an ask of the same stems in the same place."""
     here = itertools.takewhile(lambda each: (each.stems, each.when) == (ask.stems, ask.when), reversed(asks))
-    said = itertools.takewhile(lambda each: each.exact is not None or _is_fault(each, faults), here)
-    return [each for each in said if each.exact is None]
+    return [each for each in here if each.exact is not None or (each.gain_db is None and each.word not in LEVEL_WORDS)]
 
 
-def _is_fault(ask: Ask, faults: Collection[str]) -> bool:
-    return ask.exact is None and ask.gain_db is None and ask.amount < 0.0 and ask.word in faults
+def _is_said(ask: Ask, faults: Collection[str]) -> bool:
+    """Whether an ask only says what is wrong: a fault, or what is too much or not enough."""
+    plain = ask.exact is None and ask.gain_db is None and ask.word not in LEVEL_WORDS
+    return plain and (ask.word in faults or _WRONG.search(ask.text) is not None)
 
 
-def _answers(behind: Ask, ask: Ask, sight: tuple[Targets, Vocabulary]) -> bool:
-    """Whether an ask cuts what a fault finds too much."""
-    if behind.exact is None:
+def _answers(move: Ask, ask: Ask, sight: tuple[Targets, Vocabulary]) -> bool:
+    """Whether a move does in figures what a word asks: near what the word's own moves turn, and the same way."""
+    if move.exact is None:
         return False
-    settings = dict(behind.exact.settings)
-    if behind.exact.kind not in CUTS and settings.get("gain_db", 0.0) >= 0.0:
-        return False
+    settings = dict(move.exact.settings)
+    gain_db = -1.0 if move.exact.kind in CUTS else settings.get("gain_db", 0.0)
     if ask.word == RINGING:
-        return behind.exact.kind not in CUTS  # wherever it rings
-    return any(abs(math.log2(settings["freq_hz"] / hz)) <= NEAR_OCTAVES for hz in _turned_hz(ask, sight))
+        return gain_db < 0.0 and move.exact.kind not in CUTS  # wherever it rings
+    return any(
+        turned * gain_db > 0.0 and abs(math.log2(settings["freq_hz"] / hz)) <= NEAR_OCTAVES
+        for hz, turned in _turned(ask, sight)
+    )
 
 
-def _turned_hz(ask: Ask, sight: tuple[Targets, Vocabulary]) -> Iterable[float]:
-    """Yield where the moves of a fault's word are, for the first of its stems."""
+def _turned(ask: Ask, sight: tuple[Targets, Vocabulary]) -> Iterable[tuple[float, float]]:
+    """Yield where the moves of a word are, for the first of its stems, and which way it is asked to turn them."""
     targets, vocabulary = sight
     known = vocabulary.understand(ask.word, *targets.role_of(ask.stems[0]))
-    return (move.settings["freq_hz"] for move in known.meaning.moves if "freq_hz" in move.settings)
+    for move in known.meaning.moves:
+        if "freq_hz" in move.settings and "gain_db" in move.settings:
+            yield move.settings["freq_hz"], known.sign * ask.amount * move.settings["gain_db"]

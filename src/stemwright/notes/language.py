@@ -17,6 +17,7 @@ from shlex import quote
 from typing import TYPE_CHECKING
 
 from stemwright.errors import StemwrightError
+from stemwright.notes.accounted import refuse_unaccounted
 from stemwright.notes.all_but import about_the_one_left_out
 from stemwright.notes.elsewhere import APPROVAL
 from stemwright.notes.frames import Ask as Ask  # noqa: PLC0414 - part of what this module gives
@@ -90,6 +91,7 @@ def read(text: str, targets: Targets, vocabulary: Vocabulary, timeline: Timeline
     text = about_the_one_left_out(text)
     reading = PlacedConversation(targets, vocabulary, timeline).read(text)
     said = items_of(text, targets, vocabulary)
+    refuse_unaccounted(reading, text, said[1])
     if targets.stems and text.strip() and not is_settled(reading, text, said[1]):
         effects = Effects(vocabulary)
         reading = weighed(reading, gist_of(text, said, reading, targets, effects), (targets, effects))

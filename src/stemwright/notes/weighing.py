@@ -14,6 +14,7 @@ from __future__ import annotations
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.accounted import is_accounted
 from stemwright.notes.all_but import is_of_all
 from stemwright.notes.besides import (
     UNTOUCHED,
@@ -225,7 +226,8 @@ def _doubts_figures(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects
     if not heard or not figures or reading.backs or _agree(reading.asks, gist, sight, unheard=CUTS):
         return False
     items = [item for item in gist.items if item is not None]
-    if len(reading.asks) == 1 and not reading.problems and is_of_all(items) and is_borne_out(reading, gist):
+    one_of_all = len(reading.asks) == 1 and is_of_all(items) and is_borne_out(reading, gist)
+    if not reading.problems and (one_of_all or is_accounted(reading.asks, items)):
         return False  # turn everything but the vocal down 1 dB
     why = "what its figures are for cannot be said for sure; write them plainly, as in: piano: -3 dB at 250 Hz"
     reading.problems.append((gist.text, why))
