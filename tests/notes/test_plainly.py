@@ -228,7 +228,7 @@ def test_db_behind_a_fault_at_a_frequency_are_its_depth(text, word, freq_hz, gai
             [("Keys.wav", "low shelf", None), ("Gtr.wav", "loud", -2.0)],
         ),
         ("dip 400 on the keys, take 2 dB off the guitar", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", -2.0)]),
-        ("dip 400 on the keys, take 2 dB off the guitar there", [("Keys.wav", "bell", None), ("Gtr.wav", "loud", -2.0)]),
+        ("dip 400 on the keys, take 2 dB off the guitar there", [("Keys.wav", "bell", None), ("Gtr.wav", "bell", None)]),
         ("keys up 1 dB so the guitar has to come down 2 dB", [("Keys.wav", "loud", 1.0), ("Gtr.wav", "loud", -2.0)]),
         ("keys down a dB and a half", [("Keys.wav", "loud", -1.5)]),
         ("keys menos 2 dB, guitar más 1", [("Keys.wav", "loud", -2.0), ("Gtr.wav", "loud", 1.0)]),

@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 
 
 _CORRECTED: Final = re.compile(
-    r"\b(?:scratch that|strike that|correction|i meant?|no,? wait|wait,? no|or rather|sorry,)(?=.*\d)", re.IGNORECASE
+    r"\b(?:no,? make (?:that|it)|actually,? make (?:that|it)|scratch that|strike that|correction|i meant?|no,? wait|wait,? no|"
+    r"or rather|sorry,)(?=.*\d)",
+    re.IGNORECASE,
 )
 _MOVED: Final = re.compile(
     r"\b(?:you|u|ya|somebody|someone|who(?:ever)?) (?:have |has )?(?:moved|changed|touched|shifted|altered)\b", re.IGNORECASE
@@ -62,6 +64,11 @@ def is_same_again(clause: Clause) -> bool:
     same = any(item.text == "same" for item in clause.items)
     pointing = any(item.has("want") or (item.idle and item.text.split(" ")[0] in POINTING) for item in clause.items)
     return same and pointing and bool(clause.names)
+
+
+def turns_itself(clause: Clause) -> bool:
+    """Whether a clause that points at what was said says which way itself: the 808 can come up by the same amount."""
+    return any(item.has("turn", "direction") and not item.names for item in clause.items)
 
 
 def with_its_name(clause: Clause, following: Clause | None) -> Clause:

@@ -13,6 +13,7 @@ from stemwright.notes.carrying import (
     is_a_limit,
     is_same_again,
     text_of,
+    turns_itself,
     undone,
     with_its_name,
     without_also,
@@ -177,7 +178,7 @@ class Conversation:
         """Take "same for the hats" for the last thing asked, of them; without one it is not understood."""
         if not is_same_again(clause):
             return False
-        if self._latest is None:
+        if self._latest is None or turns_itself(clause):
             self._reading.refuse(text, "the same as what? write it out")
             return True
         before, said = self._latest
@@ -295,6 +296,5 @@ class Conversation:
 
     def _remember(self, stems: tuple[str, ...]) -> None:
         if stems:
-            self._put_back = ()
-            self._before = tuple(dict.fromkeys(stems))
+            self._put_back, self._before = (), tuple(dict.fromkeys(stems))
             self._named += self._before

@@ -141,6 +141,34 @@ FORMER: Final = re.compile(
     re.IGNORECASE,
 )
 
+# Down 1 dB: hats, pad, snare.
+ACTION_FIRST: Final = re.compile(
+    r"^((?:up|down) (?:by )?\d+(?:\.\d+)?\s?dbs?|[+-]\s?\d+(?:\.\d+)?\s?dbs?)\s?:\s?([a-z][^:\d]+?)\s*$", re.IGNORECASE
+)
+# Hats down 1 dB, the pad the same but 2.
+SAME_BUT_DB: Final = re.compile(
+    r"^(.*?\b(up|down|louder|quieter)\b.*?),? (?:and )?((?:the |my )?[a-z][\w ]*?) (?:is |are )?(?:the )?same,? but "
+    r"(\d+(?:\.\d+)?)(?:\s?dbs?)?\s*$",
+    re.IGNORECASE,
+)
+ARROW: Final = re.compile(r"\b\d+(?:\.\d+)?\s?(?:k|hz|khz)?\s?(?:\u2192|->|=>)\s?(?=\d)", re.IGNORECASE)
+NOT_THAT_PLACE: Final = re.compile(rf"(?<=\d|k|z),? not (?:at )?{_HZ}(?:hz)?(?![\d.]|\s?db)", re.IGNORECASE)
+REASON_BEHIND: Final = re.compile(
+    rf"({_HZ}(?:hz)?)\s?\((?!(?:high|low|wide|narrow|broad|q|shelf|bell|notch|peak|cut|boost|not)\b)[a-z][a-z -]{{2,16}}\)",
+    re.IGNORECASE,
+)
+GIVEN_BACK: Final = re.compile(r"\bgive ((?:the |my )?[a-z][\w ]{1,20}?) back (?=\d+(?:\.\d+)?\s?dbs?\b)", re.IGNORECASE)
+GAINS: Final = re.compile(
+    r"\b(?:gets?|gains?) (?:about |another )?(\d+(?:\.\d+)?)(?:\s?dbs?)?(?=\s*(?:[.,;]|$| and\b))", re.IGNORECASE
+)
+ONTO: Final = re.compile(r"(?<![+-])\b(\d+(?:\.\d+)?\s?dbs?) onto\b", re.IGNORECASE)
+LOW_BY: Final = re.compile(r"\b(is|are) (\d+(?:\.\d+)?\s?dbs?) (low|high)\b(?! shel| pass| mid| end)", re.IGNORECASE)
+
+
+def with_its_fault(match: re.Match[str]) -> str:
+    """Return dB that a level is low or high by as those it is too quiet or too loud."""
+    return f"{match[1]} {match[2]} too {'quiet' if match[3].lower() == 'low' else 'loud'}"
+
 
 def with_even_level(match: re.Match[str]) -> str:
     """Return what is louder than another as what makes it even."""
@@ -164,6 +192,15 @@ SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]
     (MEET_ME, r"\1: half of that"),
     (TWICE_TOO_MUCH, r"\1: half of that"),
     (ALL_BY, with_all_their_figure),
+    (ACTION_FIRST, r"\2 \1"),
+    (SAME_BUT_DB, r"\1, \3 \2 \4 dB"),
+    (ARROW, ""),
+    (NOT_THAT_PLACE, ""),
+    (REASON_BEHIND, r"\1"),
+    (GIVEN_BACK, r"give \1 "),
+    (GAINS, r"up \1 dB"),
+    (ONTO, r"+\1 on"),
+    (LOW_BY, with_its_fault),
     (BARE_DB, r"\1 \3 dB "),
     (DROP_DB, r"\1turn down "),
     (MORE_BY, with_its_sign),

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 _AT: Final = frozenset(("on", "in", "of", "for", "from", "to", "out of", "at"))  # before a stem that is not turned itself
 _LOW_END: Final = ("low end", "bottom end")  # the kick's and the bass's name as well
 _CUT_IT: Final = "cut it"  # alone it says that all is well
+_THERE: Final = ("there", "right there", "in there")
 _POINTS: Final = ("direction", "turn", "take")
 
 
@@ -55,6 +56,7 @@ def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item]
     for part in map(_as_a_sound, _parts(with_breaks(items))):
         before = _last_said(done)
         other = bool(before) and not set(stems_of(part)) & set(stems_of(before))
+        part = _with_the_place(part, before) if other else part  # noqa: PLW2901
         if other and _says_no_sound(part):
             done.append(_completed(part, before))
         elif same := likewise(part, done):
@@ -181,6 +183,16 @@ def _sounds(part: Sequence[Item]) -> list[Item]:
 
 def _is_q(item: Item) -> bool:
     return item.figure is not None and item.figure.unit == "q"
+
+
+def _with_the_place(part: list[Item], before: Sequence[Item]) -> list[Item]:
+    """Return a part of dB with the frequency that "there" means: -1.5 dB at 3k5 on the keys, the pad -1.5 dB there too."""
+    sounds = _sounds(before)
+    in_db = any(item.figure is not None and item.figure.unit == "db" for item in part)
+    at = next((at for at, item in enumerate(part) if item.text in _THERE), None)
+    if at is None or not in_db or not any(each.is_frequency for each in sounds):
+        return part
+    return [*part[:at], *there(sounds, part[at]), *(item for item in part[at + 1 :] if item.text not in ALSO)]
 
 
 def _completed(part: list[Item], before: Sequence[Item]) -> list[Item]:
