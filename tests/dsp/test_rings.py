@@ -173,7 +173,9 @@ def test_every_ring_that_is_listed_is_no_narrower_than_a_notch_may_be():
     # A melody's partials are lines, narrower than any fit; a notch's Q goes up to 100 (the table of moves).
     rings = find_rings(melody(), RATE_HZ, RingSettings(at_most=8, least_db=0, least_confidence=0))
     assert max(ring.q for ring in rings) <= 100
-    assert len(plan_notches(rings, depth_percent=50, deepest_db=6)) == len(rings) == 8
+    assert len(rings) == 8
+    harmless = [ring for ring in rings if ring.most_cut_db > 0.05]  # what no notch is sure to help gets none
+    assert len(plan_notches(rings, depth_percent=50, deepest_db=6)) == len(harmless) > 4
 
 
 def test_band_holds_only_its_own_rings():

@@ -1,4 +1,4 @@
-"""Fit the network that judges places on what `gather` wrote for ``fitted``, and its certainty on ``chosen``.
+"""Fit the networks that judge places on what `gather` wrote for ``fitted``, and their certainty on ``chosen``.
 
 Run ``pip install jax==0.10.2`` and ``OPENBLAS_NUM_THREADS=1 python tests/bench/rings/fit.py --folder DIR``; on one machine with
 so many processors (two, for the file that ships) it gives the same file to the bit. JAX is wanted here only, for its derivatives:
@@ -63,7 +63,7 @@ def moved(values: jax.Array, points: int) -> jax.Array:
 
 
 def answers(net: Arrays, seen: jax.Array, key: jax.Array) -> jax.Array:
-    """Return the log odds at every point, shape (stems, points), as `log_odds_of` does, a tenth of each layer dropped."""
+    """Return the log odds at every point, shape (stems, points), as `log_odds_of` does, some of each layer dropped."""
     values, total = seen, 0.0
     for n in range(LAYERS):
         apart = 2**n
@@ -178,7 +178,7 @@ def main() -> None:
     """Fit, calibrate, write."""
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--folder", type=Path, required=True)
-    parser.add_argument("--seeds", type=int, nargs="+", default=[1])
+    parser.add_argument("--seeds", type=int, nargs="+", default=[1, 2])
     parser.add_argument("--write", type=Path, default=Path(str(resources.files("stemwright.dsp.rings"))) / "judges.npz")
     arguments = parser.parse_args()
     files = [np.load(file) for file in sorted(arguments.folder.glob("fitted*.npz"))]

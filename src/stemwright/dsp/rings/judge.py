@@ -8,7 +8,8 @@ that the whole sees an octave and a half to each side. Two layers see the mean a
 full of peaks one more means little), and the end sees what lies one octave, a twelfth and two octaves above and one octave and a
 twelfth below, where a partial has its kin. ``tests/bench/rings/fit.py`` fits it to rings planted in
 the ``fitted`` packages: the exponentials of its answers are odds against "no ring", and odds of neighbouring points add up. Two
-more numbers, from packages it was not fitted to, turn those odds into a certainty: the share of such candidates that are rings
+such networks, begun differently, err less alike than each by itself: the mean of their answers counts. Two
+more numbers, from packages they were not fitted to, turn those odds into a certainty: the share of such candidates that are rings
 where half of all stems have one.
 """
 

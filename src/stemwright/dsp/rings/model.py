@@ -11,7 +11,7 @@ from stemwright.errors import StemwrightError
 LOWEST_HZ = 20.0
 HIGHEST_HZ = 20000.0
 # The three answers: from the first on a ring is taken, from the second on it is offered, below it is no ring. On the
-# ``chosen`` packages of tests/bench/rings the first takes 0.09 false notches a clean stem (0.17 from 0.2 on; 0.15 are allowed, and
+# ``chosen`` packages of tests/bench/rings the first takes 0.09 false notches a clean stem (0.15 from 0.2 on; 0.15 are allowed, and
 # packages not seen may be worse).
 TAKEN_FROM = 0.25
 OFFERED_FROM = 0.12
