@@ -210,3 +210,98 @@ def test_what_drags_behind_another_is_late():
     found = read("the bass is dragging behind the keys", SONG, VOCABULARY)
     assert not found.asks
     assert [each.kind.name for each in found.not_ours] == ["timing-tuning"]
+
+
+NUMBERED = targets_of(
+    [
+        Stem("01_Kick.wav", "kick", "drums"),
+        Stem("05_Bass.wav", "bass", "music"),
+        Stem("06_Gtr.wav", "guitar", "music"),
+        Stem("10_Lead.wav", "lead vocal", "vocals"),
+    ]
+)
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("05 is way too loud", [("05_Bass.wav", "loud", None)]),
+        ("nudge 10 up a dB and a half", [("10_Lead.wav", "loud", 1.5)]),
+        (
+            "01 -1 dB, 06 +1 dB, 10 +0.5 dB",
+            [("01_Kick.wav", "loud", -1), ("06_Gtr.wav", "loud", 1), ("10_Lead.wav", "loud", 0.5)],
+        ),
+        ("cut 05 at 400 by 2.5 and 06 at 600 by 2.5", [("05_Bass.wav", "bell", None), ("06_Gtr.wav", "bell", None)]),
+    ],
+)
+def test_a_stem_is_meant_by_its_number_alone(text, asks):
+    found = read(text, NUMBERED, VOCABULARY)
+    assert not found.problems
+    assert [(*ask.stems, ask.word, ask.gain_db) for ask in found.asks] == asks
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "I love the keys part, I just don't need it to be the loudest thing in the song!",
+        "the keys are a nice idea, it just shouldn't be what I notice first",
+        "I love everything, just not the hats",
+    ],
+)
+def test_praise_that_goes_on_approves_nothing(text):
+    found = read(text, SONG, VOCABULARY)
+    assert not found.approved
+    assert found.problems
+
+
+@pytest.mark.parametrize("text", ["snare: ease off what you did by 50%", "ease off what you did to the snare by half"])
+def test_what_was_done_is_eased_off_and_the_stem_is_not(text):
+    (back,) = read(text, SONG, VOCABULARY).backs
+    assert (back.way, back.stems, back.share) == ("scale", (SNARE,), 0.5)
+
+
+@pytest.mark.parametrize(
+    ("text", "asks"),
+    [
+        ("hats down another dB", [({HATS}, "loud", -1)]),
+        ("keys: notch 1.2k -4 dB Q6; also down 1 dB", [({KEYS}, "notch", 1200, -4), ({KEYS}, "loud", -1)]),
+        ("-1.5 dB at 3k5 on the keys, bass -1.5 dB there too", [({KEYS}, "bell", 3500, -1.5), ({BASS}, "bell", 3500, -1.5)]),
+        ("hats down 1 dB, keys the same but 2", [({HATS}, "loud", -1), ({KEYS}, "loud", -2)]),
+        ("turn down the keys by 1 dB and give the hats back 1 dB", [({KEYS}, "loud", -1), ({HATS}, "loud", 1)]),
+        ("snare -2 at 1k not 800, Q 3", [({SNARE}, "bell", 1000, -2)]),
+        ("kick HPF 80\u2192110 Hz", [({KICK}, "high_pass", 110, None)]),
+        (
+            "vocal: -2.5 dB at 1.1 kHz (nasal), +1 dB at 12 kHz (air)",
+            [({VOX}, "bell", 1100, -2.5), ({VOX}, "bell", 12000, 1)],
+        ),
+        ("Down 1 dB: hats, keys. Up 1 dB: kick.", [({HATS, KEYS}, "loud", -1), ({KICK}, "loud", 1)]),
+        ("half a dB off the vocal, half a dB onto the keys", [({VOX}, "loud", -0.5), ({KEYS}, "loud", 0.5)]),
+        ("the bass gets 1 dB, the kick loses 1 dB", [({BASS}, "loud", 1), ({KICK}, "loud", -1)]),
+        ("the vocal is 1 dB low, the keys are 2 dB high", [({VOX}, "quiet", -1), ({KEYS}, "loud", -2)]),
+        ("the hats are too bright, shelf -2 at 8k", [({HATS}, "high_shelf", 8000, -2)]),
+        ("kick needs +1.5 dB at 3.5k, it isn't clicky enough", [({KICK}, "bell", 3500, 1.5)]),
+        ("drop the keys 3dB and roll them off below 250", [({KEYS}, "loud", -3), ({KEYS}, "high_pass", 250, None)]),
+    ],
+)
+def test_figures_are_for_what_they_stand_beside(text, asks):
+    assert asked(text) == asks
+
+
+def test_a_narrow_cut_behind_its_place_is_narrow():
+    (ask,) = read("the hats hurt at 5.5k, 3 dB narrow cut", SONG, VOCABULARY).asks
+    assert dict(ask.exact.settings) == {"freq_hz": 5500.0, "gain_db": -3.0, "q": 10.0}
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "snare up 2 dB, actually make it 1.5",
+        "take the keys at 350 down 3, no make that 300",
+        "kick and bass -1 and -2 dB",
+        "Bring the keys down 2dB, its 1k also needs to come down 2 dB",
+        "take the kick down by 1.5 dB; the bass can come up by the same amount",
+        "gtr 1, bass: hp 110, 90",
+    ],
+)
+def test_figures_that_may_be_for_two_things_are_refused(text):
+    assert read(text, SONG, VOCABULARY).problems

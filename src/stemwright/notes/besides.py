@@ -24,6 +24,12 @@ _PLAINLY: Final = re.compile(
     re.IGNORECASE,
 )
 UNTOUCHED: Final = 0.3  # no stem is this likely to change or to go back
+MAY_ASK: Final = 0.3  # that a note asks, for praise alone to be no approval
+EVEN: Final = 0.5
+_GOES_ON: Final = re.compile(
+    r"\b(?:but|except|just not|i (?:just )?(?:want|need|wish)|don'?t need|should ?n[o']?t|can'?t|isn'?t|aren'?t)\b",
+    re.IGNORECASE,
+)
 _TURNED: Final = {"more": "less", "less": "more", "louder": "quieter", "quieter": "louder"}
 _RIDE: Final = "ride"
 
@@ -31,6 +37,19 @@ _RIDE: Final = "ride"
 def is_plainly_asked(ask: Ask) -> bool:
     """Whether the words of an ask are no mere description: softer, take some off; not: sounds like the next room."""
     return _PLAINLY.search(ask.text) is not None
+
+
+def refuse_doubtful_praise(reading: NoteRead, gist: Gist) -> bool:
+    """Refuse a note that only praises, but may ask: I love the pad, it just shouldn't be what I notice first."""
+    asks = reading.asks or reading.backs or reading.relations or reading.not_ours or reading.problems or reading.kept_off
+    doubted = gist.likely("asks") >= MAY_ASK or _GOES_ON.search(gist.text)
+    if reading.approved and not asks and doubted and gist.likely("approval") < EVEN:
+        reading.approved = False
+        reading.problems.append(
+            (gist.text, "it praises, and may ask for something; write what is to change, or only: approved")
+        )
+        return True
+    return False
 
 
 def would_lose(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:

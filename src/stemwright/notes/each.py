@@ -164,6 +164,31 @@ GAINS: Final = re.compile(
 ONTO: Final = re.compile(r"(?<![+-])\b(\d+(?:\.\d+)?\s?dbs?) onto\b", re.IGNORECASE)
 LOW_BY: Final = re.compile(r"\b(is|are) (\d+(?:\.\d+)?\s?dbs?) (low|high)\b(?! shel| pass| mid| end)", re.IGNORECASE)
 
+# Stems by number alone: 05 has no bottom; nudge 10 up; not: bar 05, 05 dB.
+_IS_TURNED: Final = (
+    r"(?:up|down|is|are|has|needs?|could|sounds?|feels?|a bit|a little|too|louder|quieter|brighter|darker|[+-]\d)"
+)
+_BEFORE_ONE: Final = r"(?:please |nudge |turn |bring |push |pull |take |cut |boost |lift |tracks? |on |in |from )"
+ZERO_FIRST: Final = re.compile(
+    rf"((?:^|[,;] ?|\band )(?:{_BEFORE_ONE})*|{_BEFORE_ONE})0([1-9])(?= ?(?:$|[,;]|(?:and|at|by|on)\b|{_IS_TURNED}(?:\b|\d)))",
+    re.IGNORECASE,
+)
+TEN_AND_UP: Final = re.compile(
+    rf"((?:^|[,;] ?|\band )(?:(?:please |nudge |turn |bring |push |pull )*))"
+    rf"([1-9]\d)(?= {_IS_TURNED}(?:\b|\d))(?! (?:up|down) (?:to|and)\b)",
+    re.IGNORECASE,
+)
+EASE_WHAT: Final = re.compile(
+    rf"\b(?:ease off|back off|dial back|pull back|reduce|soften) (?:on )?what (?:you|u|we) did(?: (?:there|last time|before))?"
+    rf"(?: (?:to|on|with) ((?:the |my )?\w+(?: \w+)?))? by ({_SHARE})",
+    re.IGNORECASE,
+)
+
+
+def with_half_of_it(match: re.Match[str]) -> str:
+    """Return what is to be eased off by a share of it as the share of it."""
+    return f"{f'{match[1]}: ' if match[1] else ''}{match[2]} of that"
+
 
 def with_its_fault(match: re.Match[str]) -> str:
     """Return dB that a level is low or high by as those it is too quiet or too loud."""
@@ -192,6 +217,9 @@ SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]
     (MEET_ME, r"\1: half of that"),
     (TWICE_TOO_MUCH, r"\1: half of that"),
     (ALL_BY, with_all_their_figure),
+    (ZERO_FIRST, r"\1track \2"),
+    (TEN_AND_UP, r"\1track \2"),
+    (EASE_WHAT, with_half_of_it),
     (ACTION_FIRST, r"\2 \1"),
     (SAME_BUT_DB, r"\1, \3 \2 \4 dB"),
     (ARROW, ""),

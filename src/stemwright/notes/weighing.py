@@ -22,6 +22,7 @@ from stemwright.notes.besides import (
     asked_of,
     is_borne_out,
     is_plainly_asked,
+    refuse_doubtful_praise,
     would_lose,
 )
 from stemwright.notes.clauses import ARTICLES
@@ -78,7 +79,8 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
     """
     if not gist.complete or _is_elsewhere(reading, gist) or goes_back(reading, gist, sight[0]):
         return reading
-    _weigh(reading, gist, sight)
+    if not refuse_doubtful_praise(reading, gist):
+        _weigh(reading, gist, sight)
     if not reading.perhaps[1]:
         _offer(reading, gist, sight)
     return reading
@@ -204,9 +206,8 @@ def _asks_nothing_of_ours(reading: NoteRead, gist: Gist) -> bool:
     if gist.likely("approval") >= SURE and not is_short(gist.text):
         reading.approved = True
     elif gist.likely("back") >= SURE and reading.asks:
-        reading.problems.append(
-            (gist.text, "it goes back, and not clearly to what; write undo, back to pass 2, or half of that")
-        )
+        why = "it goes back, and not clearly to what; write undo, back to pass 2, or half of that"
+        reading.problems.append((gist.text, why))
         return True
     else:
         return False
@@ -291,8 +292,7 @@ def _agree(asks: Iterable[Ask], gist: Gist, sight: tuple[Targets, Effects], unhe
 
 def _take(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> None:
     """Put what the gist has in the place of the reading's asks."""
-    besides = [] if reading.problems else list(asked_besides(reading, gist, sight))
-    asks = [*asks_of(reading, gist, sight), *besides]
+    asks = [*asks_of(reading, gist, sight), *(() if reading.problems else asked_besides(reading, gist, sight))]
     reading.asks = asks
     reading.problems = []
     reading.approved = False
