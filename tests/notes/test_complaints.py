@@ -98,6 +98,7 @@ def test_figures_of_all_but_one_stand():
         ("kick down 2, snare the same", [({KICK}, "loud", -2), ({SNARE}, "loud", -2)]),
         ("kick louder, snare too", [({KICK}, "loud", 1), ({SNARE}, "loud", 1)]),
         ("kick 2 dB down and the snare likewise", [({KICK}, "loud", -2), ({SNARE}, "loud", -2)]),
+        ("brighten the vocal, and the keys too but less so", [({VOX}, "bright", 1), ({KEYS}, "bright", 0.7)]),
         ("drop the kick, snare and keys 1 dB each", [({KICK, SNARE, KEYS}, "loud", -1)]),
         ("turn down the kick, snare and keys by 1 dB", [({KICK, SNARE, KEYS}, "loud", -1)]),
         ("snare up, kick up, keys up, all by 2", [({SNARE}, "loud", 2), ({KICK}, "loud", 2), ({KEYS}, "loud", 2)]),
@@ -301,6 +302,7 @@ def test_a_narrow_cut_behind_its_place_is_narrow():
         "Bring the keys down 2dB, its 1k also needs to come down 2 dB",
         "take the kick down by 1.5 dB; the bass can come up by the same amount",
         "gtr 1, bass: hp 110, 90",
+        "keys up 2 dB, the vocal too but less so",
     ],
 )
 def test_figures_that_may_be_for_two_things_are_refused(text):

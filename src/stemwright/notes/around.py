@@ -97,6 +97,7 @@ AT_THE_START: Final = re.compile(
 )
 STUFF: Final = re.compile(r"(?<=[a-z][a-z][a-z])-(?:y|ish)\b", re.IGNORECASE)  # the whistle-y stuff
 IN_LEVEL: Final = re.compile(r"\b(up|down|back) in (?:level|volume)\b", re.IGNORECASE)
+LESS_SO: Final = re.compile(r",? (?:but |just |only )+(?:a (?:bit|little) )?less so\b", re.IGNORECASE)
 A_SHADE: Final = re.compile(r"\bjust (?=a (?:shade|hair|smidge|whisker|notch) )", re.IGNORECASE)
 HALVE_IT: Final = re.compile(
     r"\b(loud|level|volume)\b([^.;]*?)\b(?:i'?d |i would |please )?(?:half|halve) it\b", re.IGNORECASE
@@ -163,6 +164,7 @@ SAYINGS: Final[tuple[tuple[re.Pattern[str], str], ...]] = (
     (ONLY_A_LITTLE, r" \1"),
     (AT_THE_END, "in the outro"),
     (AT_THE_START, "in the intro"),
+    (LESS_SO, " a bit"),
     (A_SHADE, ""),
     (IN_LEVEL, r"\1"),
     (STUFF, ""),

@@ -39,7 +39,7 @@ def is_plainly_asked(ask: Ask) -> bool:
     return _PLAINLY.search(ask.text) is not None
 
 
-def refuse_doubtful_praise(reading: NoteRead, gist: Gist) -> bool:
+def refuse_doubtful_praise(reading: NoteRead, gist: Gist) -> None:
     """Refuse a note that only praises, but may ask: I love the pad, it just shouldn't be what I notice first."""
     asks = reading.asks or reading.backs or reading.relations or reading.not_ours or reading.problems or reading.kept_off
     doubted = gist.likely("asks") >= MAY_ASK or _GOES_ON.search(gist.text)
@@ -48,8 +48,6 @@ def refuse_doubtful_praise(reading: NoteRead, gist: Gist) -> bool:
         reading.problems.append(
             (gist.text, "it praises, and may ask for something; write what is to change, or only: approved")
         )
-        return True
-    return False
 
 
 def would_lose(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> bool:

@@ -58,7 +58,8 @@ def with_what_is_left_out(items: Sequence[Item], sentence_before: Sequence[Item]
         other = bool(before) and not set(stems_of(part)) & set(stems_of(before))
         part = _with_the_place(part, before) if other else part  # noqa: PLW2901
         if other and _says_no_sound(part):
-            done.append(_completed(part, before))
+            completed = _completed(part, before)
+            done.append(completed if completed != part else likewise(part, done) or part)
         elif same := likewise(part, done):
             done.append(same)
         elif _says_how_much(part, before):

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Final
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.items import stems_of
 from stemwright.notes.levels import OVER, UNDER
-from stemwright.recipes.grammar import LEVEL_WORDS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -67,18 +66,26 @@ def likewise(part: list[Item], done: Sequence[Sequence[Item]]) -> list[Item]:
     Nothing is returned where a part is no such thing.
     """
     also = next((item for item in part if item.text in ALSO), None)
-    said = [item for item in part if not (item.idle or item.text in ARTICLES or only_joins([item]) or item is also)]
+    own = [item for item in part if item.has("amount") and not item.names]  # the keys too, but a bit
+    said = [item for item in part if not (item.idle or item.text in ARTICLES or only_joins([item]) or item in (also, *own))]
     before = done[-1] if done else ()
     named = [item for item in before if item.names]
     if also is None or not said or not named or not all(item.names and item.target is not None for item in said):
         return []
     asked = [item for item in without_whom(before) if item.text in (*OVER, *UNDER) or not _only_places(item)]
-    level = any(has_a_sign(item) or item.has(*_WAYS) or item.quality in LEVEL_WORDS for item in asked)
+    asked = [item for item in asked if not (own and item.has("amount"))]
+    level = any(has_a_sign(item) or item.has(*_WAYS) or item.quality is not None for item in asked)
     stays = any(item.has("is") for item in part)  # the keys are the same
     strange = stays or any(item.has(*BARS) or item.has("every", "other") or item.unknown for item in (*before, *said))
     if strange or not level or set(stems_of(said)) & set(stems_of(before)):
         return []
     at = part.index(also)
+    if own and any(item.figure is not None for item in asked):  # up 2 dB, the pad too but less so
+        return [
+            *part[:at],
+            replace(also, kind="name", problem=f"{also.text}: by how much? write the figure"),
+            *part[at + 1 :],
+        ]
     return [*part[:at], *part[at + 1 :], *there(asked, also)]
 
 

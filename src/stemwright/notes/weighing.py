@@ -79,8 +79,8 @@ def weighed(reading: NoteRead, gist: Gist, sight: tuple[Targets, Effects]) -> No
     """
     if not gist.complete or _is_elsewhere(reading, gist) or goes_back(reading, gist, sight[0]):
         return reading
-    if not refuse_doubtful_praise(reading, gist):
-        _weigh(reading, gist, sight)
+    _weigh(reading, gist, sight)
+    refuse_doubtful_praise(reading, gist)
     if not reading.perhaps[1]:
         _offer(reading, gist, sight)
     return reading
