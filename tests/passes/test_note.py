@@ -104,8 +104,10 @@ def test_a_word_and_its_opposite_turn_one_move(make_song, make_pass, make_note):
 def test_a_note_without_effect_makes_no_pass(make_song, make_pass, make_note):
     song = make_song(STEMS)
     make_pass(song)
-    _, made = make_note(song, "piano: more bite, less bite")
+    _, made = make_note(song, "piano: bite +1 dB, bite -1 dB")
     assert made.name is None
+    with pytest.raises(NoteError, match="for more and for less bite"):
+        make_note(song, "piano: more bite, less bite")
     assert [path.name for path in (song / "passes").iterdir()] == ["pass-01"]
 
 

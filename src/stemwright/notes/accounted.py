@@ -54,7 +54,7 @@ def lost_hz(asks: Iterable[Ask], items: Iterable[Item]) -> Iterator[str]:
         if figure is None or not _is_hz(figure) or (before is not None and before.text.split(" ")[-1] in _PLACES):
             continue
         centre = (figure.values[0] * figure.values[-1]) ** 0.5 if len(figure.values) == _RANGE else figure.values[0]
-        if not any(abs(hz / centre - 1) < _NEAR for hz in asked):
+        if not any(abs(hz - centre) < _NEAR * centre for hz in asked):
             yield item.text
 
 

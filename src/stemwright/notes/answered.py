@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 from stemwright.notes.amending import without_vaguer
 from stemwright.notes.exact import CUTS
 from stemwright.recipes.grammar import LEVEL_WORDS
+from stemwright.recipes.words import WordError
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
@@ -40,10 +41,9 @@ def asks_left(reading: NoteRead, faults: Collection[str], sight: tuple[Targets, 
     for ask in without_vaguer(reading.asks):
         moves = [each for each in _beside(left, ask) if each.exact is not None] if _is_said(ask, faults) else []
         told = [each for each in _beside(left, ask) if each.exact is None and _answers(ask, each, sight)]
-        if any(_answers(move, ask, sight) for move in moves):
-            told, ask = [ask], moves[0]  # noqa: PLW2901 - it is no ask of its own
-        reading.taken += [f"taken as the reason, not asked: {each.text}" for each in told]
-        left = [*(each for each in left if each not in (*told, ask)), ask]
+        answered = any(_answers(move, ask, sight) for move in moves)
+        reading.taken += [f"taken as the reason, not asked: {each.text}" for each in ([ask] if answered else told)]
+        left = left if answered else [*(each for each in left if each not in told), ask]
     over = {stem for held in reading.relations for stem in held.over}
     kept = (ask.without(reading.kept_off) for ask in left if not (ask.word == BURIED and set(ask.stems) <= over))
     asks = [ask for ask in kept if ask.stems]
@@ -95,7 +95,10 @@ def _answers(move: Ask, ask: Ask, sight: tuple[Targets, Vocabulary]) -> bool:
 def _turned(ask: Ask, sight: tuple[Targets, Vocabulary]) -> Iterable[tuple[float, float]]:
     """Yield where the moves of a word are, for the first of its stems, and which way it is asked to turn them."""
     targets, vocabulary = sight
-    known = vocabulary.understand(ask.word, *targets.role_of(ask.stems[0]))
+    try:
+        known = vocabulary.understand(ask.word, *targets.role_of(ask.stems[0]))
+    except WordError:  # that is said where the move is made
+        return
     for move in known.meaning.moves:
         if "freq_hz" in move.settings and "gain_db" in move.settings:
             yield move.settings["freq_hz"], known.sign * ask.amount * move.settings["gain_db"]

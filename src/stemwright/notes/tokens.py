@@ -85,8 +85,8 @@ _BOTH_SIDES: Final = re.compile(
 
 
 def straight(text: str) -> str:
-    """Return a text with the quotes, apostrophes and signs that phones bend as a keyboard has them."""
-    return text.translate(_STRAIGHT)
+    """Return a text with the quotes, apostrophes and signs that phones bend as a keyboard has them, and a line that goes on in one."""
+    return _GOES_ON.sub(" ", text.translate(_STRAIGHT))
 
 
 def _kept_of(match: re.Match[str]) -> str:
@@ -181,6 +181,8 @@ _TOKEN: Final = re.compile(
     rf"|(?P<figure>{NUMBER})|(?P<at>@)|(?P<word>[^\W\d_]+(?:'[^\W\d_]+)*)|(?P<digits>\d+)",
     re.IGNORECASE,
 )
+_HIDDEN_NAME: Final = re.compile(r'"q(\d+)q"')
+_GOES_ON: Final = re.compile(r"\n[ \t]+(?=(?:at|around|on|by|with)\b)")
 _QUOTED_NAME: Final = re.compile(r'"([^"\n]*)"')
 
 
@@ -242,9 +244,16 @@ def without_headings(text: str, is_heading: Callable[[str], bool]) -> str:
 
 def tokens_of(sentence: str) -> tuple[str, list[Token]]:
     """Return a sentence with its amounts as digits, and its tokens."""
-    sentence = spelled(sentence)
+    names: list[str] = []
+
+    def hidden(match: re.Match[str]) -> str:
+        names.append(match[0])
+        return f'"q{len(names) - 1}q"'
+
+    sentence = spelled(_QUOTED_NAME.sub(hidden, sentence))  # what is in quotes is a name, whatever it says
     for pattern, plain in _SAYINGS:
         sentence = pattern.sub(plain, sentence)
+    sentence = _HIDDEN_NAME.sub(lambda match: names[int(match[1])], sentence)
     found: list[Token] = []
     for match in _TOKEN.finditer(sentence):
         groups = match.groupdict()
