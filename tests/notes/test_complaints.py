@@ -74,6 +74,13 @@ def _what(ask):
         ("less of the whistle-y stuff on the keys", [({KEYS}, "ringing", -1)]),
         ("everything around the vocal is fine, more air on the vocal", [({VOX}, "air", 1)]),
         ("the kick goes click instead of boom", [({KICK}, "boomy", 1)]),
+        ("i love the bright keys, don't lose it when you turn it down 1", [({KEYS}, "loud", -1)]),
+        ("the vocal is less bright than the keys, should be the other way round", [({VOX}, "bright", 1)]),
+        ("the hats couldn't be harsher", [({HATS}, "harsh", -1)]),
+        ("put the vocal back up 1, it was fine before", [({VOX}, "loud", 1)]),
+        ("the vocal sits perfectly, the hats less so, they're piercing", [({HATS}, "shrill", -1)]),
+        ("the vocal needs presence, and if that makes it sibilant back it off", [({VOX}, "presence", 1)]),
+        ("more air on the vocal, same on the keys but only half as much", [({VOX}, "air", 1), ({KEYS}, "air", 0.5)]),
         ("you took too much off the bass, give me 1 dB back", [({BASS}, "loud", 1)]),
     ],
 )
@@ -136,6 +143,7 @@ def test_what_stays_the_same_is_not_turned():
         ),
         ("the snare rings, notch it at 800", [({SNARE}, "notch", 800, -6)]),
         ("the keys have hiss above 10k, can you low pass it there", [({KEYS}, "low_pass", 10000, None)]),
+        ("high pass the keys at 150, way too much rumble", [({KEYS}, "high_pass", 150, None)]),
         ("the keys are muddy, add 2 dB at 4k", [({KEYS}, "muddy", -1), ({KEYS}, "bell", 4000, 2)]),
         ("the hats are harsh, cut 2 dB at 200", [({HATS}, "harsh", -1), ({HATS}, "bell", 200, -2)]),
         ("the keys hurt at 4 k, take 3 off", [({KEYS}, "bell", 4000, -3)]),
@@ -303,7 +311,37 @@ def test_a_narrow_cut_behind_its_place_is_narrow():
         "take the kick down by 1.5 dB; the bass can come up by the same amount",
         "gtr 1, bass: hp 110, 90",
         "keys up 2 dB, the vocal too but less so",
+        "keys and bass could both lose some low end, the keys more so",
     ],
 )
 def test_figures_that_may_be_for_two_things_are_refused(text):
     assert read(text, SONG, VOCABULARY).problems
+
+
+@pytest.mark.parametrize(
+    ("text", "stems"),
+    [
+        ("don't undo the bass, undo the kick", {KICK}),
+        ("keep the keys change, undo the rest", {KICK, SNARE, HATS, BASS, VOX, ONE, TWO}),
+        ("undo what you did to the hats, they're dull now", {HATS}),
+    ],
+)
+def test_what_goes_back_is_what_is_said_and_nothing_else(text, stems):
+    found = read(text, SONG, VOCABULARY)
+    assert [set(back.stems) for back in found.backs] == [stems]
+    assert not found.asks
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "the keys don't sound muddy to me at all",
+        "the keys are so much better, thanks",
+        "oh great, even more hats",
+        "nobody ever complained about too little bass before this mix",
+    ],
+)
+def test_what_is_not_so_or_is_fine_asks_for_nothing(text):
+    found = read(text, SONG, VOCABULARY)
+    assert not found.asks
+    assert not found.backs

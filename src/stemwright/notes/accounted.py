@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from typing import TYPE_CHECKING, Final
 
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 POINTING: Final = ("there", "in there", "right there", "at the same spot", "same spot", "the same spot", "same place")
 _PLACES: Final = ("bar", "bars")
+_MORE_SO: Final = re.compile(r"\bmore so\b(?! (?:than|because))", re.IGNORECASE)
 _NEAR: Final = 1e-3  # of a frequency, or in dB
 _RANGE: Final = 2  # figures of one: 200 to 400 Hz
 
@@ -73,6 +75,9 @@ def twice(asks: Iterable[Ask]) -> Iterator[str]:
 def refuse_unaccounted(reading: NoteRead, text: str, items: Iterable[Item | None]) -> None:
     """Refuse a note that asks one thing of a stem more than once in figures, or has a frequency that nothing it asks has."""
     if not reading.asks or reading.problems:
+        return
+    if _MORE_SO.search(text):
+        reading.problems.append((text, "more so: by how much? write it out, as in: piano: a lot more bite"))
         return
     again = next(twice(reading.asks), "")
     more = reading.backs or reading.relations or reading.kept_off or reading.not_ours

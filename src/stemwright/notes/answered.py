@@ -87,9 +87,14 @@ def _answers(move: Ask, ask: Ask, sight: tuple[Targets, Vocabulary]) -> bool:
     if ask.word == RINGING:
         return gain_db < 0.0 and move.exact.kind not in CUTS  # wherever it rings
     return any(
-        turned * gain_db > 0.0 and abs(math.log2(settings["freq_hz"] / hz)) <= NEAR_OCTAVES
-        for hz, turned in _turned(ask, sight)
+        turned * gain_db > 0.0 and _reaches(move.exact.kind, settings["freq_hz"], hz) for hz, turned in _turned(ask, sight)
     )
+
+
+def _reaches(kind: str, freq_hz: float, hz: float) -> bool:
+    """Whether a move at a frequency does something at another: near it, or all below a high pass and above a low pass."""
+    octaves = math.log2(hz / freq_hz)
+    return abs(octaves) <= NEAR_OCTAVES or (kind == "high_pass" and octaves < 0.0) or (kind == "low_pass" and octaves > 0.0)
 
 
 def _turned(ask: Ask, sight: tuple[Targets, Vocabulary]) -> Iterable[tuple[float, float]]:
@@ -100,5 +105,5 @@ def _turned(ask: Ask, sight: tuple[Targets, Vocabulary]) -> Iterable[tuple[float
     except WordError:  # that is said where the move is made
         return
     for move in known.meaning.moves:
-        if "freq_hz" in move.settings and "gain_db" in move.settings:
-            yield move.settings["freq_hz"], known.sign * ask.amount * move.settings["gain_db"]
+        if "freq_hz" in move.settings:  # a pass filter, that has no dB, takes away
+            yield move.settings["freq_hz"], known.sign * ask.amount * move.settings.get("gain_db", 1.0)

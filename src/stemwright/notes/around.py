@@ -77,9 +77,10 @@ NOTHING_ELSE: Final = re.compile(
 
 # And if it's too much just go back: what is done now is what stands before it.
 IF_NOT: Final = re.compile(
-    r"(?<=\w),? (?:and |but |then )?if (?:it|that|this|you|i|we)(?:'s|'re| is| are| gets?| sounds?| feels?| does"
+    r"(?<=\w),? (?:and |but |then )?if (?:it|that|this|you|i|we)(?:'s|'re| is| are| gets?| sounds?| feels?| makes?| does"
     r" ?n[o']?t| do ?n[o']?t)\b[^.;\n]*"
-    r"(?:\b(?:go back|undo|revert|put it back|take it back|roll it back|drop it|forget it|leave it)\b)[^.;\n]*$",
+    r"(?:\b(?:go back|undo|revert|put it back|take it back|roll it back|drop it|forget it|leave it|"
+    r"back (?:it )?off|pull it back|turn it (?:back )?down)\b)[^.;\n]*$",
     re.IGNORECASE,
 )
 WHATEVER_YOU_THINK: Final = re.compile(
@@ -98,6 +99,12 @@ AT_THE_START: Final = re.compile(
 STUFF: Final = re.compile(r"(?<=[a-z][a-z][a-z])-(?:y|ish)\b", re.IGNORECASE)  # the whistle-y stuff
 IN_LEVEL: Final = re.compile(r"\b(up|down|back) in (?:level|volume)\b", re.IGNORECASE)
 LESS_SO: Final = re.compile(r",? (?:but |just |only )+(?:a (?:bit|little) )?less so\b", re.IGNORECASE)
+HALF_THE_SAME: Final = re.compile(
+    r"\b(same\b[^,;.]*?),? but (?:only |just )?half(?: as much| of (?:it|that))?\s*$", re.IGNORECASE
+)
+NOT_AS_FINE: Final = re.compile(
+    r"(?<!but )(?<!just )(?<!only )(?<!little )(?<!bit )\bless so\b(?=,? (?:it|they)(?:'s|'re| is| are)\b)", re.IGNORECASE
+)
 A_SHADE: Final = re.compile(r"\bjust (?=a (?:shade|hair|smidge|whisker|notch) )", re.IGNORECASE)
 HALVE_IT: Final = re.compile(
     r"\b(loud|level|volume)\b([^.;]*?)\b(?:i'?d |i would |please )?(?:half|halve) it\b", re.IGNORECASE
@@ -165,6 +172,8 @@ SAYINGS: Final[tuple[tuple[re.Pattern[str], str], ...]] = (
     (AT_THE_END, "in the outro"),
     (AT_THE_START, "in the intro"),
     (LESS_SO, " a bit"),
+    (NOT_AS_FINE, ""),
+    (HALF_THE_SAME, r"\1 a touch"),
     (A_SHADE, ""),
     (IN_LEVEL, r"\1"),
     (STUFF, ""),

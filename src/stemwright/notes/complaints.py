@@ -91,6 +91,40 @@ _DRAGGING: Final = re.compile(
 _SIMILE: Final = re.compile(r"\b(sounds? like) (?:it|they) (?:was|were|is|are) (?=\w+(?:ed|made|sung)\b)", re.IGNORECASE)
 _OTHER_WAY: Final = re.compile(r",? (?:and )?not the other way (?:a)?round\b", re.IGNORECASE)
 
+# Don't undo the bass, undo the kick; keep the keys' change, undo the rest.
+_UNDO_ANOTHER: Final = re.compile(
+    r"^(?:please )?do(?:n'?t| not) (?:undo|revert) [^,;.]+[,;.]? (?:but |just |only |instead )*(?=(?:undo|revert)\b)",
+    re.IGNORECASE,
+)
+_UNDONE_FOR: Final = re.compile(
+    r"^((?:please )?(?:undo|revert|take back) [^,;.]+),? (?:because |since )?(?:it|they)(?:'s|'re| is| are) "
+    r"(?:a bit |a little |so |too )*\w+ now\s*$",
+    re.IGNORECASE,
+)
+_UNDO_THE_REST: Final = re.compile(
+    r"^keep (?:the )?([\w ]{2,24}?)(?:'s)? (?:change|tweak|move|edit)s?,? (?:and |but )?(?:undo|revert|take back) "
+    r"(?:the (?:rest|others)|everything else|all (?:the )?others?)\b",
+    re.IGNORECASE,
+)
+_WRONG_WAY: Final = re.compile(
+    rf"^({_STEM}) (?:is|are|sounds?) (less|more) (\w+) than {_STEM}[,;.]? (?:it |they |that |and )?(?:should|must|needs to|has to) be "
+    r"the other way (?:a)?round",
+    re.IGNORECASE,
+)
+_COULD_NOT_BE: Final = re.compile(
+    r"\b(?:could ?n[o']?t|can'?t) (?:possibly )?be (?:any )?(?!bett|happ|prou|fin|nic|sweet)(\w{3,}?)er\b", re.IGNORECASE
+)
+_BACK_UP_BY: Final = re.compile(
+    rf"\b(?:put|bring|turn|push|pull) ({_STEM}) back (up|down) (?:by )?(\d+(?:\.\d+)?)(?:\s?dbs?)?"
+    r"(?:,? (?:it|they) (?:was|were) (?:fine|good|better|ok|great|perfect) before)?",
+    re.IGNORECASE,
+)
+_DONT_LOSE: Final = re.compile(r",? (?:but |and )?don'?t lose (?:it|that|them) when (?:you |we )?", re.IGNORECASE)
+
+
+def _less(match: re.Match[str]) -> str:
+    return f"{'more' if match[2].lower() == 'less' else 'less'} {match[3]} on {match[1]}"
+
 
 def _turned(match: re.Match[str]) -> str:
     return f"{match[1]} is too {_OPPOSITE[match[2].lower()]}"
@@ -117,5 +151,12 @@ COMPLAINTS: Final = (
     (_DRAGGING, r"\1"),
     (_SIMILE, r"\1 "),
     (_OTHER_WAY, ""),
+    (_UNDO_ANOTHER, ""),
+    (_UNDONE_FOR, r"\1"),
+    (_UNDO_THE_REST, r"undo everything but \1"),
+    (_WRONG_WAY, _less),
+    (_COULD_NOT_BE, r"is too \1"),
+    (_BACK_UP_BY, r"\1 \2 \3 dB"),
+    (_DONT_LOSE, ", "),
     (_ESSES, "the sibilance "),
 )

@@ -37,6 +37,11 @@ _CHOICE: Final = (
     rf"(?!.*\b(?:but|and)\b)[^;:]*\b{_WAY}\b(?: a (?:bit|little|touch))?,? or (?:maybe |just |else )?"
     rf"(?:(?:turn|bring|pull|push|take|make) )?(?:the |my |our )?\w+(?: \w+)? {_WAY}\b[^;:]*"
 )
+# The keys don't sound muddy to me; not: the keys don't sound warm.
+_NOT_A_FAULT: Final = (
+    r"(?:the|my|our|her|his) [\w ]{2,20} (?:don'?t|doesn'?t|do not|does not) (?:sound|feel|seem) "
+    r"(?:too \w+|muddy|harsh|boomy|boxy|tinny|honky|shrill|nasal|dull|thin|sibilant)(?: (?:to me|at all|any ?more|now))*"
+)
 _KINDS: Final = (
     (_FORBIDDEN, "it says what is not to be done"),
     (r"(?:(?:why|when|where) did|who (?:turned|made|put|changed|brought|pushed|pulled))\b", "it asks what happened"),
@@ -45,6 +50,12 @@ _KINDS: Final = (
     (_NOT_TOO, "it says what is not so"),
     (_CHOICE, "it leaves the choice of two"),
     (rf"{_REST}\bneither\b(?=.*\bnor\b)", "it says what is not so"),
+    (_NOT_A_FAULT, "it says what is not so"),
+    (
+        r"(?:oh|ah|yay|well),? (?:great|nice|lovely|wonderful|fantastic),? (?:even )?(?:more|louder|brighter)\b",
+        "it may be meant the other way",
+    ),
+    (r"(?:nobody|no one) (?:has )?(?:ever )?complain", "it tells what nobody said"),
 )
 _TOLD: Final = (
     r"(?:\b(?:added|gave|took|boosted|brought|turned|made|used to|was|were|thought|wanted|asked|going to|says?|wants?)\b"
@@ -67,6 +78,11 @@ _NICE: Final = (
     r"[^,;:]*(?:\b(?:is|are|sounds?|sits?|feels?|comes? (?:over|through|across))|'s)\b"
     r"[^,;:]*\b(?:nice and \w+|loud and clear)\b[^,;:]*"
 )
+# The ad libs are so much better, thanks.
+_BETTER: Final = (
+    r"(?!.*\b(?:but|except|though|if|when|before)\b)[^,;:]*\b(?:is|are|sounds?|feels?|sits?) (?:so |much |way |far |a lot |loads )+"
+    r"(?:better|nicer)(?: now| like (?:this|that))?(?:,? (?:thanks|thank you|cheers|thx|love it|nice|great))?[\s.!]*"
+)
 _FINE_NOW: Final = (
     (rf"(?:(?!\b(?:but|and)\b.*,).)*?{_TOLD}.*{_FINE}[\s.!]*", "it says what is fine as it is"),
     (r"(?:thanks|thank you|thx|cheers) for (?:the|that|all the) (?:extra|added|more)\b[^,;:]*", "it thanks"),
@@ -75,6 +91,7 @@ _FINE_NOW: Final = (
         "it asks for something only if something else happens",
     ),
     (_NICE, "it says what is fine as it is"),
+    (_BETTER, "it says what is fine as it is"),
     (r"(?!.*\b(?:now|but)\b)[^,;:]*\bused to (?:be|sound|have|feel)\b[^,;:]*", "it says what was"),
 )
 _FORMS: Final = (
