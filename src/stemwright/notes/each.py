@@ -147,10 +147,10 @@ ACTION_FIRST: Final = re.compile(
 )
 # Hats down 1 dB, the pad the same but 2.
 SAME_BUT_DB: Final = re.compile(
-    r"^(.*?\b(up|down|louder|quieter)\b.*?),? (?:and )?((?:the |my )?[a-z][\w ]*?) (?:is |are )?(?:the )?same,? but "
-    r"(\d+(?:\.\d+)?)(?:\s?dbs?)?\s*$",
+    r",? (?:and )?((?:the |my )?[a-z]\w*(?: \w+)?) (?:is |are )?(?:the )?same,? but (\d+(?:\.\d+)?)(?:\s?dbs?)?\s*$",
     re.IGNORECASE,
 )
+_WAYS: Final = re.compile(r"\b(?:up|down|louder|quieter)\b", re.IGNORECASE)
 ARROW: Final = re.compile(r"\b\d+(?:\.\d+)?\s?(?:k|hz|khz)?\s?(?:\u2192|->|=>)\s?(?=\d)", re.IGNORECASE)
 NOT_THAT_PLACE: Final = re.compile(rf"(?<=\d|k|z),? not (?:at )?{_HZ}(?:hz)?(?![\d.]|\s?db)", re.IGNORECASE)
 REASON_BEHIND: Final = re.compile(
@@ -190,6 +190,12 @@ def with_half_of_it(match: re.Match[str]) -> str:
     return f"{f'{match[1]}: ' if match[1] else ''}{match[2]} of that"
 
 
+def with_its_way(match: re.Match[str]) -> str:
+    """Return the same but other dB as those dB the way that was said before; as it is, where none was."""
+    ways = _WAYS.findall(match.string[: match.start()])
+    return f", {match[1]} {ways[-1]} {match[2]} dB" if ways else match[0]
+
+
 def with_its_fault(match: re.Match[str]) -> str:
     """Return dB that a level is low or high by as those it is too quiet or too loud."""
     return f"{match[1]} {match[2]} too {'quiet' if match[3].lower() == 'low' else 'loud'}"
@@ -221,7 +227,7 @@ SAYINGS: Final[tuple[tuple[re.Pattern[str], str | Callable[[re.Match[str]], str]
     (TEN_AND_UP, r"\1track \2"),
     (EASE_WHAT, with_half_of_it),
     (ACTION_FIRST, r"\2 \1"),
-    (SAME_BUT_DB, r"\1, \3 \2 \4 dB"),
+    (SAME_BUT_DB, with_its_way),
     (ARROW, ""),
     (NOT_THAT_PLACE, ""),
     (REASON_BEHIND, r"\1"),

@@ -47,11 +47,12 @@ _SUPPOSED: Final = re.compile(
 )
 # A comparison that should not be: the doubles are louder than the lead, should be the other way round.
 _OTHERWISE: Final = re.compile(
-    r"([^.;,\n?!]*?\b)(louder|quieter) than ([^.;,\n?!]+?)[.,;?!\s]+(?:and |it |they |that |this |which )*"
+    r"([^.;,\n?!]{0,80}?\b)(louder|quieter) than ([^.;,\n?!]{1,60}?)[.,;?!\s]{1,4}(?:and |it |they |that |this |which )*"
     r"(?:should be the other way (?:a)?round|should ?n[o']?t be|should be under(?:neath)?|(?:please )?flip (?:it|that)|no bueno|"
     r"(?:the )?other way (?:a)?round(?= pls| please|$))\b(?: (?:louder|quieter)(?: than [^.;,\n?!]+)?)?",
     re.IGNORECASE,
 )
+_TURNABOUT: Final = re.compile(r"other way|should ?n[o']?t be|should be under|\bflip\b|no bueno", re.IGNORECASE)
 # What was done to a stem was too much: to be undone.
 _OVERDONE: Final = re.compile(
     r"\bwhat (?:you|u|we) did (?:to|on|with) ((?:the |my )?\w+(?: \w+)?)(?: last(?: time)?)? (?:was|is) (?:too much|a mistake)\b",
@@ -226,7 +227,8 @@ def sentences_of(text: str) -> list[str]:
     for picture, words in _PICTURES:
         text = text.replace(picture, words)
     text = re.sub(r"\.{2,}\s+(?=[a-z])", " ", _INLINE.sub("; ", _numbered(_BULLET.sub("", text))))
-    text = _OTHERWISE.sub(lambda match: f"{match[1]}too {match[2][:-2]} against {match[3]}; ", text)
+    if _TURNABOUT.search(text):  # looked for alone: the whole takes long in a long text
+        text = _OTHERWISE.sub(lambda match: f"{match[1]}too {match[2][:-2]} against {match[3]}; ", text)
     parts = (" ".join(part.split()).strip(" ,") for part in _END.split(text))
     return [_QUOTED_NAME.sub(lambda match: names[int(match[1])], part) for part in parts if part]
 
