@@ -29,6 +29,7 @@ def items(text):
         ("keys -2 dB at 300 Hz", "keys -2 dB at 300 Hz and 1 kHz", False),
         ("keys -2 dB", "keys -2 dB", True),
         ("keys -2 dB", "keys -2 dB there", False),
+        ("keys -2 dB", "keys -2 dB at the same spot", False),
         ("keys -2 dB", "keys -2 dB, high pass", False),
         ("keys brighter", "keys brighter", False),
     ],

@@ -338,6 +338,7 @@ def test_what_goes_back_is_what_is_said_and_nothing_else(text, stems):
         "the keys don't sound muddy to me at all",
         "the keys are so much better, thanks",
         "oh great, even more hats",
+        "I love how the keys creep up in the end",
         "nobody ever complained about too little bass before this mix",
     ],
 )

@@ -14,10 +14,9 @@ if TYPE_CHECKING:
 
     from stemwright.notes.frames import Ask
     from stemwright.notes.items import Item
-    from stemwright.notes.numbers import Figure
     from stemwright.notes.understood import NoteRead
 
-POINTING: Final = ("there", "in there", "right there", "at the same spot", "same spot", "the same spot", "same place")
+_POINTING: Final = ("there", "spot")  # last words of what means a frequency said before
 _PLACES: Final = ("bar", "bars")
 _MORE_SO: Final = re.compile(r"\bmore so\b(?! (?:than|because))", re.IGNORECASE)
 _NEAR: Final = 1e-3  # of a frequency, or in dB
@@ -35,10 +34,12 @@ def is_accounted(asks: Sequence[Ask], items: Iterable[Item]) -> bool:
     """
     said = list(items)
     figures = [item.figure for item in said if item.figure is not None]
-    in_db = {abs(value) for figure in figures if not _is_hz(figure) and figure.unit in ("", "db") for value in figure.values}
+    in_db = {
+        abs(value) for figure in figures if not figure.is_frequency and figure.unit in ("", "db") for value in figure.values
+    }
     gains = {abs(gain) for ask in asks for gain in _gains(ask)}
     others = any(figure.unit not in ("", "db", "hz", "q", "slope") for figure in figures)
-    pointing = any(item.text in POINTING for item in said) and any(ask.gain_db is not None for ask in asks)
+    pointing = any(item.text.split(" ")[-1] in _POINTING for item in said) and any(ask.gain_db is not None for ask in asks)
     plain = any(ask.exact is None and ask.gain_db is None for ask in asks)
     passes = {item.value("filter") for item in said if item.has("filter") and not item.names} & set(CUTS)
     plain = plain or not passes <= {ask.exact.kind for ask in asks if ask.exact is not None}
@@ -53,7 +54,7 @@ def lost_hz(asks: Iterable[Ask], items: Iterable[Item]) -> Iterator[str]:
     words = list(items)
     for before, item in zip([None, *words], words, strict=False):
         figure = item.figure
-        if figure is None or not _is_hz(figure) or (before is not None and before.text.split(" ")[-1] in _PLACES):
+        if figure is None or not figure.is_frequency or (before is not None and before.text.split(" ")[-1] in _PLACES):
             continue
         centre = (figure.values[0] * figure.values[-1]) ** 0.5 if len(figure.values) == _RANGE else figure.values[0]
         if not any(abs(hz - centre) < _NEAR * centre for hz in asked):
@@ -99,7 +100,3 @@ def _gains(ask: Ask) -> Iterator[float]:
         yield ask.gain_db
     elif ask.exact is not None and ask.exact.kind not in CUTS:
         yield from (value for name, value in ask.exact.settings if name == "gain_db")
-
-
-def _is_hz(figure: Figure) -> bool:
-    return figure.is_frequency

@@ -27,9 +27,10 @@ _NOT_THAT: Final = re.compile(
 )
 _NEITHER: Final = re.compile(rf"^neither ({_STEM}) nor ({_STEM}) (?:is|are) (?=\w+ enough\b)", re.IGNORECASE)
 _CREEPING: Final = re.compile(
-    r"\b(?:(?:is|are|keeps?|has been|have been|'s) )?(?:slowly |a bit )?(?:creeping|creeps|crept) (?:up|forward|in)\b(?! to\b)",
+    r"\b(?:(?:is|are|keeps?|has been|have been|'s) )?(?:slowly |a bit )?(?:creeping|creeps|crept) (?:up|forward)\b(?! to\b)",
     re.IGNORECASE,
 )
+_LIKED: Final = re.compile(r"\b(?:love|loves|like|likes|how|nicely|beautifully)\b", re.IGNORECASE)
 _WHO_DID: Final = re.compile(
     rf"^(?:who|why did (?:you|u|we|they|he|she|someone)) (?:turn(?:ed)?|put|push(?:ed)?|brought|bring|pull(?:ed)?) ({_STEM}) "
     r"(up|down)\b[^,;.?]*(?:, (?:it|they) (?:was|were) (?:fine|good|better|great|perfect|ok) before)?",
@@ -126,6 +127,11 @@ def _less(match: re.Match[str]) -> str:
     return f"{'more' if match[2].lower() == 'less' else 'less'} {match[3]} on {match[1]}"
 
 
+def _too_loud(match: re.Match[str]) -> str:
+    """Return what creeps up as too loud, unless somebody likes it."""
+    return match[0] if _LIKED.search(match.string) else "is too loud"
+
+
 def _turned(match: re.Match[str]) -> str:
     return f"{match[1]} is too {_OPPOSITE[match[2].lower()]}"
 
@@ -135,7 +141,7 @@ COMPLAINTS: Final = (
     (_NOT_BUT, r"\1 is \2"),
     (_NOT_THAT, r"\1 is "),
     (_NEITHER, r"\1 and \2 aren't "),
-    (_CREEPING, "is too loud"),
+    (_CREEPING, _too_loud),
     (_WHO_DID, _turned),
     (_GOES, r"needs more \1"),
     (_MINDED, ""),

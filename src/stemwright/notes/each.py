@@ -175,7 +175,8 @@ ZERO_FIRST: Final = re.compile(
 )
 TEN_AND_UP: Final = re.compile(
     rf"((?:^|[,;] ?|\band )(?:(?:please |nudge |turn |bring |push |pull )*))"
-    rf"([1-9]\d)(?= {_IS_TURNED}(?:\b|\d))(?! (?:up|down) (?:to|and)\b)",
+    rf"([1-9]\d)(?= {_IS_TURNED}(?:\b|\d))(?! (?:up|down) (?:to|and)\b)"
+    r"(?!.*\b(?:on|in|of|for) (?:the |my |our )?[a-z])",  # 80 is boomy on the kick
     re.IGNORECASE,
 )
 EASE_WHAT: Final = re.compile(

@@ -6,6 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Final
 
+from stemwright.notes.amending import IN_ITS_PLACE
 from stemwright.notes.clauses import ARTICLES
 from stemwright.notes.items import stems_of
 from stemwright.notes.lexicon import Sense
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
 _AT: Final = frozenset(("on", "in", "of", "for", "from", "to", "out of", "at"))  # before a stem that is not turned itself
 _LOW_END: Final = ("low end", "bottom end")  # the kick's and the bass's name as well
 _CUT_IT: Final = "cut it"  # alone it says that all is well
-_THERE: Final = ("there", "right there", "in there")
 _POINTS: Final = ("direction", "turn", "take")
 
 
@@ -190,7 +190,7 @@ def _with_the_place(part: list[Item], before: Sequence[Item]) -> list[Item]:
     """Return a part of dB with the frequency that "there" means: -1.5 dB at 3k5 on the keys, the pad -1.5 dB there too."""
     sounds = _sounds(before)
     in_db = any(item.figure is not None and item.figure.unit == "db" for item in part)
-    at = next((at for at, item in enumerate(part) if item.text in _THERE), None)
+    at = next((at for at, item in enumerate(part) if item.text in IN_ITS_PLACE), None)
     if at is None or not in_db or not any(each.is_frequency for each in sounds):
         return part
     return [*part[:at], *there(sounds, part[at]), *(item for item in part[at + 1 :] if item.text not in ALSO)]

@@ -92,6 +92,10 @@ _FINE_NOW: Final = (
     ),
     (_NICE, "it says what is fine as it is"),
     (_BETTER, "it says what is fine as it is"),
+    (
+        r"(?!.*\b(?:but|except)\b)(?:i|we) (?:really )?(?:love|like|dig) how\b[^,;:]*\b(?:up|down|in|out|forward|back)\b[^,;:]*",
+        "it says what is fine as it is",
+    ),
     (r"(?!.*\b(?:now|but)\b)[^,;:]*\bused to (?:be|sound|have|feel)\b[^,;:]*", "it says what was"),
 )
 _FORMS: Final = (
